@@ -1,0 +1,70 @@
+"""The house: who prints the labels, in which language and zone, with which balances and printers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from formulary.quantity.amount import Amount
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """A balance: what it carries, its readability and the least net weight the house allows on it."""
+
+    name: str
+    capacity: Amount
+    readability: Amount
+    minimum: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A graduated measure, pipette or syringe: capacity, readability and least volume."""
+
+    name: str
+    capacity: Amount
+    readability: Amount
+    minimum: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A container the house keeps: ``content`` is its usual fill, ``brimful`` its volume to the rim."""
+
+    name: str
+    content: Amount
+    brimful: Amount | None = None
+    protects_from_light: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Printer:
+    """A label printer: its queue at the system, dots per inch, loaded stock and offset in mm."""
+
+    name: str
+    queue: str
+    dots_per_inch: int = 203
+    stock: str = "70x35"
+    offset_right_mm: str = "0"
+    offset_down_mm: str = "0"
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """The house's own settings that change results, labels or dates; kept in the formulary."""
+
+    id: str
+    name: str
+    address: tuple[str, ...] = ()
+    telephone: str = ""
+    decimal_sign: str = "."
+    zone: str = "UTC"
+    language: str = "en"
+    label_language: str = "en"
+    lot_prefix: str = ""
+    sample: bool = False
+    balances: tuple[Balance, ...] = ()
+    measures: tuple[Measure, ...] = ()
+    packs: tuple[Pack, ...] = ()
+    printers: tuple[Printer, ...] = ()
+    revision: int = 0

@@ -1,0 +1,38 @@
+"""An ingredient's master data: its names, form and density."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from formulary.quantity.amount import Amount
+from formulary.quantity.density import Density
+
+
+class Matter(StrEnum):
+    """How the ingredient comes."""
+
+    POWDER = "powder"
+    CRYSTALS = "crystals"
+    SEMISOLID = "semisolid"
+    LIQUID = "liquid"
+    WAX = "wax"
+    GAS = "gas"
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """A substance or base on the shelf, under the name that formulas use."""
+
+    id: str
+    name: str
+    latin: str = ""
+    synonyms: tuple[str, ...] = ()
+    matter: Matter = Matter.POWDER
+    density: Density | None = None
+    drop: Amount | None = None
+    potency: Fraction | None = None
+    warnings: tuple[str, ...] = ()
+    note: str = ""
+    revision: int = 0

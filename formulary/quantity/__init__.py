@@ -1,0 +1,1 @@
+"""Amounts with units, exact: parsing, writing, converting and rounding them."""

@@ -1,0 +1,138 @@
+"""The small door to what is kept. ``formulary.records`` fulfils it; nothing below knows how."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol, TypeAlias, TypeVar
+
+from formulary.acts import Act
+from formulary.drafts import Draft
+from formulary.formula.content import Form, ShelfLife, Storage
+from formulary.formula.version import Formula, State, Version
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.people import Identity, Person
+from formulary.preparation import LabelPrint, Preparation, Stage
+
+Record: TypeAlias = (
+    Formula | Version | Ingredient | House | Person | Identity | Preparation | LabelPrint | Draft
+)
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A formula found, with what the counter asks first: how it is kept and how long it lasts.
+
+    The state, storage and shelf life are those of the version in use, or of the newest one where
+    none is.
+    """
+
+    formula_id: str
+    code: str
+    title: str
+    form: Form
+    state: State
+    storage: Storage | None
+    shelf_life: ShelfLife | None
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterRow:
+    """A preparation as the register lists it; no person outside the house shows."""
+
+    preparation_id: str
+    lot: str
+    code: str
+    title: str
+    version_number: int
+    target: str
+    made_on: date
+    use_by: date
+    stage: Stage
+    started_at: datetime
+    started_by: str
+    labels_printed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry of the history: an act, its verb and what it touched, chained by hashes."""
+
+    number: int
+    verb: str
+    act: Act
+    details: str
+    previous: str
+    hash: str
+
+
+class Reading(Protocol):
+    """What can be asked of the store."""
+
+    def get(self, kind: type[R], record_id: str) -> R | None:
+        """Return the record of that kind and id, if it is there."""
+
+    def every(self, kind: type[R]) -> Sequence[R]:
+        """Return all records of a kind that stays small (ingredients, people, drafts, house)."""
+
+    def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
+        """Return formulas in which every word of ``text`` begins a word, accents and case aside.
+
+        An empty text lists all by title.
+        """
+
+    def formulas_named(self, text: str) -> Sequence[Formula]:
+        """Return the formulas whose code or title is exactly ``text``, case and accents aside."""
+
+    def versions(self, formula_id: str) -> Sequence[Version]:
+        """Return a formula's versions, oldest first."""
+
+    def preparation(self, lot: str) -> Preparation | None:
+        """Return the preparation with that lot number."""
+
+    def register(self, text: str = "", limit: int = 50, offset: int = 0) -> Sequence[RegisterRow]:
+        """Return preparations, newest first, whose lot, code or title contain ``text``'s words."""
+
+    def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
+        """Return the label prints of a preparation, oldest first."""
+
+    def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
+        """Return history entries with a number over ``after``, oldest first."""
+
+
+class Writing(Reading, Protocol):
+    """One transaction: everything in it lands together with one entry in the history."""
+
+    def put(self, record: R) -> R:
+        """Insert or replace a record and return it with its new revision.
+
+        Raises :class:`formulary.errors.Conflict` if its revision isn't the stored one, and
+        :class:`formulary.errors.Forbidden` if it would change the content of a version that has
+        left the draft state.
+        """
+
+    def remove(self, kind: type[R], record_id: str) -> None:
+        """Remove a draft or erase an identity; anything else is refused."""
+
+    def allot_lot(self, year: int) -> str:
+        """Return the next lot number of that year, at most 14 characters, never given before."""
+
+    def tell(self, **details: str | int) -> None:
+        """Add details to this transaction's history entry. Never a person's identity."""
+
+
+class Store(Reading, Protocol):
+    """The formulary as it is kept."""
+
+    def writing(self, act: Act, verb: str) -> AbstractContextManager[Writing]:
+        """Open a transaction of one verb under one act.
+
+        Leaving it normally commits and appends the history entry; an exception undoes all.
+        """
+
+    def close(self) -> None:
+        """Let go of files and connections."""
