@@ -1,0 +1,187 @@
+"""All sentences of the program: a message becomes text in one language, with one decimal sign.
+
+Each language has one TOML file per area. The first part of a key names the file, the rest the
+place in it; a table of ``one`` and ``other`` is a plural, chosen by the parameter ``n``. What a
+language lacks is said in English.
+"""
+
+from __future__ import annotations
+
+import string
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache, cached_property
+from types import MappingProxyType
+from typing import TypeAlias
+
+from formulary.messages import Message, Parameter
+from formulary.quantity import writing
+from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.typed_number import require_sign
+from formulary.resources import resource_path
+
+ENGLISH = "en"
+# English made visible, for tests that look for text which bypasses the catalogue.
+PSEUDO = "qps"
+
+_ACCENTS = str.maketrans("aceginosuyzACEGINOSUYZ", "áçéğíñöšüýžÁÇÉĞÍÑÖŠÜÝŽ")
+
+# Text, then the name of the parameter that follows it, or "" at the end.
+Pieces: TypeAlias = tuple[tuple[str, str], ...]
+
+
+class UnknownTextError(KeyError):
+    """The program asked for a sentence that no language has: a mistake in the program."""
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A sentence ready to be filled; ``other`` is its wording for any number but one."""
+
+    one: Pieces
+    other: Pieces
+
+    def chosen(self, parameters: Mapping[str, Parameter]) -> Pieces:
+        """Return the wording for the parameter ``n``; a sentence without plural needs none."""
+        return self.one if self.one is self.other or parameters["n"] == 1 else self.other
+
+
+class Catalogue:
+    """The sentences of one language, with the decimal sign that the house writes."""
+
+    def __init__(self, language: str = ENGLISH, decimal_sign: str = ".") -> None:
+        if language not in (PSEUDO, *languages()):
+            raise ValueError(f"there are no translations for {language!r}")
+        require_sign(decimal_sign)
+        self.language = language
+        # What fills a sentence isn't disguised, or nobody could read back a written amount.
+        self._plain_language = ENGLISH if language == PSEUDO else language
+        self.decimal_sign = decimal_sign
+        self._templates: dict[str, Template] = {}
+        self._writers: dict[type, Callable[..., str]] = {
+            str: str,
+            Message: self.text,
+            tuple: self._listed,
+            int: self._number,
+            Fraction: self._number,
+            Decimal: self._number,
+            datetime: self._date_time,
+            date: self._date,
+            Amount: self._with_words(writing.write_amount),
+            Concentration: self._with_words(writing.write_concentration),
+            OneIn: self._with_words(writing.write_one_in),
+            Parts: self._with_words(writing.write_parts),
+        }
+
+    def text(self, said: Message | str) -> str:
+        """Return the sentence for a message, or for the key of one without parameters.
+
+        Raises UnknownTextError for a key that isn't in the catalogue and KeyError for a parameter
+        that its sentence names and the message lacks.
+        """
+        if isinstance(said, str):
+            said = Message(said)
+        if said.key not in self._templates:
+            self._templates[said.key] = _template(self.language, said.key)
+        parameters = dict(said.parameters)
+        return self._filled(self._templates[said.key].chosen(parameters), parameters)
+
+    def written(self, value: Parameter) -> str:
+        """Return a value as it stands in a sentence or a table: 0.5 g, 16 Nov 2026, a list."""
+        for kind in type(value).__mro__:
+            if kind in self._writers:
+                return self._writers[kind](value)
+        raise TypeError(f"a sentence can't hold a {type(value).__name__}")
+
+    @cached_property
+    def words(self) -> writing.Words:
+        """The words of this language for units, for :mod:`formulary.quantity.writing`."""
+        prefix = "quantity.units."
+        symbols = [key for key in _area(ENGLISH, "quantity") if key.startswith(prefix)]
+        found = {key: _template(self._plain_language, key) for key in symbols}
+        return MappingProxyType(
+            {
+                key.removeprefix(prefix): (self._filled(word.one, {}), self._filled(word.other, {}))
+                for key, word in found.items()
+            }
+        )
+
+    def _filled(self, pieces: Pieces, parameters: Mapping[str, Parameter]) -> str:
+        return "".join(
+            before + self.written(parameters[name]) if name else before for before, name in pieces
+        )
+
+    def _with_words(self, write: Callable[..., str]) -> Callable[..., str]:
+        return lambda value: write(value, self.decimal_sign, self.words)
+
+    def _number(self, number: Fraction | Decimal) -> str:
+        return writing.write_number(Fraction(number), self.decimal_sign)
+
+    def _listed(self, values: tuple[Parameter, ...]) -> str:
+        return ", ".join(map(self.written, values))
+
+    def _date(self, day: date) -> str:
+        month = self._plain(f"months.{day.month}")
+        return self._plain("date", day=str(day.day), month=month, year=str(day.year))
+
+    def _date_time(self, moment: datetime) -> str:
+        return self._plain("date_time", date=self._date(moment), time=f"{moment:%H:%M}")
+
+    def _plain(self, rest: str, **parameters: str) -> str:
+        return self._filled(_template(self._plain_language, f"quantity.{rest}").one, parameters)
+
+
+def languages() -> tuple[str, ...]:
+    """Return the codes of the languages that have translations, in order."""
+    folders = resource_path("translations").iterdir()
+    return tuple(sorted(folder.name for folder in folders if folder.is_dir()))
+
+
+def _template(language: str, key: str) -> Template:
+    if language == PSEUDO:
+        template = _template(ENGLISH, key)
+        one = _disguised(template.one)
+        return Template(one, one if template.one is template.other else _disguised(template.other))
+    area = key.partition(".")[0]
+    found = _area(language, area).get(key) or _area(ENGLISH, area).get(key)
+    if found is None:
+        raise UnknownTextError(key)
+    return found
+
+
+def _disguised(pieces: Pieces) -> Pieces:
+    """Return a sentence with accents and between brackets, its parameters untouched."""
+    accented = ((before.translate(_ACCENTS), name) for before, name in pieces)
+    return (("⟦", ""), *accented, ("⟧", ""))
+
+
+@cache
+def _area(language: str, area: str) -> Mapping[str, Template]:
+    """Return the templates of one file by their whole keys; a language may lack the file."""
+    path = resource_path("translations", language, f"{area}.toml")
+    if not path.is_file():
+        return {}
+    return dict(_flat(area, tomllib.loads(path.read_text(encoding="utf-8"))))
+
+
+def _flat(key: str, node: object) -> Iterator[tuple[str, Template]]:
+    """Yield each sentence under ``node``; those of a list are numbered from 1."""
+    if isinstance(node, str):
+        pieces = _pieces(node)
+        yield key, Template(pieces, pieces)
+    elif isinstance(node, dict) and node.keys() == {"one", "other"}:
+        yield key, Template(_pieces(node["one"]), _pieces(node["other"]))
+    elif isinstance(node, dict | list):
+        items = node.items() if isinstance(node, dict) else enumerate(node, 1)
+        for name, below in items:
+            yield from _flat(f"{key}.{name}", below)
+    else:
+        raise TypeError(f"{key} is no text but a {type(node).__name__}")
+
+
+def _pieces(text: str) -> Pieces:
+    return tuple((before, name or "") for before, name, _, _ in string.Formatter().parse(text))

@@ -1,0 +1,39 @@
+"""A formula's lines completed from the house's ingredient records: density, drop and potency."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from formulary.formula.content import Content, Line
+from formulary.ingredient import Ingredient
+
+
+def completed(content: Content, ingredients: Iterable[Ingredient]) -> Content:
+    """Return the content whose lines carry what the house knows and the formula doesn't say."""
+    by_name: dict[str, Ingredient] = {}
+    by_id: dict[str, Ingredient] = {}
+    for ingredient in ingredients:
+        by_id[ingredient.id] = ingredient
+        for name in (ingredient.name, ingredient.latin, *ingredient.synonyms):
+            if name:
+                by_name.setdefault(name.casefold(), ingredient)
+    return replace(
+        content,
+        lines=tuple(
+            _completed(line, by_id.get(line.ingredient_id) or by_name.get(line.ingredient.casefold()))
+            for line in content.lines
+        ),
+    )
+
+
+def _completed(line: Line, ingredient: Ingredient | None) -> Line:
+    if ingredient is None:
+        return line
+    return replace(
+        line,
+        ingredient_id=ingredient.id,
+        density=line.density or ingredient.density,
+        drop=line.drop or ingredient.drop,
+        potency=line.potency or ingredient.potency,
+    )

@@ -1,0 +1,171 @@
+"""A content as plain fields again: the inverse of :mod:`formulary.formula.fields`."""
+
+from __future__ import annotations
+
+from typing import Any, assert_never
+
+from formulary.formula.content import (
+    BatchLimits,
+    Container,
+    Content,
+    LabelText,
+    Line,
+    MethodStep,
+    Period,
+    ShelfLife,
+    Storage,
+)
+from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.density import Density
+from formulary.quantity.writing import exact_text
+
+FORMAT = 1
+
+
+def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
+    """Return the fields that read back to an equal content; empty ones are left out."""
+    return _filled(
+        format=FORMAT,
+        title=content.title,
+        code=content.code,
+        form=content.form.value,
+        route=content.route.value,
+        latin=content.latin,
+        synonyms=list(content.synonyms),
+        purpose=content.purpose,
+        cautions=content.cautions,
+        source=content.source,
+        total=_amount(content.total, decimal_sign),
+        units=content.units,
+        unit_name=content.unit_name,
+        dose=_amount(content.dose, decimal_sign),
+        **_density(content.density, decimal_sign),
+        ingredient=[_line(line, decimal_sign) for line in content.lines],
+        phase=[{"code": phase.code, "name": phase.name} for phase in content.phases],
+        step=[_step(step) for step in content.steps],
+        test=[{"name": t.name, "limits": t.limits, "when": t.when} for t in content.tests],
+        container=_container(content.container),
+        storage=_storage(content.storage),
+        shelf_life=_shelf_life(content.shelf_life),
+        label=_label(content.label),
+        batch=_batch(content.batch, decimal_sign),
+    )
+
+
+def _filled(**fields: Any) -> dict[str, Any]:
+    return {name: value for name, value in fields.items() if value not in (None, "", [], {}, False)}
+
+
+def amount_text(amount: Amount, decimal_sign: str = ".") -> str:
+    """Return an amount exactly, as the parser reads it back: "0.5 g", "100/3 mL"."""
+    return f"{exact_text(amount.number).replace('.', decimal_sign)} {amount.unit}"
+
+
+def _amount(amount: Amount | None, sign: str) -> str:
+    return "" if amount is None else amount_text(amount, sign)
+
+
+def _density(density: Density | None, sign: str) -> dict[str, str]:
+    if density is None:
+        return {}
+    number = exact_text(density.g_per_mL).replace(".", sign)
+    return {"density": f"{number} g/mL", "density_source": density.source}
+
+
+def kind_text(kind: Kind, decimal_sign: str = ".") -> str:
+    """Return a line's quantity exactly, as the parser reads it back."""
+    match kind:
+        case Fixed(amount, each):
+            return ("aa " if each else "") + amount_text(amount, decimal_sign)
+        case Share(Concentration(number, unit)):
+            return f"{exact_text(number).replace('.', decimal_sign)} {unit}"
+        case Share(strength):
+            return f"1 in {exact_text(strength.total).replace('.', decimal_sign)} {strength.kind}"
+        case InParts(parts):
+            return f"{exact_text(parts.number).replace('.', decimal_sign)} parts"
+        case PerUnit(amount):
+            return f"{amount_text(amount, decimal_sign)} per unit"
+        case ToTotal(total, shared):
+            return ("aa ad " if shared else "to ") + amount_text(total, decimal_sign)
+        case ToEndPoint(end_point):
+            return f"q.s. until {end_point}"
+        case _:
+            assert_never(kind)
+
+
+def _line(line: Line, sign: str) -> dict[str, Any]:
+    about = line.quantity.about if isinstance(line.quantity, ToEndPoint) else None
+    return _filled(
+        name=line.ingredient,
+        quantity=kind_text(line.quantity, sign),
+        role=line.role.value,
+        phase=line.phase,
+        grade=line.grade,
+        note=line.note,
+        **_density(line.density, sign),
+        drop=_amount(line.drop, sign),
+        potency="" if line.potency is None else exact_text(line.potency).replace(".", sign),
+        tolerance="" if line.tolerance is None else f"{exact_text(line.tolerance).replace('.', sign)} %",
+        about=_amount(about, sign),
+    )
+
+
+def _step(step: MethodStep) -> dict[str, Any]:
+    return _filled(
+        phase=step.phase,
+        text=step.text,
+        temperature=step.temperature,
+        time=step.time,
+        speed=step.speed,
+        equipment=step.equipment,
+        look_for=step.look_for,
+    )
+
+
+def _container(container: Container | None) -> dict[str, Any]:
+    if container is None:
+        return {}
+    return _filled(text=container.text, protect_from_light=container.protect_from_light)
+
+
+def _storage(storage: Storage | None) -> dict[str, Any]:
+    """Return the temperatures even at 0 °C, which is a temperature and no empty field."""
+    if storage is None:
+        return {}
+    degrees = {"lowest": storage.lowest, "highest": storage.highest}
+    return {name: value for name, value in degrees.items() if value is not None} | _filled(
+        do_not_freeze=storage.do_not_freeze,
+        protect_from_light=storage.protect_from_light,
+        keep_dry=storage.keep_dry,
+        note=storage.note,
+    )
+
+
+def _period(period: Period | None) -> str:
+    return "" if period is None else f"{period.number} {period.span.value}"
+
+
+def _shelf_life(shelf_life: ShelfLife | None) -> dict[str, Any]:
+    if shelf_life is None:
+        return {}
+    return _filled(
+        unopened=_period(shelf_life.unopened),
+        opened=_period(shelf_life.opened),
+        reason=shelf_life.reason,
+        reference=shelf_life.reference,
+    )
+
+
+def _label(label: LabelText) -> dict[str, Any]:
+    return _filled(
+        name=label.name,
+        strength=label.strength,
+        directions=label.directions,
+        warnings=list(label.warnings),
+        extra=list(label.extra),
+    )
+
+
+def _batch(batch: BatchLimits, sign: str) -> dict[str, Any]:
+    return _filled(smallest=_amount(batch.smallest, sign), largest=_amount(batch.largest, sign))

@@ -1,0 +1,111 @@
+"""A line's quantity as people write it, read into its one meaning, and said again."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import assert_never
+
+from formulary.errors import BadText
+from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.messages import Message, message
+from formulary.quantity import parsing
+from formulary.quantity.amount import Amount, Parts
+
+_SHARED_TOTAL = re.compile(
+    r"(?:aa|ana|equal parts|each)[ .]+(?:q\. ?s\. )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE
+)
+_EACH = re.compile(r"(?:aa|ana|each)[ .]+(?P<amount>.+)", re.IGNORECASE)
+_END_POINT = re.compile(r"(?:q\. ?s\. )?(?:until|usque ad) (?P<point>.+)", re.IGNORECASE)
+_TOTAL = re.compile(r"(?:q\. ?s\. )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE)
+_PER_UNIT = re.compile(r"(?P<amount>.+?) (?:per|in each) (?:dose )?unit", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class KindReading:
+    """A quantity as read; with a ``question`` it is a proposal that must be confirmed first."""
+
+    kind: Kind
+    question: Message | None = None
+
+
+def read_kind(text: str, decimal_sign: str = ".", default_kind: str | None = None) -> KindReading:
+    """Read a line's quantity, taking a bare number ("2,0", "ad 100") as a question for grams.
+
+    Raises :class:`formulary.errors.BadText` for what has no meaning or more than one.
+    """
+    plain = " ".join(text.split())
+    if found := _SHARED_TOTAL.fullmatch(plain):
+        return _with_total(found["total"], decimal_sign, shared=True)
+    if found := _EACH.fullmatch(plain):
+        return _with_amount(found["amount"], decimal_sign, each=True)
+    if found := _END_POINT.fullmatch(plain):
+        return KindReading(ToEndPoint(found["point"]))
+    if found := _TOTAL.fullmatch(plain):
+        return _with_total(found["total"], decimal_sign, shared=False)
+    if found := _PER_UNIT.fullmatch(plain):
+        return KindReading(PerUnit(parsing.parse_amount(found["amount"], decimal_sign)))
+    return _plain(plain, decimal_sign, default_kind)
+
+
+def parse_kind(text: str, decimal_sign: str = ".", default_kind: str | None = None) -> Kind:
+    """Read a line's quantity where nobody can be asked: a bare number is refused.
+
+    Raises :class:`formulary.errors.BadText`.
+    """
+    reading = read_kind(text, decimal_sign, default_kind)
+    if reading.question is not None:
+        raise BadText(message("formula.unit_needed", typed=text.strip(), asked=reading.question))
+    return reading.kind
+
+
+def _with_total(text: str, decimal_sign: str, *, shared: bool) -> KindReading:
+    total = parsing.read_amount(text, decimal_sign)
+    _refuse_zero(total.amount, text)
+    return KindReading(ToTotal(total.amount, shared), total.question)
+
+
+def _with_amount(text: str, decimal_sign: str, *, each: bool) -> KindReading:
+    amount = parsing.read_amount(text, decimal_sign)
+    _refuse_zero(amount.amount, text)
+    return KindReading(Fixed(amount.amount, each), amount.question)
+
+
+def _plain(text: str, decimal_sign: str, default_kind: str | None) -> KindReading:
+    if _is_bare_number(text):
+        return _with_amount(text, decimal_sign, each=False)
+    quantity = parsing.parse_quantity(text, decimal_sign, default_kind)
+    if isinstance(quantity, Amount):
+        _refuse_zero(quantity, text)
+        return KindReading(Fixed(quantity))
+    if isinstance(quantity, Parts):
+        return KindReading(InParts(quantity))
+    return KindReading(Share(quantity))
+
+
+def _is_bare_number(text: str) -> bool:
+    return bool(text) and not any(each.isalpha() or each in "%:" for each in text)
+
+
+def _refuse_zero(amount: Amount, text: str) -> None:
+    if not amount.number:
+        raise BadText(message("formula.zero_quantity", typed=text))
+
+
+def said(kind: Kind) -> Message:
+    """Return a quantity as a message; in English it reads back to the same quantity."""
+    match kind:
+        case Fixed(amount, each):
+            return message("formula.kind.each" if each else "formula.kind.fixed", amount=amount)
+        case Share(strength):
+            return message("formula.kind.share", strength=strength)
+        case InParts(parts):
+            return message("formula.kind.parts", parts=parts)
+        case PerUnit(amount):
+            return message("formula.kind.per_unit", amount=amount)
+        case ToTotal(total, shared):
+            return message("formula.kind.shared_total" if shared else "formula.kind.total", total=total)
+        case ToEndPoint(end_point):
+            return message("formula.kind.end_point", end_point=end_point)
+        case _:
+            assert_never(kind)

@@ -1,0 +1,138 @@
+"""What a label must say, as data: before any language, type or paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import StrEnum
+
+from formulary.errors import Refusal
+from formulary.formula.content import Content, Period, Storage
+from formulary.house import House
+from formulary.messages import message
+from formulary.quantity.amount import Amount
+
+
+class Stamp(StrEnum):
+    """Why what is in the container must not be used, if so."""
+
+    NONE = "none"
+    TRIAL = "trial"
+    SAMPLE = "sample"
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """What one batch adds to its formula: ``fill`` is what each of ``containers`` holds.
+
+    ``directions`` take the place of the formula's own; ``trial`` marks a batch of a draft.
+    """
+
+    lot: str
+    made_on: date
+    use_by: date | None
+    fill: Amount
+    containers: int = 1
+    directions: str = ""
+    trial: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LabelContent:
+    """All that one label says. ``quantity`` is that of this container, number ``container``.
+
+    ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
+    prescriber are put in by :func:`with_people` for drawing and never stored. Raises
+    :class:`formulary.errors.Refusal` where something that must be said is missing.
+    """
+
+    name: str
+    lot: str
+    use_by: date
+    made_on: date
+    quantity: Amount
+    strength: str = ""
+    container: int = 1
+    containers: int = 1
+    directions: str = ""
+    after_opening: Period | None = None
+    storage: Storage | None = None
+    warnings: tuple[str, ...] = ()
+    extra: tuple[str, ...] = ()
+    house: str = ""
+    address: tuple[str, ...] = ()
+    telephone: str = ""
+    stamp: Stamp = Stamp.NONE
+    language: str = "en"
+    decimal_sign: str = "."
+    patient: str = ""
+    prescriber: str = ""
+
+    def __post_init__(self) -> None:
+        for field in ("name", "lot"):
+            if not getattr(self, field).strip():
+                raise _missing(field)
+        if self.use_by < self.made_on:
+            raise Refusal(
+                message("label.use_by_before_made", use_by=self.use_by, made_on=self.made_on)
+            )
+        if self.patient and not self.directions.strip():
+            raise Refusal(message("label.patient_without_directions"))
+
+
+def label_content(content: Content, house: House, occasion: Occasion) -> LabelContent:
+    """Return what the labels of a batch say, without any person; the first container's.
+
+    The strength is the one the formula declares, never one corrected for a lot. Raises
+    :class:`formulary.errors.Refusal` without a name, a lot or a last day of use.
+    """
+    if occasion.use_by is None:
+        raise _missing("use_by")
+    label = content.label
+    return LabelContent(
+        name=label.name or content.title,
+        lot=occasion.lot,
+        use_by=occasion.use_by,
+        made_on=occasion.made_on,
+        quantity=occasion.fill,
+        strength=label.strength,
+        containers=occasion.containers,
+        directions=occasion.directions or label.directions,
+        after_opening=content.shelf_life.opened if content.shelf_life else None,
+        storage=content.storage,
+        warnings=label.warnings,
+        extra=label.extra,
+        house=house.name,
+        address=house.address,
+        telephone=house.telephone,
+        stamp=_stamp(house, occasion),
+        language=house.label_language,
+        decimal_sign=house.decimal_sign,
+    )
+
+
+def each_container(content: LabelContent) -> tuple[LabelContent, ...]:
+    """Return one content per container: 1 of n, 2 of n and so on."""
+    return tuple(
+        replace(content, container=number) for number in range(1, content.containers + 1)
+    )
+
+
+def with_people(content: LabelContent, patient: str, prescriber: str = "") -> LabelContent:
+    """Return the content with names, for drawing only. Raises Refusal without directions."""
+    return replace(content, patient=patient, prescriber=prescriber)
+
+
+def without_people(content: LabelContent) -> LabelContent:
+    """Return the content as it may be kept."""
+    return replace(content, patient="", prescriber="")
+
+
+def _stamp(house: House, occasion: Occasion) -> Stamp:
+    if occasion.trial:
+        return Stamp.TRIAL
+    return Stamp.SAMPLE if house.sample else Stamp.NONE
+
+
+def _missing(field: str) -> Refusal:
+    return Refusal(message("label.missing", field=message(f"label.field.{field}")))

@@ -1,0 +1,92 @@
+"""Pages to PDF: a loop over things that already have their places."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterable, Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+from formulary.labels.metrics import widths
+from formulary.labels.page import MM_PER_POINT, BarRun, GlyphRun, Item, Page, Rule
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+_POINTS = 1 / MM_PER_POINT
+
+
+def draw(pages: Iterable[Page], out: Path | BinaryIO, *, title: str) -> None:
+    """Write the pages as one PDF, each page of its label's size.
+
+    ``title`` goes into the file's properties: it names the preparation, never a person. A path
+    is written whole or not at all. The same pages and title give the same bytes.
+    """
+    if isinstance(out, Path):
+        _replace_file(out, pdf_bytes(pages, title=title))
+    else:
+        out.write(pdf_bytes(pages, title=title))
+
+
+def pdf_bytes(pages: Iterable[Page], *, title: str) -> bytes:
+    """Return the PDF that :func:`draw` writes."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    held = BytesIO()
+    canvas = Canvas(held, invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    canvas.setCreator("Misce")
+    for page in pages:
+        _draw_page(canvas, page)
+    canvas.save()
+    return held.getvalue()
+
+
+def _draw_page(canvas: Canvas, page: Page) -> None:
+    canvas.setPageSize((page.width_mm * _POINTS, page.height_mm * _POINTS))
+    _fill_rectangles(canvas, page)
+    _set_text(canvas, page)
+    canvas.showPage()
+
+
+def _fill_rectangles(canvas: Canvas, page: Page) -> None:
+    path = canvas.beginPath()
+    for left, top, width, height in _rectangles(page.items):
+        up = page.height_mm - top - height
+        path.rect(left * _POINTS, up * _POINTS, width * _POINTS, height * _POINTS)
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _rectangles(items: Iterable[Item]) -> Iterator[tuple[float, float, float, float]]:
+    for item in items:
+        if isinstance(item, Rule):
+            yield item.x_mm, item.y_mm, item.width_mm, item.height_mm
+        elif isinstance(item, BarRun):
+            for left, width in item.bars:
+                yield left, item.y_mm, width, item.height_mm
+
+
+def _set_text(canvas: Canvas, page: Page) -> None:
+    text = canvas.beginText()
+    for run in page.items:
+        if isinstance(run, GlyphRun):
+            widths(run.font)  # registers it
+            text.setFillGray(1 if run.inverse else 0)
+            text.setFont(run.font, run.size_pt)
+            text.setTextOrigin(run.x_mm * _POINTS, (page.height_mm - run.y_mm) * _POINTS)
+            text.textOut(run.text)
+    canvas.drawText(text)
+
+
+def _replace_file(path: Path, content: bytes) -> None:
+    """Write beside the file, then put the new one in its place."""
+    number, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(number, "wb") as file:
+            file.write(content)
+        Path(beside).replace(path)
+    except BaseException:
+        Path(beside).unlink(missing_ok=True)
+        raise

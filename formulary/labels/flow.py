@@ -1,0 +1,61 @@
+"""Breaking a text into lines without cutting a word or parting a number from its unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from formulary.labels.metrics import SOFT_HYPHEN, Weight, width_mm
+
+# Between two words of three letters and more, so never in mg/mL or in 2-3; a soft hyphen anywhere.
+_BREAKS = re.compile(rf"(?<=[^\W\d_]{{3}}[-/])(?=[^\W\d_]{{3}})|(?<={SOFT_HYPHEN})")
+_FIGURE = re.compile(r"[0-9]")
+
+
+class TooWide(Exception):
+    """One unbreakable piece is wider than the line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Type:
+    """Size and weight of a text."""
+
+    size_pt: float
+    weight: Weight = Weight.REGULAR
+
+
+def break_lines(text: str, width: float, style: Type) -> list[str]:
+    """Return the text in lines at most ``width`` mm wide. Raises TooWide if a piece is wider."""
+    lines: list[str] = []
+    current = ""
+    for joiner, piece in _fragments(text):
+        longer = current + joiner + piece if current else piece
+        if _width(longer, style) <= width:
+            current = longer
+        elif not current:
+            raise TooWide
+        else:
+            lines.append(_shown(current))
+            current = piece
+        if _width(current, style) > width:
+            raise TooWide
+    return [*lines, _shown(current)] if current else lines
+
+
+def _fragments(text: str) -> Iterator[tuple[str, str]]:
+    """Yield unbreakable pieces, each with what joins it to the one before on the same line."""
+    for word in text.split(" "):
+        pieces = [word] if _FIGURE.search(word) else _BREAKS.split(word)
+        for number, piece in enumerate(pieces):
+            yield ("" if number else " "), piece
+
+
+def _width(line: str, style: Type) -> float:
+    return width_mm(_shown(line), style.weight, style.size_pt)
+
+
+def _shown(line: str) -> str:
+    """Return the line as it is drawn: a soft hyphen shows only at the end of a line."""
+    hyphenated = line.removesuffix(SOFT_HYPHEN) + "-" if line.endswith(SOFT_HYPHEN) else line
+    return hyphenated.replace(SOFT_HYPHEN, "")

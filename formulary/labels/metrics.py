@@ -1,0 +1,139 @@
+"""The label fonts: what they can show and how wide it is. Layout and drawing both ask here.
+
+A character that a font lacks would vanish from the PDF without a word, so every text is held
+against the fonts' own tables first.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache, lru_cache
+
+from formulary.errors import Refusal
+from formulary.labels.page import MM_PER_POINT, Direction, Field
+from formulary.messages import Message, message
+from formulary.resources import resource_path
+
+
+class Weight(StrEnum):
+    """The two weights that labels use."""
+
+    REGULAR = "regular"
+    BOLD = "bold"
+
+
+# The first font that has the character is taken.
+FONTS = {
+    Weight.REGULAR: ("DejaVuSansCondensed", "DejaVuSans"),
+    Weight.BOLD: ("DejaVuSansCondensed-Bold", "DejaVuSans-Bold"),
+}
+
+SOFT_HYPHEN = "\N{SOFT HYPHEN}"
+
+_RIGHT_TO_LEFT = {"R", "AL", "AN", "RLE", "RLO", "RLI", "LRE", "LRO", "LRI", "FSI", "PDF", "PDI"}
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A piece of a line in one font, and its width in millimetres at the size asked for."""
+
+    text: str
+    font: str
+    width_mm: float
+    direction: Direction = Direction.LEFT_TO_RIGHT
+
+
+@cache
+def widths(font: str) -> dict[int, float]:
+    """Return the width of each character the font has, in parts of the type size.
+
+    The font is registered for drawing at the same time.
+    """
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    loaded = TTFont(font, str(resource_path("fonts", f"{font}.ttf")))
+    pdfmetrics.registerFont(loaded)
+    face = loaded.face
+    return {code: face.charWidths[code] / 1000 for code in face.charToGlyph}
+
+
+@lru_cache(maxsize=16384)
+def width_mm(text: str, weight: Weight, size_pt: float) -> float:
+    """Return how wide a text of the label is; its characters are known to be in the fonts."""
+    return sum(run.width_mm for run in runs(text, weight, size_pt))
+
+
+@lru_cache(maxsize=16384)
+def runs(text: str, weight: Weight, size_pt: float) -> tuple[Run, ...]:
+    """Return the text in runs of one font each."""
+    first = widths(FONTS[weight][0])
+    if all(ord(character) in first for character in text):
+        return (_run(text, FONTS[weight][0], size_pt),)
+    return tuple(_run(piece, font, size_pt) for piece, font in _pieces(text, weight))
+
+
+def _run(text: str, font: str, size_pt: float) -> Run:
+    table = widths(font)
+    em = sum(table[ord(character)] for character in text)
+    return Run(text, font, em * size_pt * MM_PER_POINT)
+
+
+def _pieces(text: str, weight: Weight) -> list[tuple[str, str]]:
+    pieces: list[tuple[str, str]] = []
+    for character in text:
+        font = _font_with(character, weight)
+        if pieces and pieces[-1][1] == font:
+            pieces[-1] = (pieces[-1][0] + character, font)
+        else:
+            pieces.append((character, font))
+    return pieces
+
+
+def _font_with(character: str, weight: Weight) -> str:
+    for font in FONTS[weight]:
+        if ord(character) in widths(font):
+            return font
+    raise Refusal(_missing(character, Field.NONE))
+
+
+@lru_cache(maxsize=4096)
+def require_printable(text: str, field: Field) -> None:
+    """Raise a Refusal that names the first character which the label couldn't show rightly."""
+    for character in text:
+        if character != SOFT_HYPHEN and _needs_shaping(character):
+            raise Refusal(_about("label.script_not_set", character, field))
+        if not _in_all_weights(character):
+            raise Refusal(_missing(character, field))
+
+
+def _needs_shaping(character: str) -> bool:
+    """Tell whether glyphs placed one after another would be wrong for this character.
+
+    So are scripts written from right to left, marks that sit on another letter, and invisible
+    controls; a letter with its accent as one character is fine.
+    """
+    return (
+        unicodedata.bidirectional(character) in _RIGHT_TO_LEFT
+        or unicodedata.category(character) in {"Mn", "Mc", "Me", "Cf", "Cc"}
+    )
+
+
+def _in_all_weights(character: str) -> bool:
+    return all(any(ord(character) in widths(font) for font in chain) for chain in FONTS.values())
+
+
+def _missing(character: str, field: Field) -> Message:
+    return _about("label.no_glyph", character, field)
+
+
+def _about(key: str, character: str, field: Field) -> Message:
+    return message(
+        key,
+        character=character,
+        code_point=f"U+{ord(character):04X}",
+        called=unicodedata.name(character, "a control or unassigned character").lower(),
+        field=message(f"label.field.{field}"),
+    )

@@ -1,0 +1,177 @@
+"""A finished label as things at places: millimetres from the top left corner, nothing else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import TypeAlias
+
+from formulary.errors import Refusal
+from formulary.messages import message
+
+MM_PER_POINT = 25.4 / 72
+MM_PER_INCH = 25.4
+
+# The highest and lowest ink of DejaVu's letters, accents included, in parts of the type size.
+ASCENT = 0.93
+DESCENT = 0.24
+
+
+class Field(StrEnum):
+    """What on the label something belongs to; also the last part of its name in the catalogue."""
+
+    STAMP = "stamp"
+    NAME = "name"
+    STRENGTH = "strength"
+    QUANTITY = "quantity"
+    PATIENT = "patient"
+    DIRECTIONS = "directions"
+    USE_BY = "use_by"
+    LOT = "lot"
+    STORAGE = "storage"
+    AFTER_OPENING = "after_opening"
+    MADE_ON = "made_on"
+    CONTAINER = "container"
+    PRESCRIBER = "prescriber"
+    WARNINGS = "warnings"
+    EXTRA = "extra"
+    HOUSE = "house"
+    ADDRESS = "address"
+    TELEPHONE = "telephone"
+    CODE = "code"
+    NONE = "none"
+
+
+class Direction(StrEnum):
+    """Which way a run of glyphs is read."""
+
+    LEFT_TO_RIGHT = "ltr"
+    RIGHT_TO_LEFT = "rtl"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The rectangle that something takes up."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def overlaps(self, other: Place) -> bool:
+        """Tell whether the two share more than an edge."""
+        return (
+            self.left < other.right - _TOUCHING
+            and other.left < self.right - _TOUCHING
+            and self.top < other.bottom - _TOUCHING
+            and other.top < self.bottom - _TOUCHING
+        )
+
+    def within(self, other: Place) -> bool:
+        """Tell whether nothing of this place lies outside the other."""
+        return (
+            self.left >= other.left - _TOUCHING
+            and self.top >= other.top - _TOUCHING
+            and self.right <= other.right + _TOUCHING
+            and self.bottom <= other.bottom + _TOUCHING
+        )
+
+
+_TOUCHING = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class GlyphRun:
+    """Text in one font, size and direction; ``y_mm`` is its baseline. White if ``inverse``."""
+
+    x_mm: float
+    y_mm: float
+    text: str
+    font: str
+    size_pt: float
+    width_mm: float
+    field: Field
+    direction: Direction = Direction.LEFT_TO_RIGHT
+    inverse: bool = False
+
+    @property
+    def place(self) -> Place:
+        """From the highest accent to the lowest descender."""
+        em = self.size_pt * MM_PER_POINT
+        return Place(
+            self.x_mm, self.y_mm - ASCENT * em, self.x_mm + self.width_mm, self.y_mm + DESCENT * em
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A black rectangle: a hairline, a side of a frame, the ground of a stamp."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+    field: Field = Field.NONE
+
+    @property
+    def place(self) -> Place:
+        """The rectangle itself."""
+        return Place(self.x_mm, self.y_mm, self.x_mm + self.width_mm, self.y_mm + self.height_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class BarRun:
+    """A linear code: each bar's left edge and width, all of one height.
+
+    ``x_mm`` and ``width_mm`` take in the quiet zones that must stay blank on both sides.
+    """
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+    bars: tuple[tuple[float, float], ...]
+    data: str
+    field: Field = Field.CODE
+
+    @property
+    def place(self) -> Place:
+        """The bars with their quiet zones."""
+        return Place(self.x_mm, self.y_mm, self.x_mm + self.width_mm, self.y_mm + self.height_mm)
+
+
+Item: TypeAlias = GlyphRun | Rule | BarRun
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One label: its size and what stands where, in reading order."""
+
+    width_mm: float
+    height_mm: float
+    items: tuple[Item, ...]
+
+    @property
+    def place(self) -> Place:
+        """The whole face of the label."""
+        return Place(0, 0, self.width_mm, self.height_mm)
+
+
+def shifted(page: Page, right_mm: float, down_mm: float) -> Page:
+    """Return the page moved by a printer's offset.
+
+    Raises :class:`formulary.errors.Refusal` if that would push anything off the label.
+    """
+    if not right_mm and not down_mm:
+        return page
+    items = tuple(_moved(item, right_mm, down_mm) for item in page.items)
+    if not all(item.place.within(page.place) for item in items):
+        raise Refusal(message("label.offset_leaves_label"))
+    return replace(page, items=items)
+
+
+def _moved(item: Item, right_mm: float, down_mm: float) -> Item:
+    moved = replace(item, x_mm=item.x_mm + right_mm, y_mm=item.y_mm + down_mm)
+    if isinstance(moved, BarRun):
+        return replace(moved, bars=tuple((x + right_mm, width) for x, width in moved.bars))
+    return moved

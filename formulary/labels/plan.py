@@ -1,0 +1,107 @@
+"""Which field stands where and how large: the same order on every label and every stock.
+
+What the patient must not miss comes first and largest, the maker last. Least sizes and line
+spacing follow USP <17> (essentials 11 pt sans serif where there is room, 25 to 30 % line space)
+and German advice for small labels (nothing under 6 pt but on the smallest containers).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from formulary.labels.metrics import Weight
+from formulary.labels.page import Field
+from formulary.labels.stock import LabelStock
+
+# Sections are parted by a hairline; the fields of one row share a line while they fit on it.
+SECTIONS: tuple[tuple[tuple[Field, ...], ...], ...] = (
+    ((Field.NAME,), (Field.STRENGTH, Field.QUANTITY)),
+    ((Field.PATIENT,), (Field.DIRECTIONS,)),
+    (
+        (Field.USE_BY, Field.LOT),
+        (Field.STORAGE,),
+        (Field.AFTER_OPENING, Field.MADE_ON, Field.CONTAINER, Field.PRESCRIBER),
+    ),
+    ((Field.WARNINGS,), (Field.EXTRA,)),
+)
+MAKER = (Field.HOUSE, Field.ADDRESS, Field.TELEPHONE)
+ESSENTIAL = frozenset(
+    {
+        Field.STAMP,
+        Field.NAME,
+        Field.STRENGTH,
+        Field.QUANTITY,
+        Field.PATIENT,
+        Field.DIRECTIONS,
+        Field.USE_BY,
+        Field.LOT,
+        Field.STORAGE,
+    }
+)
+_BOLD = frozenset({Field.STAMP, Field.NAME, Field.PATIENT, Field.USE_BY, Field.HOUSE})
+
+_SMALL_CONTAINER_BELOW_MM = 30
+_LARGE_LABEL_FROM_MM = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """The least and the largest type of a class of stocks in points, its code's height in mm."""
+
+    least: float
+    largest: float
+    least_small: float
+    code_mm: float
+
+
+_SMALL_CONTAINERS = Sizes(least=7, largest=9, least_small=5.5, code_mm=5)
+_USUAL = Sizes(least=9, largest=12, least_small=6, code_mm=5)
+_LARGE = Sizes(least=9, largest=14, least_small=6, code_mm=8)
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One choice of type sizes in points; ``leading`` is the line height in parts of them."""
+
+    essential: float
+    small: float
+    leading: float
+
+    def size(self, field: Field) -> float:
+        """Return the type size of a field; a name stands out by more than its weight."""
+        if field is Field.NAME:
+            return self.essential * (1 + (self.leading - _TIGHT) * _NAME_GROWTH)
+        return self.essential if field in ESSENTIAL else self.small
+
+
+_TIGHT = 1.18
+_AIRY = 1.28
+_NAME_GROWTH = 2.5
+_STEP_PT = 0.5
+
+
+def sizes(stock: LabelStock) -> Sizes:
+    """Return the type and code sizes for a stock."""
+    if stock.height_mm < _SMALL_CONTAINER_BELOW_MM:
+        return _SMALL_CONTAINERS
+    return _LARGE if stock.height_mm >= _LARGE_LABEL_FROM_MM else _USUAL
+
+
+def scales(stock: LabelStock) -> Iterator[Scale]:
+    """Yield the type sizes to try, best first: small print gives way before essentials do."""
+    given = sizes(stock)
+    steps = round((given.largest - given.least) / _STEP_PT)
+    for step in range(steps, -1, -1):
+        essential = given.least + step * _STEP_PT
+        leading = _TIGHT + (_AIRY - _TIGHT) * step / steps
+        generous = max(given.least_small, essential * 2 / 3)
+        yield from (
+            Scale(essential, small, leading)
+            for small in dict.fromkeys((generous, given.least_small))
+        )
+
+
+def weight(field: Field) -> Weight:
+    """Return the weight of a field's type."""
+    return Weight.BOLD if field in _BOLD else Weight.REGULAR

@@ -1,0 +1,135 @@
+"""The simple units an amount may have, their dimensions, and exact factors between them."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING
+
+from formulary.quantity import spellings
+
+if TYPE_CHECKING:
+    import pint
+
+
+class Dimension(StrEnum):
+    """What a unit measures; amounts of different dimensions never meet without a bridge."""
+
+    MASS = "mass"
+    VOLUME = "volume"
+    ACTIVITY = "activity"
+    DROPS = "drops"
+    PIECES = "pieces"
+
+
+MASS = Dimension.MASS
+VOLUME = Dimension.VOLUME
+ACTIVITY = Dimension.ACTIVITY
+DROPS = Dimension.DROPS
+PIECES = Dimension.PIECES
+
+# w/w is mass in mass, w/v mass (g) in volume (100 mL), v/v volume in volume.
+KINDS = ("w/w", "w/v", "v/v")
+PERCENTS = tuple(f"% {kind}" for kind in KINDS)
+
+_DIMENSIONS = {
+    "kg": MASS,
+    "g": MASS,
+    "mg": MASS,
+    "microgram": MASS,
+    "nanogram": MASS,
+    "L": VOLUME,
+    "mL": VOLUME,
+    "microlitre": VOLUME,
+    "international unit": ACTIVITY,
+    "drop": DROPS,
+    "piece": PIECES,
+}
+
+SYMBOLS = tuple(_DIMENSIONS)
+
+# Volume is a dimension of its own here: only a density turns it into anything else.
+_DEFINITIONS = """
+kilo- = 1e3 = k-
+milli- = 1e-3 = m-
+micro- = 1e-6
+nano- = 1e-9
+gram = [mass] = g
+litre = [volume] = L
+international_unit = [activity]
+drop = [drops]
+piece = [pieces]
+"""
+
+
+def dimension(symbol: str) -> Dimension:
+    """Return what the unit measures. Raises ValueError for a symbol that isn't in SYMBOLS."""
+    require(symbol)
+    return _DIMENSIONS[symbol]
+
+
+def require(symbol: str) -> None:
+    """Raise ValueError unless ``symbol`` is a simple unit as the program writes it."""
+    if symbol not in _DIMENSIONS:
+        raise ValueError(f"{symbol!r} is no unit; the units are {', '.join(SYMBOLS)}")
+
+
+def require_concentration(unit: str) -> None:
+    """Raise ValueError unless ``unit`` is a per cent with its kind or ``<unit>/<unit>``."""
+    if unit not in PERCENTS:
+        split_concentration(unit)
+
+
+def split_concentration(unit: str) -> tuple[str, str]:
+    """Return ``("mg", "mL")`` for ``mg/mL``. Raises ValueError for a per cent or no unit."""
+    part, _, whole = unit.partition("/")
+    require(part)
+    require(whole)
+    return part, whole
+
+
+@cache
+def factor(have: str, want: str) -> Fraction:
+    """Return exactly how many ``want`` make one ``have`` (1000 mg make one g).
+
+    Raises :class:`formulary.errors.UnitMismatch` across dimensions.
+    """
+    if dimension(have) is not dimension(want):
+        _refuse(have, want)
+    one = _registry().Quantity(Fraction(1), _pint_name(have))
+    return Fraction(one.to(_pint_name(want)).magnitude)
+
+
+def canonical(text: str) -> str | None:
+    """Return the symbol of the unit that a person typed, or None if it isn't clearly one."""
+    return spellings.SYMBOLS.get(spellings.plain(text)) if refusal(text) is None else None
+
+
+def refusal(text: str) -> str | None:
+    """Return the key of the sentence that says why this unit is never guessed at, if it is so."""
+    reason = spellings.REFUSED_AS_TYPED.get(text.strip().removesuffix("."))
+    return reason or spellings.REFUSED.get(spellings.plain(text))
+
+
+@cache
+def _registry() -> pint.UnitRegistry[Fraction]:
+    """Return the only registry, made from our own definitions at the first conversion."""
+    # Importing it takes a tenth of a second that the first window must not wait for.
+    import pint
+
+    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(None, non_int_type=Fraction)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
+
+
+def _pint_name(symbol: str) -> str:
+    return symbol.replace(" ", "_")
+
+
+def _refuse(have: str, want: str) -> None:
+    # Imported here because errors carry messages, and messages carry amounts.
+    from formulary.errors import UnitMismatch
+    from formulary.messages import message
+
+    raise UnitMismatch(message("quantity.unit_mismatch", have=have, want=want))

@@ -1,0 +1,79 @@
+"""The history: one entry for each transaction, each sealed with the hash of the one before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from formulary.acts import Act
+from formulary.canonical import KINDS, content_hash, json_text, text_hash, to_plain
+from formulary.people import Identity
+from formulary.records.moments import at_offset, offset_of
+from formulary.store import Entry, Reading, Record
+
+FIRST = "0" * 64
+"""What the first entry gives as the hash before it."""
+
+_PAGE = 500
+
+
+def put_detail(record: Record) -> dict[str, Any]:
+    """Return what the history says of a record that was put: of an outside person only the id."""
+    detail: dict[str, Any] = {"kind": KINDS[type(record)], "id": record.id}
+    if not isinstance(record, Identity):
+        detail |= {"revision": record.revision, "hash": content_hash(record)}
+    return detail
+
+
+def removed_detail(kind: type[Record], record_id: str) -> dict[str, Any]:
+    """Return what the history says of a record that was removed."""
+    return {"kind": KINDS[kind], "id": record_id}
+
+
+def details_text(
+    put: Iterable[dict[str, Any]],
+    removed: Iterable[dict[str, Any]],
+    told: Mapping[str, str | int],
+) -> str:
+    """Return an entry's details as canonical JSON."""
+    return json_text({"put": [*put], "removed": [*removed], "told": {**told}})
+
+
+def sealed(number: int, verb: str, act: Act, details: str, previous: str) -> Entry:
+    """Return the entry with its hash over all that it says and the hash before it."""
+    act = replace(act, at=at_offset(act.at, offset_of(act.at)))
+    return Entry(number, verb, act, details, previous, _hash(number, verb, act, details, previous))
+
+
+def verify_chain(store: Reading) -> int | None:
+    """Return the number of the first entry that was changed, moved or left out; None if all fit.
+
+    Entries cut off the end show only against a later backup or a printed hash.
+    """
+    number, previous = 0, FIRST
+    while page := store.history(number, _PAGE):
+        for entry in page:
+            number += 1
+            if not _follows(entry, number, previous):
+                return number
+            previous = entry.hash
+    return None
+
+
+def _follows(entry: Entry, number: int, previous: str) -> bool:
+    expected = _hash(number, entry.verb, entry.act, entry.details, previous)
+    return (entry.number, entry.previous, entry.hash) == (number, previous, expected)
+
+
+def _hash(number: int, verb: str, act: Act, details: str, previous: str) -> str:
+    said = {
+        "format": 1,
+        "kind": "history",
+        "number": number,
+        "verb": verb,
+        "act": to_plain(act),
+        "details": details,
+        "previous": previous,
+    }
+    return text_hash(json_text(said))

@@ -1,0 +1,300 @@
+"""From records to rows and back: two plain functions for each kind of record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Generic, TypeVar, cast
+
+from formulary.acts import Act
+from formulary.canonical import canonical_text, from_canonical_text, text_hash
+from formulary.drafts import Draft
+from formulary.errors import StoreTrouble
+from formulary.formula.content import Content
+from formulary.formula.version import Formula, State, Version
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.messages import message
+from formulary.people import Identity, Part, Person, Post
+from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.quantity.amount import Amount
+from formulary.records.folding import as_key, in_order
+from formulary.records.moments import at_offset, offset_of
+from formulary.records.tables import (
+    DraftRow,
+    FormulaRow,
+    HistoryRow,
+    HouseRow,
+    IdentityRow,
+    IngredientRow,
+    LabelPrintRow,
+    PersonRow,
+    PreparationRow,
+    RecordRow,
+    VersionRow,
+)
+from formulary.store import Entry, Record
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf(Generic[R]):
+    """Where records of one kind stand and how they get there and back."""
+
+    row: type[RecordRow]
+    to_row: Callable[[R], RecordRow]
+    of_row: Callable[[Any], R]
+
+
+def shelf(kind: type[R]) -> Shelf[R]:
+    """Return the shelf of a kind of record."""
+    return cast("Shelf[R]", _SHELVES[kind])
+
+
+def house_row(house: House) -> HouseRow:
+    return HouseRow(
+        id=house.id,
+        revision=house.revision,
+        name=house.name,
+        lot_prefix=house.lot_prefix,
+        body=canonical_text(house),
+    )
+
+
+def house_of(row: HouseRow) -> House:
+    return from_canonical_text(House, row.body)
+
+
+def person_row(person: Person) -> PersonRow:
+    return PersonRow(id=person.id, revision=person.revision, name=person.name, post=person.post)
+
+
+def person_of(row: PersonRow) -> Person:
+    return Person(row.id, row.name, Post(row.post), row.revision)
+
+
+def identity_row(identity: Identity) -> IdentityRow:
+    return IdentityRow(
+        id=identity.id, revision=identity.revision, part=identity.part, name=identity.name
+    )
+
+
+def identity_of(row: IdentityRow) -> Identity:
+    return Identity(row.id, Part(row.part), row.name, row.revision)
+
+
+def ingredient_row(ingredient: Ingredient) -> IngredientRow:
+    return IngredientRow(
+        id=ingredient.id,
+        revision=ingredient.revision,
+        name=ingredient.name,
+        name_key=as_key(ingredient.name),
+        body=canonical_text(ingredient),
+    )
+
+
+def ingredient_of(row: IngredientRow) -> Ingredient:
+    return from_canonical_text(Ingredient, row.body)
+
+
+def formula_row(formula: Formula) -> FormulaRow:
+    return FormulaRow(
+        id=formula.id,
+        revision=formula.revision,
+        code=formula.code,
+        title=formula.title,
+        code_key=as_key(formula.code),
+        title_key=as_key(formula.title),
+    )
+
+
+def formula_of(row: FormulaRow) -> Formula:
+    return Formula(row.id, row.code, row.title, row.revision)
+
+
+def version_row(version: Version) -> VersionRow:
+    content = canonical_text(version.content)
+    return VersionRow(
+        id=version.id,
+        revision=version.revision,
+        formula_id=version.formula_id,
+        number=version.number,
+        state=version.state,
+        content=content,
+        content_hash=text_hash(content),
+        reason=version.reason,
+        author_id=version.author_id,
+        written_at=version.written_at,
+        written_offset=_offset(version.written_at),
+        approver_id=version.approver_id,
+        approved_at=version.approved_at,
+        approved_offset=_offset(version.approved_at),
+    )
+
+
+def version_of(row: VersionRow) -> Version:
+    """Return the version; raises StoreTrouble where its content isn't what was written."""
+    if text_hash(row.content) != row.content_hash:
+        raise StoreTrouble(message("store.content_damaged", number=row.number))
+    return Version(
+        id=row.id,
+        formula_id=row.formula_id,
+        number=row.number,
+        content=from_canonical_text(Content, row.content),
+        state=State(row.state),
+        reason=row.reason,
+        author_id=row.author_id,
+        written_at=_moment(row.written_at, row.written_offset),
+        approver_id=row.approver_id,
+        approved_at=_moment(row.approved_at, row.approved_offset),
+        revision=row.revision,
+    )
+
+
+def preparation_row(preparation: Preparation) -> PreparationRow:
+    return PreparationRow(
+        id=preparation.id,
+        revision=preparation.revision,
+        lot=preparation.lot,
+        version_id=preparation.version_id,
+        formula_id=preparation.formula_id,
+        code=preparation.code,
+        title=preparation.title,
+        version_number=preparation.version_number,
+        target=preparation.target,
+        plan=preparation.plan,
+        containers=preparation.containers,
+        fill_amount=preparation.fill.number,
+        fill_unit=preparation.fill.unit,
+        made_on=preparation.made_on,
+        use_by=preparation.use_by,
+        started_at=preparation.started_at,
+        started_offset=offset_of(preparation.started_at),
+        started_by=preparation.started_by,
+        stage=preparation.stage,
+        directions=preparation.directions,
+        patient_id=preparation.patient_id,
+        prescriber_id=preparation.prescriber_id,
+        sample=preparation.sample,
+        searched=in_order(f"{preparation.lot} {preparation.code} {preparation.title}"),
+    )
+
+
+def preparation_of(row: PreparationRow) -> Preparation:
+    return Preparation(
+        id=row.id,
+        lot=row.lot,
+        version_id=row.version_id,
+        formula_id=row.formula_id,
+        code=row.code,
+        title=row.title,
+        version_number=row.version_number,
+        target=row.target,
+        plan=row.plan,
+        containers=row.containers,
+        fill=Amount(row.fill_amount, row.fill_unit),
+        made_on=row.made_on,
+        use_by=row.use_by,
+        started_at=at_offset(row.started_at, row.started_offset),
+        started_by=row.started_by,
+        stage=Stage(row.stage),
+        directions=row.directions,
+        patient_id=row.patient_id,
+        prescriber_id=row.prescriber_id,
+        sample=row.sample,
+        revision=row.revision,
+    )
+
+
+def label_print_row(printed: LabelPrint) -> LabelPrintRow:
+    return LabelPrintRow(
+        id=printed.id,
+        revision=printed.revision,
+        preparation_id=printed.preparation_id,
+        lot=printed.lot,
+        stock=printed.stock,
+        language=printed.language,
+        copies=printed.copies,
+        content=printed.content,
+        printed_at=printed.printed_at,
+        printed_offset=offset_of(printed.printed_at),
+        printed_by=printed.printed_by,
+    )
+
+
+def label_print_of(row: LabelPrintRow) -> LabelPrint:
+    return LabelPrint(
+        id=row.id,
+        preparation_id=row.preparation_id,
+        lot=row.lot,
+        stock=row.stock,
+        language=row.language,
+        copies=row.copies,
+        content=row.content,
+        printed_at=at_offset(row.printed_at, row.printed_offset),
+        printed_by=row.printed_by,
+        revision=row.revision,
+    )
+
+
+def draft_row(draft: Draft) -> DraftRow:
+    return DraftRow(
+        id=draft.id,
+        revision=draft.revision,
+        person_id=draft.person_id,
+        based_on=draft.based_on,
+        fields=draft.fields,
+        kept_at=draft.kept_at,
+        kept_offset=offset_of(draft.kept_at),
+    )
+
+
+def draft_of(row: DraftRow) -> Draft:
+    kept_at = at_offset(row.kept_at, row.kept_offset)
+    return Draft(row.id, row.person_id, row.based_on, row.fields, kept_at, row.revision)
+
+
+def history_row(entry: Entry) -> HistoryRow:
+    return HistoryRow(
+        number=entry.number,
+        verb=entry.verb,
+        person_id=entry.act.person_id,
+        person=entry.act.person,
+        role=entry.act.role,
+        workstation=entry.act.workstation,
+        at_utc=entry.act.at,
+        offset_minutes=offset_of(entry.act.at),
+        reason=entry.act.reason,
+        details=entry.details,
+        previous=entry.previous,
+        hash=entry.hash,
+    )
+
+
+def entry_of(row: HistoryRow) -> Entry:
+    at = at_offset(row.at_utc, row.offset_minutes)
+    act = Act(row.person_id, row.person, row.role, row.workstation, at, row.reason)
+    return Entry(row.number, row.verb, act, row.details, row.previous, row.hash)
+
+
+def _offset(moment: datetime | None) -> int | None:
+    return None if moment is None else offset_of(moment)
+
+
+def _moment(moment: datetime | None, offset: int | None) -> datetime | None:
+    return None if moment is None else at_offset(moment, offset or 0)
+
+
+_SHELVES: dict[type[Record], Shelf[Any]] = {
+    House: Shelf(HouseRow, house_row, house_of),
+    Person: Shelf(PersonRow, person_row, person_of),
+    Identity: Shelf(IdentityRow, identity_row, identity_of),
+    Ingredient: Shelf(IngredientRow, ingredient_row, ingredient_of),
+    Formula: Shelf(FormulaRow, formula_row, formula_of),
+    Version: Shelf(VersionRow, version_row, version_of),
+    Preparation: Shelf(PreparationRow, preparation_row, preparation_of),
+    LabelPrint: Shelf(LabelPrintRow, label_print_row, label_print_of),
+    Draft: Shelf(DraftRow, draft_row, draft_of),
+}

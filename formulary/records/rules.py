@@ -1,0 +1,119 @@
+"""What may be put and removed, whatever keeps it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TypeVar
+
+from formulary.canonical import KINDS, from_plain, to_plain
+from formulary.drafts import Draft
+from formulary.errors import Conflict, Forbidden, NotFound
+from formulary.formula.content import Content
+from formulary.formula.version import Formula, State, Version
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.messages import Message, message
+from formulary.people import Identity, Person
+from formulary.preparation import LabelPrint, Preparation
+from formulary.store import Reading, Record
+
+R = TypeVar("R", bound=Record)
+
+
+def admitted(record: R, store: Reading) -> R:
+    """Return the record with its next revision, if it may be put into the store as it stands.
+
+    Raises Conflict, Forbidden or NotFound as :meth:`formulary.store.Writing.put` says.
+    """
+    record = from_plain(type(record), to_plain(record))  # text in NFC, as it will come back
+    stored = store.get(type(record), record.id)
+    if record.revision != (0 if stored is None else stored.revision):
+        raise Conflict(message("store.changed_elsewhere", what=named(record)))
+    if stored is None:
+        _check_references(record, store)
+        _check_lot(record, store)
+    else:
+        _check_unchanged(record, stored)
+    return replace(record, revision=record.revision + 1)
+
+
+def check_removal(kind: type[Record]) -> None:
+    """Raise Forbidden unless records of the kind may be removed at all."""
+    if kind not in (Draft, Identity):
+        raise Forbidden(message("store.never_removed"))
+
+
+def missing(kind: type[Record]) -> NotFound:
+    """Return the error for a record that isn't there."""
+    return NotFound(message("store.record_missing", what=_kind(kind)))
+
+
+def named(record: Record) -> Message:
+    """Return how a sentence calls the record; a patient or prescriber is never named."""
+    match record:
+        case Formula(title=name) | Version(content=Content(title=name)):
+            return message("store.named.formula", name=name)
+        case Ingredient(name=name) | House(name=name) | Person(name=name):
+            return message(f"store.named.{KINDS[type(record)]}", name=name)
+        case Preparation(lot=lot) | LabelPrint(lot=lot):
+            return message("store.named.preparation", lot=lot)
+        case _:
+            return _kind(type(record))
+
+
+def _kind(kind: type[Record]) -> Message:
+    return message(f"store.kind.{KINDS[kind].replace(' ', '_')}")
+
+
+def _check_references(record: Record, store: Reading) -> None:
+    for kind, record_id in _references(record):
+        if store.get(kind, record_id) is None:
+            raise missing(kind)
+
+
+def _references(record: Record) -> Iterator[tuple[type[Record], str]]:
+    match record:
+        case Version():
+            yield Formula, record.formula_id
+        case Preparation():
+            yield Formula, record.formula_id
+            yield Version, record.version_id
+        case LabelPrint():
+            yield Preparation, record.preparation_id
+        case _:
+            # Identities are pointed at, too, but may be erased.
+            return
+
+
+def _check_lot(record: Record, store: Reading) -> None:
+    if isinstance(record, Preparation) and store.preparation(record.lot) is not None:
+        raise Conflict(message("store.lot_taken", lot=record.lot))
+
+
+def _check_unchanged(record: Record, stored: Record) -> None:
+    match record, stored:
+        case Version(), Version():
+            if record.state is not stored.state:
+                stored.moved_to(record.state)
+            fixed = stored.state is not State.DRAFT and not _same_version(record, stored)
+            key = "store.version_is_fixed"
+        case Preparation(), Preparation():
+            fixed = replace(record, stage=stored.stage) != stored
+            key = "store.preparation_is_fixed"
+        case LabelPrint(), LabelPrint():
+            fixed, key = True, "store.print_is_fixed"
+        case _:
+            return
+    if fixed:
+        raise Forbidden(message(key, what=named(stored)))
+
+
+def _same_version(record: Version, stored: Version) -> bool:
+    """Return whether nothing but state and approval differs."""
+    return stored == replace(
+        record,
+        state=stored.state,
+        approver_id=stored.approver_id,
+        approved_at=stored.approved_at,
+    )

@@ -1,0 +1,258 @@
+"""The tables as classes of rows. What they mean in the trade is said in ``formulary``'s records.
+
+Patients' and prescribers' names stand in ``identity`` and nowhere else.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from fractions import Fraction
+from typing import ClassVar
+
+from sqlalchemy import ForeignKey, Index, Integer, MetaData, Text
+from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_column
+
+from formulary.records.columns import ByteOrder, Exact, Flag, IsoDate, Long, UtcMoment
+
+NAMING = {
+    "ix": "ix_%(column_0_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class Row(MappedAsDataclass, DeclarativeBase, kw_only=True, repr=False, eq=False):
+    """A row of any table; every type keeps within SQLite's STRICT tables."""
+
+    metadata = MetaData(naming_convention=NAMING)
+    type_annotation_map: ClassVar = {
+        str: Text(),
+        int: Integer(),
+        bool: Flag(),
+        Fraction: Exact(),
+        datetime: UtcMoment(),
+        date: IsoDate(),
+    }
+    __table_args__: ClassVar = {"sqlite_strict": True}
+
+
+class RecordRow(Row):
+    """A row with the record's id and the revision that guards it."""
+
+    __abstract__ = True
+
+    id: Mapped[str] = mapped_column(primary_key=True)
+    revision: Mapped[int]
+
+
+class HouseRow(RecordRow):
+    """The house: all its settings in ``body``."""
+
+    __tablename__ = "house"
+
+    name: Mapped[str]
+    lot_prefix: Mapped[str]
+    body: Mapped[str]
+
+
+class PersonRow(RecordRow):
+    """Somebody who works here."""
+
+    __tablename__ = "person"
+
+    name: Mapped[str]
+    post: Mapped[str]
+
+
+class IdentityRow(RecordRow):
+    """A patient's or prescriber's name, in no other table."""
+
+    __tablename__ = "identity"
+
+    part: Mapped[str]
+    name: Mapped[str]
+
+
+class IngredientRow(RecordRow):
+    """An ingredient: its folded name to find it by, the rest in ``body``."""
+
+    __tablename__ = "ingredient"
+
+    name: Mapped[str]
+    name_key: Mapped[str] = mapped_column(index=True)
+    body: Mapped[str]
+
+
+class FormulaRow(RecordRow):
+    """A formula's code and title, and both folded to find it by."""
+
+    __tablename__ = "formula"
+
+    code: Mapped[str]
+    title: Mapped[str]
+    code_key: Mapped[str] = mapped_column(index=True)
+    title_key: Mapped[str] = mapped_column(index=True)
+
+
+class VersionRow(RecordRow):
+    """A version; ``content`` is its canonical text and ``content_hash`` that text's SHA-256."""
+
+    __tablename__ = "version"
+
+    formula_id: Mapped[str] = mapped_column(ForeignKey("formula.id"), index=True)
+    number: Mapped[int]
+    state: Mapped[str]
+    content: Mapped[str]
+    content_hash: Mapped[str]
+    reason: Mapped[str]
+    author_id: Mapped[str]
+    written_at: Mapped[datetime | None]
+    written_offset: Mapped[int | None]
+    approver_id: Mapped[str]
+    approved_at: Mapped[datetime | None]
+    approved_offset: Mapped[int | None]
+
+
+class VersionLineRow(Row):
+    """A line of a version's content, derived from it, for questions that SQL answers.
+
+    ``scaled`` is the amount in nanograms, nanolitres or millionths of its unit, to sort and sum;
+    the exact figure is ``amount``.
+    """
+
+    __tablename__ = "version_line"
+
+    version_id: Mapped[str] = mapped_column(
+        ForeignKey("version.id", ondelete="CASCADE"), primary_key=True
+    )
+    position: Mapped[int] = mapped_column(primary_key=True)
+    ingredient: Mapped[str]
+    ingredient_key: Mapped[str] = mapped_column(index=True)
+    ingredient_id: Mapped[str] = mapped_column(index=True)
+    role: Mapped[str]
+    kind: Mapped[str]
+    amount: Mapped[Fraction | None]
+    unit: Mapped[str]
+    scaled: Mapped[int | None] = mapped_column(Long)
+
+
+class PreparationRow(RecordRow):
+    """A preparation under its lot; ``searched`` is what the register finds it by."""
+
+    __tablename__ = "preparation"
+
+    lot: Mapped[str] = mapped_column(unique=True)
+    version_id: Mapped[str] = mapped_column(ForeignKey("version.id"), index=True)
+    formula_id: Mapped[str] = mapped_column(ForeignKey("formula.id"), index=True)
+    code: Mapped[str]
+    title: Mapped[str]
+    version_number: Mapped[int]
+    target: Mapped[str]
+    plan: Mapped[str]
+    containers: Mapped[int]
+    fill_amount: Mapped[Fraction]
+    fill_unit: Mapped[str]
+    made_on: Mapped[date]
+    use_by: Mapped[date]
+    started_at: Mapped[datetime] = mapped_column(index=True)
+    started_offset: Mapped[int]
+    started_by: Mapped[str]
+    stage: Mapped[str]
+    directions: Mapped[str]
+    patient_id: Mapped[str]
+    prescriber_id: Mapped[str]
+    sample: Mapped[bool]
+    searched: Mapped[str]
+
+
+class LabelPrintRow(RecordRow):
+    """One print of a preparation's label."""
+
+    __tablename__ = "label_print"
+
+    preparation_id: Mapped[str] = mapped_column(ForeignKey("preparation.id"), index=True)
+    lot: Mapped[str]
+    stock: Mapped[str]
+    language: Mapped[str]
+    copies: Mapped[int]
+    content: Mapped[str]
+    printed_at: Mapped[datetime]
+    printed_offset: Mapped[int]
+    printed_by: Mapped[str]
+
+
+class DraftRow(RecordRow):
+    """An open editor's fields."""
+
+    __tablename__ = "draft"
+
+    person_id: Mapped[str]
+    based_on: Mapped[str]
+    fields: Mapped[str]
+    kept_at: Mapped[datetime]
+    kept_offset: Mapped[int]
+
+
+class LotCounterRow(Row):
+    """The last lot number given in a year."""
+
+    __tablename__ = "lot_counter"
+
+    year: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    last: Mapped[int]
+
+
+class HistoryRow(Row):
+    """One entry of the history; triggers keep it from being changed or removed."""
+
+    __tablename__ = "history"
+
+    number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    verb: Mapped[str]
+    person_id: Mapped[str]
+    person: Mapped[str]
+    role: Mapped[str]
+    workstation: Mapped[str]
+    at_utc: Mapped[datetime]
+    offset_minutes: Mapped[int]
+    reason: Mapped[str]
+    details: Mapped[str]
+    previous: Mapped[str]
+    hash: Mapped[str]
+
+
+class ChainHeadRow(Row):
+    """The last entry's number and hash, in one row that each transaction locks."""
+
+    __tablename__ = "chain_head"
+
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    number: Mapped[int]
+    hash: Mapped[str]
+
+
+class FormulaSearchRow(Row):
+    """What the list shows of a formula, and the folded text under which it is found.
+
+    ``number`` ties it to the full-text index, in which a row keeps its number for good.
+    """
+
+    __tablename__ = "formula_search"
+    __table_args__ = (
+        Index("ix_formula_search_title_order", "title_order", "number"),
+        Index("ix_formula_search_code_order", "code_order", "number"),
+        {"sqlite_strict": True},
+    )
+
+    number: Mapped[int] = mapped_column(primary_key=True, init=False)
+    formula_id: Mapped[str] = mapped_column(ForeignKey("formula.id"), unique=True)
+    version_id: Mapped[str] = mapped_column(ForeignKey("version.id"))
+    code: Mapped[str]
+    title: Mapped[str]
+    form: Mapped[str]
+    state: Mapped[str]
+    keeping: Mapped[str]
+    code_order: Mapped[str] = mapped_column(ByteOrder)
+    title_order: Mapped[str] = mapped_column(ByteOrder)
+    folded: Mapped[str]

@@ -1,0 +1,74 @@
+"""Which errors of a database are the surroundings' fault, and the sentence for each.
+
+Every other database error is our own mistake and goes on as it is.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError, TimeoutError as PoolTimeoutError
+
+from formulary.errors import StoreTrouble
+from formulary.messages import message
+
+_SQLITE = {
+    sqlite3.SQLITE_BUSY: "locked",
+    sqlite3.SQLITE_LOCKED: "locked",
+    sqlite3.SQLITE_READONLY: "read_only",
+    sqlite3.SQLITE_PERM: "read_only",
+    sqlite3.SQLITE_CANTOPEN: "cannot_open",
+    sqlite3.SQLITE_AUTH: "cannot_open",
+    sqlite3.SQLITE_FULL: "disk_full",
+    sqlite3.SQLITE_IOERR: "disk_error",
+    sqlite3.SQLITE_PROTOCOL: "disk_error",
+    sqlite3.SQLITE_CORRUPT: "damaged",
+    sqlite3.SQLITE_NOTADB: "not_a_formulary",
+}
+_PRIMARY_CODE = 0xFF
+
+# By the first two or all five signs of SQLSTATE.
+_POSTGRES = {
+    "08": "cannot_reach",
+    "28": "cannot_sign_in",
+    "3D": "no_such_database",
+    "42501": "read_only",
+    "25006": "read_only",
+    "53": "server_overloaded",
+    "53100": "disk_full",
+    "55P03": "locked",
+    "40P01": "locked",
+    "57": "cannot_reach",
+    "58": "disk_error",
+    "XX": "damaged",
+}
+
+
+@contextmanager
+def told_of(place: str) -> Iterator[None]:
+    """Turn known troubles with the database at ``place`` into :class:`StoreTrouble`."""
+    try:
+        yield
+    except DBAPIError as error:
+        trouble = known_trouble(error.orig)
+        if trouble is None:
+            raise
+        raise StoreTrouble(message(f"store.trouble.{trouble}", place=place)) from error
+    except PoolTimeoutError as error:
+        raise StoreTrouble(message("store.trouble.locked", place=place)) from error
+
+
+def known_trouble(error: BaseException | None) -> str | None:
+    """Return the name of the trouble that a driver's error means, or None for a mistake of ours."""
+    if isinstance(error, sqlite3.Error):
+        code = getattr(error, "sqlite_errorcode", None)
+        return None if code is None else _SQLITE.get(code & _PRIMARY_CODE)
+    if error is None or not hasattr(error, "sqlstate"):
+        return None
+    state = error.sqlstate
+    if state is None:
+        # Without a state the server never answered, or the connection broke off.
+        return "cannot_reach" if type(error).__name__ == "OperationalError" else None
+    return _POSTGRES.get(state, _POSTGRES.get(state[:2]))

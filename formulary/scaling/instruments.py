@@ -1,0 +1,110 @@
+"""Which balance or measure can do an amount, and what to read on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TypeVar
+
+from formulary.finding import Finding, Severity
+from formulary.house import Balance, House, Measure
+from formulary.messages import Message, message
+from formulary.quantity import units
+from formulary.quantity.amount import Amount
+from formulary.quantity.rounding import round_half_even_to
+from formulary.quantity.units import Dimension
+
+Instrument = TypeVar("Instrument", Balance, Measure)
+
+
+@dataclass(frozen=True, slots=True)
+class ToMeasure:
+    """What is read on which instrument; ``amount`` is None where no instrument can do it."""
+
+    amount: Amount | None
+    instrument: str
+    steps: tuple[Message, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+def measured(required: Amount, house: House | None, chosen: str = "") -> ToMeasure:
+    """Return the amount rounded to the readability of the instrument that does it.
+
+    Drops and pieces are counted in whole numbers. Without a house nothing is rounded.
+    """
+    dimension = units.dimension(required.unit)
+    if dimension in (Dimension.DROPS, Dimension.PIECES):
+        return _counted(required)
+    if house is None:
+        return ToMeasure(required, "", findings=(_note("no_house"),))
+    if dimension == Dimension.MASS:
+        return _on(required, house.balances, chosen, finest=True)
+    if dimension == Dimension.VOLUME:
+        return _on(required, house.measures, chosen, finest=False)
+    return ToMeasure(None, "", findings=(_stop("activity_needs_potency", required=required),))
+
+
+def _note(key: str) -> Finding:
+    return Finding(Severity.NOTE, message(f"scaling.finding.{key}"), "to_measure")
+
+
+def _stop(key: str, **parameters: Amount | str) -> Finding:
+    return Finding(
+        Severity.STOP, message(f"scaling.finding.{key}", **parameters), "to_measure"
+    )
+
+
+def _counted(required: Amount) -> ToMeasure:
+    whole = round_half_even_to(required, Amount(Fraction(1), required.unit))
+    if whole == required:
+        return ToMeasure(required, "")
+    step = message("scaling.step.counted", required=required, amount=whole)
+    if whole.number == 0:
+        return ToMeasure(None, "", (step,), (_stop("less_than_one", required=required),))
+    return ToMeasure(whole, "", (step,))
+
+
+def _on(
+    required: Amount, instruments: Sequence[Instrument], chosen: str, *, finest: bool
+) -> ToMeasure:
+    named = [each for each in instruments if each.name == chosen] if chosen else instruments
+    able = [each for each in named if each.minimum <= required <= each.capacity]
+    if not able:
+        return ToMeasure(None, "", findings=(_unable(required, named),))
+    best = min(able, key=_fineness if finest else _size)
+    amount = round_half_even_to(required, best.readability)
+    step = message(
+        "scaling.step.rounded",
+        required=required,
+        instrument=best.name,
+        readability=best.readability,
+        amount=amount,
+    )
+    return ToMeasure(amount, best.name, (step,))
+
+
+def _fineness(instrument: Balance | Measure) -> tuple[Fraction, Fraction]:
+    """Order balances by readability, then by capacity: the finest that carries it weighs it."""
+    return _base(instrument.readability), _base(instrument.capacity)
+
+
+def _size(instrument: Balance | Measure) -> tuple[Fraction, Fraction]:
+    """Order measures by capacity, then by readability: none larger than needed measures it."""
+    return _base(instrument.capacity), _base(instrument.readability)
+
+
+def _base(amount: Amount) -> Fraction:
+    return amount.to("g" if units.dimension(amount.unit) == Dimension.MASS else "mL").number
+
+
+def _unable(required: Amount, instruments: Sequence[Instrument]) -> Finding:
+    if not instruments:
+        return _stop("no_instrument", required=required)
+    least = min((each.minimum for each in instruments), key=_base)
+    if required < least:
+        return _stop("under_minimum", required=required, minimum=least)
+    most = max((each.capacity for each in instruments), key=_base)
+    if required > most:
+        return _stop("over_capacity", required=required, capacity=most)
+    return _stop("between_instruments", required=required)

@@ -1,0 +1,104 @@
+"""How much is made: the target with its excess, in the kind of total that the formula has."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from formulary.errors import Refusal
+from formulary.formula.content import Content
+from formulary.messages import message
+from formulary.quantity import units
+from formulary.quantity.amount import Amount
+from formulary.quantity.density import mass_of, volume_of
+from formulary.quantity.units import Dimension
+from formulary.scaling.target import Excess, Target
+from formulary.scaling.whole import Whole
+from formulary.working import Working
+
+
+def to_make(content: Content, whole: Whole, target: Target, excess: Excess) -> Working[Amount]:
+    """Return what is made in all, in the dimension of the formula's whole.
+
+    Raises :class:`formulary.errors.Refusal` where a density or the size of a dose is missing.
+    """
+    ordered = _in_kind_of_whole(content, whole, target.ordered)
+    steps = [message("scaling.step.ordered", target=target.said(), ordered=target.ordered)]
+    steps.extend(ordered.steps)
+    if excess == Excess():
+        return Working(ordered.result, tuple(steps))
+    total = _with_excess(content, whole, ordered.result, excess)
+    steps.append(
+        message(
+            "scaling.step.excess", ordered=ordered.result, excess=excess.said(), total=total
+        )
+    )
+    return Working(total, tuple(steps))
+
+
+def _with_excess(content: Content, whole: Whole, ordered: Amount, excess: Excess) -> Amount:
+    fixed = excess.fixed
+    if fixed is not None:
+        fixed = as_kind(content, fixed, units.dimension(ordered.unit)).result
+    return Excess(excess.percent, fixed).added_to(ordered)
+
+
+def _in_kind_of_whole(content: Content, whole: Whole, ordered: Amount) -> Working[Amount]:
+    asked = units.dimension(ordered.unit)
+    if asked == Dimension.PIECES:
+        return _from_units(content, whole, ordered)
+    if asked not in (Dimension.MASS, Dimension.VOLUME):
+        raise Refusal(message("scaling.target_is_no_size", ordered=ordered))
+    if whole.amount is None:
+        return Working(ordered, ())
+    wanted = units.dimension(whole.amount.unit)
+    if wanted == Dimension.PIECES:
+        raise Refusal(message("scaling.say_how_many_units", ordered=ordered))
+    return as_kind(content, ordered, wanted)
+
+
+def _from_units(content: Content, whole: Whole, ordered: Amount) -> Working[Amount]:
+    if whole.amount is not None and units.dimension(whole.amount.unit) == Dimension.PIECES:
+        return Working(ordered, ())
+    if content.units is not None and whole.amount is not None:
+        total = whole.amount * Fraction(ordered.number, content.units)
+        step = message(
+            "scaling.step.units",
+            ordered=ordered,
+            units=content.units,
+            whole=whole.amount,
+            total=total,
+        )
+        return Working(total, (step,))
+    if content.dose is not None:
+        return _from_doses(content, whole, content.dose, ordered)
+    raise Refusal(message("scaling.no_dose_unit", title=content.title))
+
+
+def _from_doses(content: Content, whole: Whole, dose: Amount, ordered: Amount) -> Working[Amount]:
+    total = dose * ordered.number
+    step = message("scaling.step.doses", ordered=ordered, dose=dose, total=total)
+    if whole.amount is None:
+        return Working(total, (step,))
+    kind = as_kind(content, total, units.dimension(whole.amount.unit))
+    return Working(kind.result, (step, *kind.steps))
+
+
+def as_kind(content: Content, amount: Amount, wanted: Dimension) -> Working[Amount]:
+    """Return an amount of the preparation as mass or volume, through its own density if needed.
+
+    Raises :class:`formulary.errors.Refusal` where the preparation has no density on file.
+    """
+    if units.dimension(amount.unit) == wanted:
+        return Working(amount, ())
+    density = content.density
+    if density is None:
+        raise Refusal(message("scaling.preparation_density_missing", amount=amount))
+    by_volume = wanted == Dimension.VOLUME
+    result = volume_of(amount, density) if by_volume else mass_of(amount, density)
+    step = message(
+        "scaling.step.preparation_volume" if by_volume else "scaling.step.preparation_mass",
+        amount=amount,
+        density=density.g_per_mL,
+        result=result,
+    )
+    return Working(result, (step,))

@@ -1,0 +1,82 @@
+"""Move a version through its states: to review, back, into use, withdrawn."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from formulary.desk import Desk
+from formulary.errors import Forbidden, NotFound, Refusal
+from formulary.finding import Severity
+from formulary.formula.content import Content
+from formulary.formula.version import State, Version
+from formulary.messages import message
+from formulary.scaling.balance_sheet import balance_sheet
+
+
+def send_to_review(desk: Desk, version_id: str) -> Version:
+    """Hand a draft over for review; it must add up."""
+    version = _version(desk, version_id)
+    _require_sound(version.content)
+    return _move(desk, version, State.IN_REVIEW, "send_to_review")
+
+
+def return_to_draft(desk: Desk, version_id: str, reason: str) -> Version:
+    """Give a version in review back to its author with a reason."""
+    return _move(desk, _version(desk, version_id), State.DRAFT, "return_to_draft", reason)
+
+
+def put_in_use(desk: Desk, version_id: str, *, alone_because: str = "") -> Version:
+    """Put a reviewed version in use; the one used until now is withdrawn.
+
+    A pharmacist does it, and not the author, unless ``alone_because`` says why nobody else could;
+    the exemption stays on the history. Raises :class:`formulary.errors.Forbidden`.
+    """
+    desk.require_pharmacist()
+    version = _version(desk, version_id)
+    _require_sound(version.content)
+    _require_keeping(version.content)
+    if version.author_id == desk.person.id and not alone_because.strip():
+        raise Forbidden(message("verbs.author_puts_in_use", person=desk.person.name))
+    moved = replace(
+        version.moved_to(State.IN_USE), approver_id=desk.person.id, approved_at=desk.act().at
+    )
+    with desk.store.writing(desk.act(alone_because), "put_in_use") as writing:
+        for other in writing.versions(version.formula_id):
+            if other.state is State.IN_USE:
+                writing.put(other.moved_to(State.WITHDRAWN))
+        if alone_because:
+            writing.tell(exemption="alone")
+        return writing.put(moved)
+
+
+def withdraw(desk: Desk, version_id: str, reason: str) -> Version:
+    """Take a version out of use for good. A pharmacist does it and says why."""
+    desk.require_pharmacist()
+    if not reason.strip():
+        raise Refusal(message("verbs.withdrawal_reason_needed"))
+    return _move(desk, _version(desk, version_id), State.WITHDRAWN, "withdraw", reason)
+
+
+def _version(desk: Desk, version_id: str) -> Version:
+    version = desk.store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    return version
+
+
+def _move(desk: Desk, version: Version, state: State, verb: str, reason: str = "") -> Version:
+    moved = version.moved_to(state)
+    with desk.store.writing(desk.act(reason), verb) as writing:
+        return writing.put(moved)
+
+
+def _require_sound(content: Content) -> None:
+    """Refuse a formula that should close and doesn't (design rule 3)."""
+    for finding in balance_sheet(content).findings:
+        if finding.severity is Severity.STOP:
+            raise Refusal(finding.said)
+
+
+def _require_keeping(content: Content) -> None:
+    if content.storage is None or content.shelf_life is None:
+        raise Refusal(message("verbs.keeping_needed", title=content.title))

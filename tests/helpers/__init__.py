@@ -1,0 +1,1 @@
+"""Fakes, builders and readers that several tests share."""

@@ -1,0 +1,1 @@
+"""Tests of what is installed and how the parts may know each other."""

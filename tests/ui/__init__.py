@@ -1,0 +1,1 @@
+"""Tests of the window, laid out like the package."""

@@ -1,0 +1,1 @@
+"""Misce's window, on Qt. It holds no rule of the trade; those are in :mod:`formulary`."""
