@@ -1,4 +1,4 @@
-"""An open draft: what an editor holds before it is confirmed, so that it comes back after a crash."""
+"""An open draft: what an editor holds before it is confirmed, so that a crash loses nothing."""
 
 from __future__ import annotations
 

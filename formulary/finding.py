@@ -9,7 +9,7 @@ from formulary.messages import Message
 
 
 class Severity(StrEnum):
-    """How loud a finding is: a stop can't be passed, a reason lets an expert pass, a note informs."""
+    """How loud a finding is: a stop can't be passed, a reason passes an expert, a note informs."""
 
     STOP = "stop"
     REASON = "needs a reason"

@@ -1,4 +1,4 @@
-"""The house: who prints the labels, in which language and zone, with which balances and printers."""
+"""The house: its name on labels, language and zone, balances, containers and printers."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from formulary.quantity.amount import Amount
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """A balance: what it carries, its readability and the least net weight the house allows on it."""
+    """A balance: what it carries, its readability and the least net weight allowed on it."""
 
     name: str
     capacity: Amount
@@ -29,7 +29,7 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A container the house keeps: ``content`` is its usual fill, ``brimful`` its volume to the rim."""
+    """A container: ``content`` is its usual fill, ``brimful`` its volume to the rim."""
 
     name: str
     content: Amount

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from formulary.formula.content import Role
+from formulary.formula.content import Line, Role
 from formulary.quantity.amount import Amount
 
 STRICT_PERCENT = Fraction(1)
@@ -45,6 +45,11 @@ def default_percent(role: Role) -> Fraction:
     """Return the tolerance of a role in per cent where its line sets none."""
     strict = (Role.ACTIVE, Role.PRESERVATIVE)
     return STRICT_PERCENT if role in strict else WIDE_PERCENT
+
+
+def tolerance_of(line: Line) -> Fraction:
+    """Return the allowed weighing error of a line in per cent: its own, or its role's."""
+    return line.tolerance if line.tolerance is not None else default_percent(line.role)
 
 
 def judge(reading: Amount, band: Band) -> Verdict:

@@ -10,6 +10,8 @@ from pathlib import Path
 import hypothesis
 import pytest
 
+pytest_plugins = ["tests.helpers.stores"]
+
 # Before anything imports PySide6: Qt reads it once.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

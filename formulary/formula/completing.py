@@ -21,7 +21,9 @@ def completed(content: Content, ingredients: Iterable[Ingredient]) -> Content:
     return replace(
         content,
         lines=tuple(
-            _completed(line, by_id.get(line.ingredient_id) or by_name.get(line.ingredient.casefold()))
+            _completed(
+                line, by_id.get(line.ingredient_id) or by_name.get(line.ingredient.casefold())
+            )
             for line in content.lines
         ),
     )

@@ -68,7 +68,7 @@ class _Reader:
             self.troubles.append(BadText(error.message, field=self.at(name)))
             return default
 
-    def trouble(self, name: str, key: str, **parameters: str) -> None:
+    def trouble(self, name: str, key: str, /, **parameters: str) -> None:
         said = message(f"formula.file.{key}", **parameters)
         self.troubles.append(BadText(said, field=self.at(name)))
 
@@ -232,7 +232,9 @@ def _lines(reader: _Reader, phases: tuple[Phase, ...], total: Amount | None) -> 
     if not tables:
         reader.trouble("ingredient", "no_ingredients")
     by_mass = total is None or units.dimension(total.unit) == Dimension.MASS
-    return tuple(_line(each, phases, "w/w" if by_mass and total is not None else None) for each in tables)
+    return tuple(
+        _line(each, phases, "w/w" if by_mass and total is not None else None) for each in tables
+    )
 
 
 def _line(reader: _Reader, phases: tuple[Phase, ...], default_kind: str | None) -> Line:

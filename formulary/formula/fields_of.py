@@ -16,7 +16,7 @@ from formulary.formula.content import (
     Storage,
 )
 from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
-from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.density import Density
 from formulary.quantity.writing import exact_text
 
@@ -53,7 +53,7 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
     )
 
 
-def _filled(**fields: Any) -> dict[str, Any]:
+def _filled(**fields: object) -> dict[str, Any]:
     return {name: value for name, value in fields.items() if value not in (None, "", [], {}, False)}
 
 
@@ -77,21 +77,27 @@ def kind_text(kind: Kind, decimal_sign: str = ".") -> str:
     """Return a line's quantity exactly, as the parser reads it back."""
     match kind:
         case Fixed(amount, each):
-            return ("aa " if each else "") + amount_text(amount, decimal_sign)
-        case Share(Concentration(number, unit)):
-            return f"{exact_text(number).replace('.', decimal_sign)} {unit}"
+            text = ("aa " if each else "") + amount_text(amount)
         case Share(strength):
-            return f"1 in {exact_text(strength.total).replace('.', decimal_sign)} {strength.kind}"
+            text = strength_text(strength)
         case InParts(parts):
-            return f"{exact_text(parts.number).replace('.', decimal_sign)} parts"
+            text = f"{exact_text(parts.number)} parts"
         case PerUnit(amount):
-            return f"{amount_text(amount, decimal_sign)} per unit"
+            text = f"{amount_text(amount)} per unit"
         case ToTotal(total, shared):
-            return ("aa ad " if shared else "to ") + amount_text(total, decimal_sign)
+            text = ("aa ad " if shared else "to ") + amount_text(total)
         case ToEndPoint(end_point):
             return f"q.s. until {end_point}"
         case _:
             assert_never(kind)
+    return text.replace(".", decimal_sign)
+
+
+def strength_text(strength: Concentration | OneIn) -> str:
+    """Return a strength exactly, as the parser reads it back."""
+    if isinstance(strength, OneIn):
+        return f"1 in {exact_text(strength.total)} {strength.kind}"
+    return f"{exact_text(strength.number)} {strength.unit}"
 
 
 def _line(line: Line, sign: str) -> dict[str, Any]:
@@ -106,7 +112,9 @@ def _line(line: Line, sign: str) -> dict[str, Any]:
         **_density(line.density, sign),
         drop=_amount(line.drop, sign),
         potency="" if line.potency is None else exact_text(line.potency).replace(".", sign),
-        tolerance="" if line.tolerance is None else f"{exact_text(line.tolerance).replace('.', sign)} %",
+        tolerance=""
+        if line.tolerance is None
+        else f"{exact_text(line.tolerance).replace('.', sign)} %",
         about=_amount(about, sign),
     )
 

@@ -12,9 +12,11 @@ def storage_said(storage: Storage | None) -> tuple[Message, ...]:
     if storage is None:
         return (message("formula.keeping.nothing"),)
     parts = list(_temperatures(storage))
-    for name in ("do_not_freeze", "protect_from_light", "keep_dry"):
-        if getattr(storage, name):
-            parts.append(message(f"formula.keeping.{name}"))
+    parts.extend(
+        message(f"formula.keeping.{name}")
+        for name in ("do_not_freeze", "protect_from_light", "keep_dry")
+        if getattr(storage, name)
+    )
     if storage.note:
         parts.append(message("formula.keeping.note", note=storage.note))
     return tuple(parts)

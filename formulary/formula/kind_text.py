@@ -104,7 +104,9 @@ def said(kind: Kind) -> Message:
         case PerUnit(amount):
             return message("formula.kind.per_unit", amount=amount)
         case ToTotal(total, shared):
-            return message("formula.kind.shared_total" if shared else "formula.kind.total", total=total)
+            return message(
+                "formula.kind.shared_total" if shared else "formula.kind.total", total=total
+            )
         case ToEndPoint(end_point):
             return message("formula.kind.end_point", end_point=end_point)
         case _:

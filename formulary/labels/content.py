@@ -113,9 +113,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
 
 def each_container(content: LabelContent) -> tuple[LabelContent, ...]:
     """Return one content per container: 1 of n, 2 of n and so on."""
-    return tuple(
-        replace(content, container=number) for number in range(1, content.containers + 1)
-    )
+    return tuple(replace(content, container=number) for number in range(1, content.containers + 1))
 
 
 def with_people(content: LabelContent, patient: str, prescriber: str = "") -> LabelContent:

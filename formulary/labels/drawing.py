@@ -70,13 +70,19 @@ def _rectangles(items: Iterable[Item]) -> Iterator[tuple[float, float, float, fl
 
 def _set_text(canvas: Canvas, page: Page) -> None:
     text = canvas.beginText()
+    font, inverse = ("", 0.0), False
     for run in page.items:
-        if isinstance(run, GlyphRun):
+        if not isinstance(run, GlyphRun):
+            continue
+        if (run.font, run.size_pt) != font:
+            font = (run.font, run.size_pt)
             widths(run.font)  # registers it
-            text.setFillGray(1 if run.inverse else 0)
-            text.setFont(run.font, run.size_pt)
-            text.setTextOrigin(run.x_mm * _POINTS, (page.height_mm - run.y_mm) * _POINTS)
-            text.textOut(run.text)
+            text.setFont(*font)
+        if run.inverse is not inverse:
+            inverse = run.inverse
+            text.setFillGray(1 if inverse else 0)
+        text.setTextOrigin(run.x_mm * _POINTS, (page.height_mm - run.y_mm) * _POINTS)
+        text.textOut(run.text)
     canvas.drawText(text)
 
 

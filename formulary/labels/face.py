@@ -5,19 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from formulary.labels.arrange import (
-    Overfull,
-    Piece,
-    SetRows,
-    centred,
-    line_height,
-    set_rows,
-)
+from formulary.labels.arrange import Overfull, Piece, Room, centred, line_height, set_rows
 from formulary.labels.barcode import bars, code_width_mm
 from formulary.labels.flow import Type
 from formulary.labels.page import (
     MM_PER_INCH,
-    MM_PER_POINT,
     BarRun,
     Field,
     GlyphRun,
@@ -29,9 +21,8 @@ from formulary.labels.page import (
 from formulary.labels.plan import MAKER, SECTIONS, Scale, sizes, weight
 from formulary.labels.stock import LabelStock
 
-_FRAME_DOTS = 3
-_INSIDE_FRAME_MM = 0.7
-_FAR_DOWN = 10_000.0
+_FRAME_DOTS = 2
+_INSIDE_FRAME_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,25 +41,21 @@ class Face:
         return MM_PER_INCH / self.dots_per_inch
 
     @property
-    def gap(self) -> float:
-        """The space above and below a hairline in mm."""
-        return 0.12 * self.scale.essential * MM_PER_POINT
-
-    @property
     def inside(self) -> Place:
         """The label without its margins."""
         margin = self.stock.margin_mm
-        return Place(
-            margin, margin, self.stock.width_mm - margin, self.stock.height_mm - margin
-        )
+        return Place(margin, margin, self.stock.width_mm - margin, self.stock.height_mm - margin)
 
 
 def set_face(face: Face) -> Page:
     """Return the label. Raises Overfull, naming the first field that has no room."""
     stamp, box = _stamp(face)
-    foot = _foot(face, box)
-    sections = _sections(face, replace(box, bottom=_top_of(foot) - face.gap))
-    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *sections, *foot))
+    code = _code(face, box)
+    room = Room(box, code.place)
+    sections, bottom = _sections(face, room)
+    maker = _maker(face, room.below(bottom))
+    items = (*stamp, *sections, *maker, code)
+    return Page(face.stock.width_mm, face.stock.height_mm, items)
 
 
 def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
@@ -86,13 +73,15 @@ def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
         Rule(
             box.left + line,
             box.bottom - line,
-            box.right - box.left - 2 * line,
+            box.width - 2 * line,
             line,
             Field.STAMP,
         ),
     )
     inset = line + _INSIDE_FRAME_MM
-    rest = Place(box.left + inset, band.bottom + face.gap, box.right - inset, box.bottom - inset)
+    rest = Place(
+        box.left + inset, band.bottom + face.scale.gap_mm, box.right - inset, box.bottom - inset
+    )
     return (*rules, *centred(piece, band, inverse=True)), rest
 
 
@@ -103,7 +92,7 @@ def _largest_stamp(face: Face, box: Place) -> Piece:
     size = face.scale.size(Field.NAME)
     while size >= least:
         piece = Piece(Field.STAMP, text, Type(size, bold))
-        if piece.width <= box.right - box.left - 2 * _INSIDE_FRAME_MM:
+        if piece.width <= box.width - 2 * _INSIDE_FRAME_MM:
             return piece
         size -= 0.5
     raise Overfull(Field.STAMP)
@@ -115,47 +104,41 @@ def _filled(place: Place) -> Rule:
     )
 
 
-def _sections(face: Face, box: Place) -> tuple[Item, ...]:
-    """Set the sections from the top, a hairline before each but the first."""
+def _sections(face: Face, room: Room) -> tuple[tuple[Item, ...], float]:
+    """Set the sections from the top, a hairline before each but the first; say where they end."""
     items: list[Item] = []
-    top = box.top
+    top, gap = room.box.top, face.scale.gap_mm
     for rows in SECTIONS:
         if not any(field in face.said for row in rows for field in row):
             continue
         if items:
-            items.append(_hairline(face, replace(box, top=top + face.gap)))
-            top += 2 * face.gap + face.dot
-        done = set_rows(rows, face.said, replace(box, top=top), face.scale)
+            items.append(_hairline(face, room, top + gap))
+            top += 2 * gap + face.dot
+        done = set_rows(rows, face.said, room.below(top), face.scale)
         items += done.items
         top = done.bottom
-    return tuple(items)
+    return tuple(items), top
 
 
-def _hairline(face: Face, box: Place) -> Rule:
+def _hairline(face: Face, room: Room, top: float) -> Rule:
     """Return a line of one dot, on a whole dot so that it prints evenly."""
-    top = round(box.top / face.dot) * face.dot
-    return Rule(box.left, top, box.right - box.left, face.dot)
+    on_dot = round(top / face.dot) * face.dot
+    right = room.right_of_line(on_dot + face.dot)
+    return Rule(room.box.left, on_dot, right - room.box.left, face.dot)
 
 
-def _foot(face: Face, box: Place) -> tuple[Item, ...]:
-    """Set the maker beside the code or above it, whichever is lower, at the bottom of the box."""
-    code = _code(face, box)
-    narrow = replace(box, top=0, right=code.x_mm, bottom=_FAR_DOWN)
-    wide = replace(box, top=0, bottom=_FAR_DOWN)
-    above = set_rows([MAKER], face.said, wide, face.scale)
-    try:
-        beside = set_rows([(field,) for field in MAKER], face.said, narrow, face.scale)
-    except Overfull:
-        beside = SetRows((), _FAR_DOWN)
-    stacked = above.bottom + code.height_mm
-    if max(beside.bottom, code.height_mm) <= stacked:
-        return (*_lowered(beside, box.bottom), code)
-    return (*_lowered(above, code.y_mm), code)
-
-
-def _lowered(rows: SetRows, bottom: float) -> tuple[GlyphRun, ...]:
-    down = bottom - rows.bottom
-    return tuple(replace(run, y_mm=run.y_mm + down) for run in rows.items)
+def _maker(face: Face, room: Room) -> tuple[GlyphRun, ...]:
+    """Set the maker at the bottom beside the code, or in running lines if that is too high."""
+    box = room.box
+    beside = Room(Place(box.left, 0, room.right_of_line(box.bottom), box.bottom - box.top))
+    for rows in ([(field,) for field in MAKER], [MAKER]):
+        try:
+            done = set_rows(rows, face.said, beside, face.scale)
+        except Overfull:
+            continue
+        down = box.bottom - done.bottom
+        return tuple(replace(run, y_mm=run.y_mm + down) for run in done.items)
+    return set_rows([MAKER], face.said, room, face.scale).items
 
 
 def _code(face: Face, box: Place) -> BarRun:
@@ -166,7 +149,3 @@ def _code(face: Face, box: Place) -> BarRun:
         raise Overfull(Field.CODE)
     height = sizes(face.stock).code_mm
     return bars(face.lot, left, box.bottom - height, height, face.dots_per_inch)
-
-
-def _top_of(foot: tuple[Item, ...]) -> float:
-    return min(item.place.top for item in foot)

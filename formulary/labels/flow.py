@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from formulary.labels.metrics import SOFT_HYPHEN, Weight, width_mm
@@ -25,21 +25,21 @@ class Type:
     weight: Weight = Weight.REGULAR
 
 
-def break_lines(text: str, width: float, style: Type) -> list[str]:
-    """Return the text in lines at most ``width`` mm wide. Raises TooWide if a piece is wider."""
+def break_lines(text: str, width: Callable[[int], float], style: Type) -> list[str]:
+    """Return the text in lines, line ``n`` (from 0) at most ``width(n)`` mm wide.
+
+    Raises TooWide if an unbreakable piece is wider than its line.
+    """
     lines: list[str] = []
     current = ""
     for joiner, piece in _fragments(text):
         longer = current + joiner + piece if current else piece
-        if _width(longer, style) <= width:
-            current = longer
-        elif not current:
-            raise TooWide
-        else:
+        if current and _width(longer, style) > width(len(lines)):
             lines.append(_shown(current))
-            current = piece
-        if _width(current, style) > width:
+            longer = piece
+        if _width(longer, style) > width(len(lines)):
             raise TooWide
+        current = longer
     return [*lines, _shown(current)] if current else lines
 
 

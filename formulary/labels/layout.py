@@ -5,8 +5,9 @@ Nothing is ever cut, overlapped or set smaller than its least size.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from typing import TypeAlias
 
 from formulary.errors import Refusal
 from formulary.labels.arrange import Overfull
@@ -57,15 +58,14 @@ def lay_out_all(
     Labels that differ only in digits of the lot or in the container's number share one layout:
     all digits are equally wide.
     """
-    done: dict[LabelContent, tuple[LabelContent, Page]] = {}
+    done: dict[LabelContent, tuple[_Counted, Page]] = {}
     dots = dots_per_inch or stock.dots_per_inch
     for content in contents:
-        pattern = _pattern(content)
-        known = done.get(pattern)
-        page = _set_again(known, content, dots) if known else None
+        pattern, counted = _pattern(content), _counted(content)
+        page = _set_again(*done[pattern], counted, content.lot, dots) if pattern in done else None
         if page is None:
             page = lay_out(content, stock, dots)
-            done[pattern] = (content, page)
+            done[pattern] = counted, page
         yield page
 
 
@@ -96,6 +96,9 @@ def _no_room(field: Field, stock: LabelStock, fits: LabelStock | None) -> Messag
     return message("label.does_not_fit", field=what, stock=stock.code, fits=fits.code)
 
 
+# What these fields say, which is all that counts up from one label of a run to the next.
+_Counted: TypeAlias = Mapping[Field, str]
+_COUNTED = (Field.LOT, Field.CONTAINER)
 _ZEROS = str.maketrans("123456789", "000000000")
 
 
@@ -108,27 +111,22 @@ def _pattern(content: LabelContent) -> LabelContent:
     )
 
 
+def _counted(content: LabelContent) -> _Counted:
+    return {field: statement(content, field) for field in _COUNTED}
+
+
 def _set_again(
-    known: tuple[LabelContent, Page], content: LabelContent, dots_per_inch: int
+    before: _Counted, page: Page, now: _Counted, lot: str, dots_per_inch: int
 ) -> Page | None:
-    """Return a known page with this content's lot and number, or None if they stand elsewhere."""
-    before, page = known
-    new = {
-        statement(before, field): (field, statement(content, field))
-        for field in (Field.LOT, Field.CONTAINER)
-    }
-    replaced = tuple(_renewed(item, new, content.lot, dots_per_inch) for item in page.items)
-    if any(item is None for item in replaced):
-        return None
-    return replace(page, items=tuple(item for item in replaced if item is not None))
-
-
-def _renewed(
-    item: Item, new: dict[str, tuple[Field, str]], lot: str, dots_per_inch: int
-) -> Item | None:
-    if isinstance(item, BarRun):
-        return bars(lot, item.x_mm, item.y_mm, item.height_mm, dots_per_inch)
-    if isinstance(item, GlyphRun) and item.field in {Field.LOT, Field.CONTAINER}:
-        field, text = new.get(item.text, (Field.NONE, ""))
-        return replace(item, text=text) if field is item.field else None
-    return item
+    """Return the page with another lot and number, or None if either is broken over two lines."""
+    items: list[Item] = []
+    for item in page.items:
+        if isinstance(item, BarRun):
+            items.append(bars(lot, item.x_mm, item.y_mm, item.height_mm, dots_per_inch))
+        elif not isinstance(item, GlyphRun) or item.field not in _COUNTED:
+            items.append(item)
+        elif item.text == before[item.field]:
+            items.append(replace(item, text=now[item.field]))
+        else:
+            return None
+    return replace(page, items=tuple(items))

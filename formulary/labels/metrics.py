@@ -115,10 +115,9 @@ def _needs_shaping(character: str) -> bool:
     So are scripts written from right to left, marks that sit on another letter, and invisible
     controls; a letter with its accent as one character is fine.
     """
-    return (
-        unicodedata.bidirectional(character) in _RIGHT_TO_LEFT
-        or unicodedata.category(character) in {"Mn", "Mc", "Me", "Cf", "Cc"}
-    )
+    return unicodedata.bidirectional(character) in _RIGHT_TO_LEFT or unicodedata.category(
+        character
+    ) in {"Mn", "Mc", "Me", "Cf", "Cc"}
 
 
 def _in_all_weights(character: str) -> bool:

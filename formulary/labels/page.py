@@ -58,6 +58,11 @@ class Place:
     right: float
     bottom: float
 
+    @property
+    def width(self) -> float:
+        """From left to right."""
+        return self.right - self.left
+
     def overlaps(self, other: Place) -> bool:
         """Tell whether the two share more than an edge."""
         return (

@@ -11,19 +11,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from formulary.labels.metrics import Weight
-from formulary.labels.page import Field
+from formulary.labels.page import MM_PER_POINT, Field
 from formulary.labels.stock import LabelStock
 
 # Sections are parted by a hairline; the fields of one row share a line while they fit on it.
 SECTIONS: tuple[tuple[tuple[Field, ...], ...], ...] = (
-    ((Field.NAME,), (Field.STRENGTH, Field.QUANTITY)),
-    ((Field.PATIENT,), (Field.DIRECTIONS,)),
+    ((Field.NAME, Field.STRENGTH), (Field.PATIENT, Field.QUANTITY)),
+    ((Field.DIRECTIONS,),),
+    ((Field.USE_BY, Field.LOT), (Field.STORAGE,)),
     (
-        (Field.USE_BY, Field.LOT),
-        (Field.STORAGE,),
         (Field.AFTER_OPENING, Field.MADE_ON, Field.CONTAINER, Field.PRESCRIBER),
+        (Field.WARNINGS,),
+        (Field.EXTRA,),
     ),
-    ((Field.WARNINGS,), (Field.EXTRA,)),
 )
 MAKER = (Field.HOUSE, Field.ADDRESS, Field.TELEPHONE)
 ESSENTIAL = frozenset(
@@ -39,7 +39,8 @@ ESSENTIAL = frozenset(
         Field.STORAGE,
     }
 )
-_BOLD = frozenset({Field.STAMP, Field.NAME, Field.PATIENT, Field.USE_BY, Field.HOUSE})
+_LARGEST = frozenset({Field.STAMP, Field.NAME, Field.STRENGTH})
+_BOLD = _LARGEST | {Field.PATIENT, Field.USE_BY, Field.HOUSE}
 
 _SMALL_CONTAINER_BELOW_MM = 30
 _LARGE_LABEL_FROM_MM = 40
@@ -69,16 +70,26 @@ class Scale:
     leading: float
 
     def size(self, field: Field) -> float:
-        """Return the type size of a field; a name stands out by more than its weight."""
-        if field is Field.NAME:
-            return self.essential * (1 + (self.leading - _TIGHT) * _NAME_GROWTH)
+        """Return the type size of a field in points."""
+        if field in _LARGEST:
+            return self.essential * (1 + (self.leading - _TIGHT) * _GROWTH)
         return self.essential if field in ESSENTIAL else self.small
+
+    @property
+    def gap_mm(self) -> float:
+        """The space above and below a hairline."""
+        return (self.leading - _TOUCHING) * self.essential * MM_PER_POINT
 
 
 _TIGHT = 1.18
 _AIRY = 1.28
-_NAME_GROWTH = 2.5
+# Lines this close would leave no room for a hairline between them.
+_TOUCHING = 1.1
+# The name stands out by size as well as weight where there is room for it.
+_GROWTH = 2.5
 _STEP_PT = 0.5
+# Small print this much smaller than the essentials still belongs to the same label.
+_GENEROUS, _MEAGRE = 2 / 3, 0.56
 
 
 def sizes(stock: LabelStock) -> Sizes:
@@ -95,11 +106,8 @@ def scales(stock: LabelStock) -> Iterator[Scale]:
     for step in range(steps, -1, -1):
         essential = given.least + step * _STEP_PT
         leading = _TIGHT + (_AIRY - _TIGHT) * step / steps
-        generous = max(given.least_small, essential * 2 / 3)
-        yield from (
-            Scale(essential, small, leading)
-            for small in dict.fromkeys((generous, given.least_small))
-        )
+        small = (max(given.least_small, essential * part) for part in (_GENEROUS, _MEAGRE))
+        yield from (Scale(essential, size, leading) for size in dict.fromkeys(small))
 
 
 def weight(field: Field) -> Weight:

@@ -80,9 +80,7 @@ def _stamp(content: LabelContent) -> Parts:
 
 def _container(content: LabelContent) -> Parts:
     if content.containers > 1:
-        yield message(
-            "label.says.container", number=content.container, total=content.containers
-        )
+        yield message("label.says.container", number=content.container, total=content.containers)
 
 
 def _patient(content: LabelContent) -> Parts:
@@ -137,9 +135,7 @@ _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.STAMP: _stamp,
     Field.NAME: lambda content: (content.name,),
     Field.STRENGTH: lambda content: (content.strength,),
-    Field.QUANTITY: lambda content: (
-        message("label.says.quantity", quantity=content.quantity),
-    ),
+    Field.QUANTITY: lambda content: (message("label.says.quantity", quantity=content.quantity),),
     Field.PATIENT: _patient,
     Field.DIRECTIONS: lambda content: (content.directions,),
     Field.USE_BY: lambda content: (message("label.says.use_by", date=content.use_by),),
@@ -154,8 +150,6 @@ _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.HOUSE: lambda content: (content.house,),
     Field.ADDRESS: lambda content: (", ".join(content.address),),
     Field.TELEPHONE: lambda content: (
-        (message("label.says.telephone", telephone=content.telephone),)
-        if content.telephone
-        else ()
+        (message("label.says.telephone", telephone=content.telephone),) if content.telephone else ()
     ),
 }

@@ -26,7 +26,7 @@ def put_detail(record: Record) -> dict[str, Any]:
     return detail
 
 
-def removed_detail(kind: type[Record], record_id: str) -> dict[str, Any]:
+def removed_detail(kind: type, record_id: str) -> dict[str, Any]:
     """Return what the history says of a record that was removed."""
     return {"kind": KINDS[kind], "id": record_id}
 
@@ -37,7 +37,7 @@ def details_text(
     told: Mapping[str, str | int],
 ) -> str:
     """Return an entry's details as canonical JSON."""
-    return json_text({"put": [*put], "removed": [*removed], "told": {**told}})
+    return json_text({"put": [*put], "removed": [*removed], "told": dict(told)})
 
 
 def sealed(number: int, verb: str, act: Act, details: str, previous: str) -> Entry:

@@ -10,8 +10,8 @@ import sqlite3
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
-from sqlalchemy.pool import NullPool
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.pool import NullPool, QueuePool
 
 BUSY_SECONDS = 5
 
@@ -33,20 +33,28 @@ def sqlite_engine(path: Path, *, foreign_keys: bool = True) -> Engine:
 
     ``foreign_keys`` is off for migrations only: replacing a parent table would delete children.
     """
-    # Only a URI can say that a missing file isn't to be made.
-    uri = URL.create("sqlite", database=f"{path.absolute().as_uri()}?mode=rw&uri=true")
-    engine = create_engine(uri, poolclass=None if foreign_keys else NullPool)
 
-    def set_up(connection: sqlite3.Connection, _: object) -> None:
-        # The driver's own idea of transactions is switched off; "begin" below says it outright.
-        connection.isolation_level = None
-        for pragma in (*_PRAGMAS, f"foreign_keys = {'ON' if foreign_keys else 'OFF'}"):
-            connection.execute(f"PRAGMA {pragma}").fetchall()
+    def connect() -> sqlite3.Connection:
+        # Only a URI can say that a missing file isn't to be made. The driver's own idea of
+        # transactions is switched off; "begin" below says it outright.
+        uri = f"{path.absolute().as_uri()}?mode=rw"
+        connection = sqlite3.connect(
+            uri, uri=True, isolation_level=None, check_same_thread=False
+        )
+        try:
+            for pragma in (*_PRAGMAS, f"foreign_keys = {'ON' if foreign_keys else 'OFF'}"):
+                connection.execute(f"PRAGMA {pragma}").fetchall()
+        except BaseException:
+            connection.close()
+            raise
+        return connection
 
     def begin(connection: Connection) -> None:
         connection.exec_driver_sql(connection.get_execution_options().get(_BEGIN, "BEGIN"))
 
-    event.listen(engine, "connect", set_up)
+    engine = create_engine(
+        "sqlite://", creator=connect, poolclass=QueuePool if foreign_keys else NullPool
+    )
     event.listen(engine, "begin", begin)
     return engine
 

@@ -17,7 +17,7 @@ _PLAIN_LETTERS = str.maketrans(
         "ð": "d",
         "ħ": "h",
         "ŧ": "t",
-        "ı": "i",
+        "\N{LATIN SMALL LETTER DOTLESS I}": "i",
         "ß": "ss",
         "æ": "ae",
         "œ": "oe",

@@ -8,7 +8,7 @@ from fractions import Fraction
 from formulary.canonical_codecs import TAGS
 from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
 from formulary.quantity import units
-from formulary.quantity.amount import Amount, OneIn
+from formulary.quantity.amount import Amount, Concentration, OneIn
 
 _LARGEST = 2**63 - 1
 # Nanograms in a gram, nanolitres in a millilitre, millionths of anything else.
@@ -30,16 +30,22 @@ def figure(quantity: Kind) -> Figure:
     """Return the figure of a line's quantity."""
     name = TAGS[type(quantity)]
     match quantity:
-        case Share(strength=OneIn(total=total, kind=kind)):
-            return Figure(name, total, f"1 in {kind}", _fitting(total * _MILLIONTHS))
         case Share(strength=strength):
-            return Figure(name, strength.number, strength.unit, _fitting(strength.number * _MILLIONTHS))
+            return _of_strength(name, strength)
         case InParts(parts=parts):
             return Figure(name, parts.number, "part", _fitting(parts.number * _MILLIONTHS))
         case Fixed(amount=amount) | PerUnit(amount=amount) | ToTotal(total=amount):
             return _of_amount(name, amount)
         case ToEndPoint(about=about):
             return Figure(name, None, "", None) if about is None else _of_amount(name, about)
+
+
+def _of_strength(name: str, strength: Concentration | OneIn) -> Figure:
+    if isinstance(strength, OneIn):
+        number, unit = strength.total, f"1 in {strength.kind}"
+    else:
+        number, unit = strength.number, strength.unit
+    return Figure(name, number, unit, _fitting(number * _MILLIONTHS))
 
 
 def _of_amount(name: str, amount: Amount) -> Figure:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Generic, TypeVar, cast
+from typing import Any, Generic, TypeVar
 
 from formulary.acts import Act
 from formulary.canonical import canonical_text, from_canonical_text, text_hash
@@ -50,10 +50,11 @@ class Shelf(Generic[R]):
 
 def shelf(kind: type[R]) -> Shelf[R]:
     """Return the shelf of a kind of record."""
-    return cast("Shelf[R]", _SHELVES[kind])
+    found: Shelf[R] = _SHELVES[kind]
+    return found
 
 
-def house_row(house: House) -> HouseRow:
+def _house_row(house: House) -> HouseRow:
     return HouseRow(
         id=house.id,
         revision=house.revision,
@@ -63,29 +64,29 @@ def house_row(house: House) -> HouseRow:
     )
 
 
-def house_of(row: HouseRow) -> House:
+def _house_of(row: HouseRow) -> House:
     return from_canonical_text(House, row.body)
 
 
-def person_row(person: Person) -> PersonRow:
+def _person_row(person: Person) -> PersonRow:
     return PersonRow(id=person.id, revision=person.revision, name=person.name, post=person.post)
 
 
-def person_of(row: PersonRow) -> Person:
+def _person_of(row: PersonRow) -> Person:
     return Person(row.id, row.name, Post(row.post), row.revision)
 
 
-def identity_row(identity: Identity) -> IdentityRow:
+def _identity_row(identity: Identity) -> IdentityRow:
     return IdentityRow(
         id=identity.id, revision=identity.revision, part=identity.part, name=identity.name
     )
 
 
-def identity_of(row: IdentityRow) -> Identity:
+def _identity_of(row: IdentityRow) -> Identity:
     return Identity(row.id, Part(row.part), row.name, row.revision)
 
 
-def ingredient_row(ingredient: Ingredient) -> IngredientRow:
+def _ingredient_row(ingredient: Ingredient) -> IngredientRow:
     return IngredientRow(
         id=ingredient.id,
         revision=ingredient.revision,
@@ -96,10 +97,11 @@ def ingredient_row(ingredient: Ingredient) -> IngredientRow:
 
 
 def ingredient_of(row: IngredientRow) -> Ingredient:
+    """Return the ingredient that a row keeps."""
     return from_canonical_text(Ingredient, row.body)
 
 
-def formula_row(formula: Formula) -> FormulaRow:
+def _formula_row(formula: Formula) -> FormulaRow:
     return FormulaRow(
         id=formula.id,
         revision=formula.revision,
@@ -111,10 +113,11 @@ def formula_row(formula: Formula) -> FormulaRow:
 
 
 def formula_of(row: FormulaRow) -> Formula:
+    """Return the formula that a row keeps."""
     return Formula(row.id, row.code, row.title, row.revision)
 
 
-def version_row(version: Version) -> VersionRow:
+def _version_row(version: Version) -> VersionRow:
     content = canonical_text(version.content)
     return VersionRow(
         id=version.id,
@@ -153,7 +156,7 @@ def version_of(row: VersionRow) -> Version:
     )
 
 
-def preparation_row(preparation: Preparation) -> PreparationRow:
+def _preparation_row(preparation: Preparation) -> PreparationRow:
     return PreparationRow(
         id=preparation.id,
         revision=preparation.revision,
@@ -183,6 +186,7 @@ def preparation_row(preparation: Preparation) -> PreparationRow:
 
 
 def preparation_of(row: PreparationRow) -> Preparation:
+    """Return the preparation that a row keeps."""
     return Preparation(
         id=row.id,
         lot=row.lot,
@@ -208,7 +212,7 @@ def preparation_of(row: PreparationRow) -> Preparation:
     )
 
 
-def label_print_row(printed: LabelPrint) -> LabelPrintRow:
+def _label_print_row(printed: LabelPrint) -> LabelPrintRow:
     return LabelPrintRow(
         id=printed.id,
         revision=printed.revision,
@@ -225,6 +229,7 @@ def label_print_row(printed: LabelPrint) -> LabelPrintRow:
 
 
 def label_print_of(row: LabelPrintRow) -> LabelPrint:
+    """Return the label print that a row keeps."""
     return LabelPrint(
         id=row.id,
         preparation_id=row.preparation_id,
@@ -239,7 +244,7 @@ def label_print_of(row: LabelPrintRow) -> LabelPrint:
     )
 
 
-def draft_row(draft: Draft) -> DraftRow:
+def _draft_row(draft: Draft) -> DraftRow:
     return DraftRow(
         id=draft.id,
         revision=draft.revision,
@@ -251,12 +256,13 @@ def draft_row(draft: Draft) -> DraftRow:
     )
 
 
-def draft_of(row: DraftRow) -> Draft:
+def _draft_of(row: DraftRow) -> Draft:
     kept_at = at_offset(row.kept_at, row.kept_offset)
     return Draft(row.id, row.person_id, row.based_on, row.fields, kept_at, row.revision)
 
 
 def history_row(entry: Entry) -> HistoryRow:
+    """Return the row that keeps a history entry."""
     return HistoryRow(
         number=entry.number,
         verb=entry.verb,
@@ -274,6 +280,7 @@ def history_row(entry: Entry) -> HistoryRow:
 
 
 def entry_of(row: HistoryRow) -> Entry:
+    """Return the history entry that a row keeps."""
     at = at_offset(row.at_utc, row.offset_minutes)
     act = Act(row.person_id, row.person, row.role, row.workstation, at, row.reason)
     return Entry(row.number, row.verb, act, row.details, row.previous, row.hash)
@@ -287,14 +294,14 @@ def _moment(moment: datetime | None, offset: int | None) -> datetime | None:
     return None if moment is None else at_offset(moment, offset or 0)
 
 
-_SHELVES: dict[type[Record], Shelf[Any]] = {
-    House: Shelf(HouseRow, house_row, house_of),
-    Person: Shelf(PersonRow, person_row, person_of),
-    Identity: Shelf(IdentityRow, identity_row, identity_of),
-    Ingredient: Shelf(IngredientRow, ingredient_row, ingredient_of),
-    Formula: Shelf(FormulaRow, formula_row, formula_of),
-    Version: Shelf(VersionRow, version_row, version_of),
-    Preparation: Shelf(PreparationRow, preparation_row, preparation_of),
-    LabelPrint: Shelf(LabelPrintRow, label_print_row, label_print_of),
-    Draft: Shelf(DraftRow, draft_row, draft_of),
+_SHELVES: dict[type, Shelf[Any]] = {
+    House: Shelf(HouseRow, _house_row, _house_of),
+    Person: Shelf(PersonRow, _person_row, _person_of),
+    Identity: Shelf(IdentityRow, _identity_row, _identity_of),
+    Ingredient: Shelf(IngredientRow, _ingredient_row, ingredient_of),
+    Formula: Shelf(FormulaRow, _formula_row, formula_of),
+    Version: Shelf(VersionRow, _version_row, version_of),
+    Preparation: Shelf(PreparationRow, _preparation_row, preparation_of),
+    LabelPrint: Shelf(LabelPrintRow, _label_print_row, label_print_of),
+    Draft: Shelf(DraftRow, _draft_row, _draft_of),
 }

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from formulary.canonical import KINDS, from_plain, to_plain
 from formulary.drafts import Draft
-from formulary.errors import Conflict, Forbidden, NotFound
+from formulary.errors import Conflict, Forbidden, NotFound, Refusal
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.lots import lot_number
 from formulary.messages import Message, message
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
@@ -38,13 +39,13 @@ def admitted(record: R, store: Reading) -> R:
     return replace(record, revision=record.revision + 1)
 
 
-def check_removal(kind: type[Record]) -> None:
+def check_removal(kind: type) -> None:
     """Raise Forbidden unless records of the kind may be removed at all."""
     if kind not in (Draft, Identity):
         raise Forbidden(message("store.never_removed"))
 
 
-def missing(kind: type[Record]) -> NotFound:
+def missing(kind: type) -> NotFound:
     """Return the error for a record that isn't there."""
     return NotFound(message("store.record_missing", what=_kind(kind)))
 
@@ -62,7 +63,7 @@ def named(record: Record) -> Message:
             return _kind(type(record))
 
 
-def _kind(kind: type[Record]) -> Message:
+def _kind(kind: type) -> Message:
     return message(f"store.kind.{KINDS[kind].replace(' ', '_')}")
 
 
@@ -117,3 +118,12 @@ def _same_version(record: Version, stored: Version) -> bool:
         approver_id=stored.approver_id,
         approved_at=stored.approved_at,
     )
+
+
+def lot(houses: Sequence[House], year: int, number: int) -> str:
+    """Return the lot number under the house's prefix. Raises Refusal where it gets too long."""
+    prefix = houses[0].lot_prefix if houses else ""
+    try:
+        return lot_number(prefix, year, number)
+    except ValueError:
+        raise Refusal(message("store.lot_too_long", prefix=prefix)) from None

@@ -2,12 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
+from typing import Any
 
-from sqlalchemy import ColumnElement, Select, and_, func, literal, not_, select, text, true
+from sqlalchemy import (
+    ColumnElement,
+    Select,
+    and_,
+    cast,
+    column,
+    func,
+    literal_column,
+    not_,
+    select,
+    table,
+    true,
+)
+from sqlalchemy.dialects.postgresql import TSQUERY
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from formulary.canonical import from_plain
+from formulary.canonical import from_canonical_text
 from formulary.formula.content import Form
 from formulary.formula.version import State
 from formulary.records.folding import in_order, sought_words
@@ -16,7 +30,7 @@ from formulary.records.tables import FormulaSearchRow
 from formulary.store import Hit
 
 _ROW = FormulaSearchRow
-_SHOWN = (
+_SHOWN: tuple[Any, ...] = (
     _ROW.formula_id,
     _ROW.code,
     _ROW.title,
@@ -24,7 +38,9 @@ _SHOWN = (
     _ROW.state,
     _ROW.keeping,
 )
-_AFTER_EVERY_SIGN = "\U0010ffff"
+_SQLITE_WORDS = table("formula_words", column("rowid"))
+_POSTGRES_WORDS: ColumnElement[Any] = literal_column("formula_search.tokens")
+_LAST_SIGN = "\U0010ffff"
 
 
 def find(session: Session, typed: str, limit: int, offset: int) -> list[Hit]:
@@ -35,21 +51,57 @@ def find(session: Session, typed: str, limit: int, offset: int) -> list[Hit]:
     """
     words = sought_words(typed)
     if not words:
-        parts = [_by_title(true())]
-    else:
-        title = _begins(_ROW.title_order, in_order(typed))
-        code = _begins(_ROW.code_order, in_order(typed))
-        parts = [
-            _by_title(title),
-            select(*_SHOWN).where(code, not_(title)).order_by(_ROW.code_order, _ROW.number),
-            _matching(session, words).where(not_(title), not_(code)).order_by(_ROW.number),
-        ]
-    return [_hit(*row) for row in _page(session, parts, limit, offset)]
+        return _page(session, [_by_title(true())], limit, offset)
+    title = _begins(_ROW.title_order, in_order(typed))
+    code = _begins(_ROW.code_order, in_order(typed))
+    parts = (
+        _by_title(title),
+        select(*_SHOWN).where(code, not_(title)).order_by(_ROW.code_order, _ROW.number),
+        _containing(session, words).where(not_(title), not_(code)),
+    )
+    return _page(session, parts, limit, offset)
 
 
-def _by_title(condition: ColumnElement[bool]) -> Select[str, str, str, str, str, str]:
+def _by_title(condition: ColumnElement[bool]) -> Select[Any]:
     return select(*_SHOWN).where(condition).order_by(_ROW.title_order, _ROW.number)
 
 
-def _begins(column: InstrumentedAttribute[str], start: str) -> ColumnElement[bool]:
-    return and_(column >= start, column < start + _AFTER_EVERY_SIGN)
+def _begins(name: InstrumentedAttribute[str], start: str) -> ColumnElement[bool]:
+    return and_(name >= start, name < start + _LAST_SIGN)
+
+
+def _containing(session: Session, words: list[str]) -> Select[Any]:
+    """Return the formulas in which each word begins a word; words hold letters and digits only."""
+    if session.get_bind().dialect.name == "sqlite":
+        sought = " ".join(f'"{word}"*' for word in words)
+        index = select(*_SHOWN).join_from(_SQLITE_WORDS, _ROW, _SQLITE_WORDS.c.rowid == _ROW.number)
+        matching = literal_column("formula_words").op("MATCH", is_comparison=True)(sought)
+        return index.where(matching).order_by(_SQLITE_WORDS.c.rowid)
+    query = cast(" & ".join(f"'{word}':*" for word in words), TSQUERY)
+    return select(*_SHOWN).where(_POSTGRES_WORDS.op("@@")(query)).order_by(_ROW.number)
+
+
+def _page(session: Session, parts: Iterable[Select[Any]], limit: int, offset: int) -> list[Hit]:
+    """Return one page over several selects as if they were one after another."""
+    hits: list[Hit] = []
+    for part in parts:
+        found = session.execute(part.limit(limit - len(hits)).offset(offset)).all()
+        hits += [_hit(*row) for row in found]
+        if len(hits) == limit:
+            break
+        offset = 0 if found else offset - _count(session, part, offset)
+    return hits
+
+
+def _count(session: Session, part: Select[Any], offset: int) -> int:
+    """Return how many rows come before the page in a part that it lies wholly behind."""
+    if offset == 0:
+        return 0
+    counted = select(func.count()).select_from(part.order_by(None).subquery())
+    return session.execute(counted).scalar_one()
+
+
+def _hit(formula_id: str, code: str, title: str, *shown: str) -> Hit:
+    form, state, keeping = shown
+    kept = from_canonical_text(Keeping, keeping)
+    return Hit(formula_id, code, title, Form(form), State(state), kept.storage, kept.shelf_life)

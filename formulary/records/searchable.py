@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from formulary.formula.content import Content, ShelfLife, Storage
 from formulary.formula.version import Formula, State, Version
 from formulary.ingredient import Ingredient
-from formulary.records.folding import as_key, folded_words
+from formulary.records.folding import folded_words
 from formulary.store import Hit
 
 
@@ -38,15 +38,6 @@ def hit(formula: Formula, version: Version) -> Hit:
         version.state,
         content.storage,
         content.shelf_life,
-    )
-
-
-def is_named_in(ingredient: Ingredient, content: Content) -> bool:
-    """Return whether a line means this ingredient, by its id or, without one, by its name."""
-    key = as_key(ingredient.name)
-    return any(
-        line.ingredient_id == ingredient.id or not line.ingredient_id and as_key(line.ingredient) == key
-        for line in content.lines
     )
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from fractions import Fraction
-from typing import ClassVar
 
 from sqlalchemy import ForeignKey, Index, Integer, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_column
@@ -26,7 +25,7 @@ class Row(MappedAsDataclass, DeclarativeBase, kw_only=True, repr=False, eq=False
     """A row of any table; every type keeps within SQLite's STRICT tables."""
 
     metadata = MetaData(naming_convention=NAMING)
-    type_annotation_map: ClassVar = {
+    type_annotation_map = {  # noqa: RUF012  SQLAlchemy declares it so
         str: Text(),
         int: Integer(),
         bool: Flag(),
@@ -34,7 +33,7 @@ class Row(MappedAsDataclass, DeclarativeBase, kw_only=True, repr=False, eq=False
         datetime: UtcMoment(),
         date: IsoDate(),
     }
-    __table_args__: ClassVar = {"sqlite_strict": True}
+    __table_args__ = ({"sqlite_strict": True},)
 
 
 class RecordRow(Row):
@@ -42,8 +41,8 @@ class RecordRow(Row):
 
     __abstract__ = True
 
-    id: Mapped[str] = mapped_column(primary_key=True)
-    revision: Mapped[int]
+    id: Mapped[str] = mapped_column(primary_key=True, sort_order=-2)
+    revision: Mapped[int] = mapped_column(sort_order=-1)
 
 
 class HouseRow(RecordRow):

@@ -9,6 +9,7 @@ from formulary.errors import Refusal
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Content
 from formulary.quantity.amount import Amount
+from formulary.scaling.batch import Batch
 from formulary.scaling.required import needs
 from formulary.scaling.sums import mass_sum, sum_findings
 from formulary.scaling.whole import whole_as_written
@@ -35,14 +36,12 @@ def balance_sheet(content: Content) -> BalanceSheet:
     """Return the sums of the formula as written; what can't be worked out is a stop finding."""
     try:
         whole = whole_as_written(content)
-        make = whole.amount or HUNDRED_GRAMS
-        exact = needs(content, whole, make)
-        findings = sum_findings(content, whole, make, exact)
+        batch = Batch(content, whole, whole.amount or HUNDRED_GRAMS)
+        exact = needs(batch)
+        findings = sum_findings(batch, exact)
     except Refusal as refusal:
         stop = Finding(Severity.STOP, refusal.message, "lines")
         return BalanceSheet(None, None, (), (stop,))
     amounts = tuple(need.amount for need in exact)
     total = mass_sum(content, amounts)
     return BalanceSheet(whole.amount, total, amounts, findings)
-
-

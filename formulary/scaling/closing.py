@@ -2,40 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
-from formulary.formula.content import Content
 from formulary.messages import message
-from formulary.quantity.amount import Amount
+from formulary.quantity.writing import convenient
+from formulary.scaling.batch import Batch
 from formulary.scaling.instruments import ToMeasure
-from formulary.scaling.required import Need, rest_to
-from formulary.scaling.whole import Whole
+from formulary.scaling.required import Need, rest_to, shared_out
 
 
 def closing_need(
-    content: Content,
-    whole: Whole,
-    make: Amount,
-    exact: Sequence[Need],
-    read: dict[int, ToMeasure],
-    position: int,
+    batch: Batch, exact: Sequence[Need], read: Mapping[int, ToMeasure], position: int
 ) -> Need:
     """Return what a closing line needs once the other lines are rounded as they will be read.
 
     Masses still add up to the total, so the residue of every rounding falls here.
     """
-    need = exact[position]
+    need, closing = exact[position], batch.whole.closing
     if need.up_to or need.amount is None:
         return need
     others = [
         (line, replace(exact[i], amount=read[i].amount or exact[i].amount))
-        for i, line in enumerate(content.lines)
-        if i not in whole.closing
+        for i, line in enumerate(batch.content.lines)
+        if i not in closing
     ]
-    left = rest_to(make, others).amount_left * Fraction(1, len(whole.closing))
-    if left == need.amount:
+    left = shared_out(rest_to(batch.make, others), len(closing)).amount
+    if left is None or left == need.amount:
         return need
-    step = message("scaling.step.residue", residue=left - need.amount, amount=left)
+    residue = convenient(left - need.amount)
+    step = message("scaling.step.residue", residue=residue, amount=left)
     return replace(need, amount=left, steps=(*need.steps, step))

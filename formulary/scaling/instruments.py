@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
@@ -17,6 +17,9 @@ from formulary.quantity.units import Dimension
 
 Instrument = TypeVar("Instrument", Balance, Measure)
 
+READABILITY_IN_TOLERANCE = 10
+"""A balance reads at least this many steps in the tolerance (a house habit, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class ToMeasure:
@@ -28,9 +31,13 @@ class ToMeasure:
     findings: tuple[Finding, ...] = ()
 
 
-def measured(required: Amount, house: House | None, chosen: str = "") -> ToMeasure:
+def measured(
+    required: Amount, house: House | None, tolerance: Fraction, chosen: str = ""
+) -> ToMeasure:
     """Return the amount rounded to the readability of the instrument that does it.
 
+    ``tolerance`` is the allowed error in per cent: the coarsest balance does it whose readability
+    is no more than a tenth of that, else the finest able one. A measure is no larger than needed.
     Drops and pieces are counted in whole numbers. Without a house nothing is rounded.
     """
     dimension = units.dimension(required.unit)
@@ -39,9 +46,11 @@ def measured(required: Amount, house: House | None, chosen: str = "") -> ToMeasu
     if house is None:
         return ToMeasure(required, "", findings=(_note("no_house"),))
     if dimension == Dimension.MASS:
-        return _on(required, house.balances, chosen, finest=True)
+        return _on(
+            required, house.balances, chosen, lambda able: _balance(able, required, tolerance)
+        )
     if dimension == Dimension.VOLUME:
-        return _on(required, house.measures, chosen, finest=False)
+        return _on(required, house.measures, chosen, lambda able: min(able, key=_size))
     return ToMeasure(None, "", findings=(_stop("activity_needs_potency", required=required),))
 
 
@@ -50,9 +59,7 @@ def _note(key: str) -> Finding:
 
 
 def _stop(key: str, **parameters: Amount | str) -> Finding:
-    return Finding(
-        Severity.STOP, message(f"scaling.finding.{key}", **parameters), "to_measure"
-    )
+    return Finding(Severity.STOP, message(f"scaling.finding.{key}", **parameters), "to_measure")
 
 
 def _counted(required: Amount) -> ToMeasure:
@@ -66,13 +73,16 @@ def _counted(required: Amount) -> ToMeasure:
 
 
 def _on(
-    required: Amount, instruments: Sequence[Instrument], chosen: str, *, finest: bool
+    required: Amount,
+    instruments: Sequence[Instrument],
+    chosen: str,
+    choose: Callable[[Sequence[Instrument]], Instrument],
 ) -> ToMeasure:
     named = [each for each in instruments if each.name == chosen] if chosen else instruments
     able = [each for each in named if each.minimum <= required <= each.capacity]
     if not able:
         return ToMeasure(None, "", findings=(_unable(required, named),))
-    best = min(able, key=_fineness if finest else _size)
+    best = choose(able)
     amount = round_half_even_to(required, best.readability)
     step = message(
         "scaling.step.rounded",
@@ -84,8 +94,14 @@ def _on(
     return ToMeasure(amount, best.name, (step,))
 
 
+def _balance(able: Sequence[Balance], required: Amount, tolerance: Fraction) -> Balance:
+    allowed = required * (tolerance / 100 / READABILITY_IN_TOLERANCE)
+    enough = [each for each in able if each.readability <= allowed]
+    return max(enough, key=_fineness) if enough else min(able, key=_fineness)
+
+
 def _fineness(instrument: Balance | Measure) -> tuple[Fraction, Fraction]:
-    """Order balances by readability, then by capacity: the finest that carries it weighs it."""
+    """Order balances by readability, then by capacity."""
     return _base(instrument.readability), _base(instrument.capacity)
 
 

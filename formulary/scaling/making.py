@@ -26,16 +26,14 @@ def to_make(content: Content, whole: Whole, target: Target, excess: Excess) -> W
     steps.extend(ordered.steps)
     if excess == Excess():
         return Working(ordered.result, tuple(steps))
-    total = _with_excess(content, whole, ordered.result, excess)
+    total = _with_excess(content, ordered.result, excess)
     steps.append(
-        message(
-            "scaling.step.excess", ordered=ordered.result, excess=excess.said(), total=total
-        )
+        message("scaling.step.excess", ordered=ordered.result, excess=excess.said(), total=total)
     )
     return Working(total, tuple(steps))
 
 
-def _with_excess(content: Content, whole: Whole, ordered: Amount, excess: Excess) -> Amount:
+def _with_excess(content: Content, ordered: Amount, excess: Excess) -> Amount:
     fixed = excess.fixed
     if fixed is not None:
         fixed = as_kind(content, fixed, units.dimension(ordered.unit)).result

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from formulary.errors import Refusal
 from formulary.formula.content import Line
 from formulary.messages import Message, message
@@ -11,18 +9,19 @@ from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density, mass_of, volume_of
 from formulary.quantity.units import Dimension
+from formulary.quantity.writing import convenient
 from formulary.working import Working
 
 
 def mass_of_line(line: Line, amount: Amount) -> Working[Amount]:
-    """Return the mass in g of ``amount`` of the line's ingredient, with the steps taken.
+    """Return the mass of ``amount`` of the line's ingredient, with the steps taken.
 
     Raises :class:`formulary.errors.Refusal` naming what is missing: a density, the mass of a drop
     or the potency.
     """
     dimension = units.dimension(amount.unit)
     if dimension == Dimension.MASS:
-        return Working(amount.to("g"), ())
+        return Working(amount, ())
     if dimension == Dimension.VOLUME:
         return _through_density(line, amount)
     if dimension == Dimension.DROPS:
@@ -94,7 +93,7 @@ def _through_drops(line: Line, drops: Amount) -> Working[Amount]:
         "scaling.step.drops", ingredient=line.ingredient, drops=drops, drop=drop, amount=together
     )
     if units.dimension(drop.unit) == Dimension.MASS:
-        return Working(together.to("g"), (step,))
+        return Working(together, (step,))
     mass = _through_density(line, together)
     return Working(mass.result, (step, *mass.steps))
 
@@ -111,7 +110,7 @@ def _through_drops_to_volume(line: Line, drops: Amount) -> Working[Amount]:
 def _through_potency(line: Line, activity: Amount) -> Working[Amount]:
     if line.potency is None:
         raise Refusal(message("scaling.potency_missing", ingredient=line.ingredient))
-    mass = Amount(activity.number / line.potency, "mg")
+    mass = convenient(Amount(activity.number / line.potency, "mg"))
     step = message(
         "scaling.step.activity",
         ingredient=line.ingredient,
@@ -119,6 +118,4 @@ def _through_potency(line: Line, activity: Amount) -> Working[Amount]:
         potency=line.potency,
         mass=mass,
     )
-    return Working(mass.to("g"), (step,))
-
-
+    return Working(mass, (step,))

@@ -13,6 +13,7 @@ from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
 from formulary.scaling.making import as_kind
+from formulary.scaling.whole import WHOLE_PERCENT
 
 HEADSPACE_PERCENT = Fraction(5)
 """Room left under the rim so that the container closes clean (a house habit, no source)."""
@@ -38,18 +39,16 @@ def fit(content: Content, each: Amount, pack: Pack) -> tuple[Finding, ...]:
 
 
 def _judged(volume: Amount, pack: Pack, brimful: Amount) -> tuple[Finding, ...]:
-    percent = volume / brimful * 100
-    if percent > 100:
+    percent = volume / brimful * WHOLE_PERCENT
+    if percent > WHOLE_PERCENT:
         return (_finding(Severity.STOP, "does_not_fit", volume, pack, brimful),)
-    if percent > 100 - HEADSPACE_PERCENT:
+    if percent > WHOLE_PERCENT - HEADSPACE_PERCENT:
         return (_finding(Severity.REASON, "no_headspace", volume, pack, brimful),)
     if percent < FAR_BELOW_PERCENT:
         return (_finding(Severity.NOTE, "mostly_air", volume, pack, brimful),)
     return ()
 
 
-def _finding(
-    severity: Severity, key: str, volume: Amount, pack: Pack, brimful: Amount
-) -> Finding:
+def _finding(severity: Severity, key: str, volume: Amount, pack: Pack, brimful: Amount) -> Finding:
     said = message(f"scaling.finding.{key}", volume=volume, pack=pack.name, brimful=brimful)
     return Finding(severity, said, "target")

@@ -10,6 +10,7 @@ from formulary.formula.content import Content, Line
 from formulary.house import House, Pack
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
+from formulary.scaling.batch import Batch
 from formulary.scaling.closing import closing_need
 from formulary.scaling.instruments import ToMeasure, measured
 from formulary.scaling.making import to_make
@@ -19,8 +20,8 @@ from formulary.scaling.required import Need, needs
 from formulary.scaling.strengths import Strength, strengths
 from formulary.scaling.sums import batch_findings, made, sum_findings
 from formulary.scaling.target import Excess, Target
-from formulary.scaling.whole import Whole, whole_as_written
-from formulary.tolerance import Band, default_percent
+from formulary.scaling.whole import whole_as_written
+from formulary.tolerance import Band, tolerance_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,39 +85,39 @@ def scale(
     """
     whole = whole_as_written(content)
     making = to_make(content, whole, target, excess)
-    make = making.result
-    exact = needs(content, whole, make)
-    final, read = _at_the_bench(content, whole, make, exact, house, choices)
+    batch = Batch(content, whole, making.result)
+    exact = needs(batch)
+    final, read = _at_the_bench(batch, exact, house, choices)
     readings = [each.amount for each in read]
-    total = made(content, make, exact, readings)
+    total = made(batch, exact, readings)
     return Plan(
         target=target,
         excess=excess,
-        to_make=make,
+        to_make=batch.make,
         total=total,
         lines=tuple(map(_planned, content.lines, exact, final, read)),
-        strengths=strengths(content, make, exact, readings, total),
+        strengths=strengths(batch, exact, readings, total),
         working=making.steps,
-        findings=_findings(content, whole, target, make, exact, choices.pack),
+        findings=(
+            *sum_findings(batch, exact),
+            *batch_findings(batch),
+            *(fit(content, target.each, choices.pack) if choices.pack is not None else ()),
+        ),
     )
 
 
 def _at_the_bench(
-    content: Content,
-    whole: Whole,
-    make: Amount,
-    exact: Sequence[Need],
-    house: House | None,
-    choices: Choices,
+    batch: Batch, exact: Sequence[Need], house: House | None, choices: Choices
 ) -> tuple[list[Need], list[ToMeasure]]:
     """Round every line on its instrument, the closing lines last so that they take the residue."""
     final = list(exact)
     read: dict[int, ToMeasure] = {}
-    order = sorted(range(len(exact)), key=lambda position: position in whole.closing)
-    for i in order:
-        if i in whole.closing:
-            final[i] = closing_need(content, whole, make, exact, read, i)
-        read[i] = _measure(content.lines[i], final[i], house, choices.instruments.get(i, ""))
+    closing = batch.whole.closing
+    for i in sorted(range(len(exact)), key=lambda position: position in closing):
+        if i in closing:
+            final[i] = closing_need(batch, exact, read, i)
+        line, chosen = batch.content.lines[i], choices.instruments.get(i, "")
+        read[i] = _measure(line, final[i], house, chosen)
     return final, [read[i] for i in range(len(exact))]
 
 
@@ -125,18 +126,18 @@ def _measure(line: Line, need: Need, house: House | None, chosen: str) -> ToMeas
         return ToMeasure(None, "")
     if not need.amount.number:
         return ToMeasure(need.amount, "")
+    tolerance = tolerance_of(line)
     if need.amount.unit == "international unit" and line.potency is not None:
         weighed = mass_of_line(line, need.amount)
-        read = measured(weighed.result, house, chosen)
+        read = measured(weighed.result, house, tolerance, chosen)
         return ToMeasure(read.amount, read.instrument, (*weighed.steps, *read.steps), read.findings)
-    return measured(need.amount, house, chosen)
+    return measured(need.amount, house, tolerance, chosen)
 
 
 def _planned(line: Line, exact: Need, final: Need, read: ToMeasure) -> PlannedLine:
     band = None
     if read.amount is not None and read.amount.number and not exact.up_to:
-        percent = line.tolerance if line.tolerance is not None else default_percent(line.role)
-        band = Band(read.amount, percent)
+        band = Band(read.amount, tolerance_of(line))
     return PlannedLine(
         line=line,
         required=exact.amount,
@@ -147,20 +148,3 @@ def _planned(line: Line, exact: Need, final: Need, read: ToMeasure) -> PlannedLi
         working=(*final.steps, *read.steps),
         findings=read.findings,
     )
-
-
-def _findings(
-    content: Content,
-    whole: Whole,
-    target: Target,
-    make: Amount,
-    exact: Sequence[Need],
-    pack: Pack | None,
-) -> tuple[Finding, ...]:
-    return (
-        *sum_findings(content, whole, make, exact),
-        *batch_findings(content, make),
-        *(fit(content, target.each, pack) if pack is not None else ()),
-    )
-
-

@@ -6,15 +6,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from formulary.errors import Refusal
-from formulary.formula.content import Content, Line
-from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.content import Line
+from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint
 from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.units import Dimension
+from formulary.quantity.writing import convenient
+from formulary.scaling.batch import Batch
 from formulary.scaling.making import as_kind
 from formulary.scaling.masses import mass_of_line, volume_of_line
-from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, Whole
+from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, WHOLE_PERCENT
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,60 +28,61 @@ class Need:
     up_to: bool = False
 
 
-def needs(content: Content, whole: Whole, make: Amount) -> tuple[Need, ...]:
+def needs(batch: Batch) -> tuple[Need, ...]:
     """Return the need of every line, in order.
 
     Raises :class:`formulary.errors.Refusal` with a sentence wherever the sum can't be worked out:
     over-filled, a strength over 100 % w/w, a density missing where mass meets volume.
     """
-    open_needs = [_need(content, whole, make, line) for line in content.lines]
-    if whole.closing:
-        _close(content, whole, make, open_needs)
-    _refuse_over_whole(content, make, open_needs)
-    return tuple(need for need in open_needs if need is not None)
+    found = [_need(batch, line) for line in batch.content.lines]
+    if batch.whole.closing:
+        _close(batch, found)
+    _refuse_over_whole(batch, found)
+    return tuple(need for need in found if need is not None)
 
 
-def _need(content: Content, whole: Whole, make: Amount, line: Line) -> Need | None:
+def _need(batch: Batch, line: Line) -> Need | None:
     """Return a line's need, or None for a line that closes the sum and so comes last."""
     kind = line.quantity
     if isinstance(kind, Fixed):
-        return _scaled(whole, make, kind.amount)
+        return _scaled(batch, kind.amount)
     if isinstance(kind, Share):
-        return _share(content, make, line, kind)
+        return _share(batch, line, kind)
     if isinstance(kind, InParts):
-        return _in_parts(content, make, kind)
+        return _in_parts(batch, kind)
     if isinstance(kind, PerUnit):
-        return _per_unit(content, whole, make, kind)
+        return _per_unit(batch, kind)
     if isinstance(kind, ToEndPoint):
-        return _to_end_point(whole, make, kind)
+        return _to_end_point(batch, kind)
     return None
 
 
-def _scaled(whole: Whole, make: Amount, written: Amount) -> Need:
-    if whole.amount is None:
+def _scaled(batch: Batch, written: Amount) -> Need:
+    whole = batch.whole.amount
+    if whole is None:
         raise Refusal(message("scaling.no_total"))
-    factor = make / whole.amount
-    amount = written * factor
+    factor = batch.make / whole
+    amount = convenient(written * factor)
     return Need(
         amount,
         (
-            message("scaling.step.factor", made=make, whole=whole.amount, factor=factor),
+            message("scaling.step.factor", made=batch.make, whole=whole, factor=factor),
             message("scaling.step.scaled", written=written, factor=factor, amount=amount),
         ),
     )
 
 
-def _share(content: Content, make: Amount, line: Line, kind: Share) -> Need:
+def _share(batch: Batch, line: Line, kind: Share) -> Need:
     strength = kind.strength
     written = strength if isinstance(strength, Concentration) else strength.as_percent()
     part, of = _part_and_whole(written)
-    if written.unit == "% w/w" and written.number > 100:
+    if written.unit == "% w/w" and written.number > WHOLE_PERCENT:
         raise Refusal(message("scaling.over_hundred", ingredient=line.ingredient, share=written))
-    if units.dimension(make.unit) == Dimension.PIECES:
+    if batch.dimension == Dimension.PIECES:
         raise Refusal(message("scaling.share_of_units", ingredient=line.ingredient))
-    total = as_kind(content, make, units.dimension(of))
+    total = as_kind(batch.content, batch.make, units.dimension(of))
     per = Fraction(1, 100) if written.unit.startswith("%") else Fraction(1)
-    amount = Amount(written.number * per * total.result.to(of).number, part)
+    amount = convenient(Amount(written.number * per * total.result.to(of).number, part))
     step = message("scaling.step.share", share=strength, total=total.result, amount=amount)
     return Need(amount, (*total.steps, step))
 
@@ -93,83 +96,86 @@ def _part_and_whole(strength: Concentration) -> tuple[str, str]:
     return unit[part], unit[whole]
 
 
-def _in_parts(content: Content, make: Amount, kind: InParts) -> Need:
+def _in_parts(batch: Batch, kind: InParts) -> Need:
     total = sum(
-        (line.quantity.parts.number for line in content.lines if isinstance(line.quantity, InParts)),
+        (
+            line.quantity.parts.number
+            for line in batch.content.lines
+            if isinstance(line.quantity, InParts)
+        ),
         Fraction(0),
     )
     if not total:
         raise Refusal(message("scaling.no_total"))
-    amount = make * (kind.parts.number / total)
+    amount = convenient(batch.make * (kind.parts.number / total))
     step = message(
-        "scaling.step.parts", parts=kind.parts, total=total, made=make, amount=amount
+        "scaling.step.parts", parts=kind.parts, total=total, made=batch.make, amount=amount
     )
     return Need(amount, (step,))
 
 
-def _per_unit(content: Content, whole: Whole, make: Amount, kind: PerUnit) -> Need:
-    count = _units_made(content, whole, make)
-    amount = kind.amount * count
+def _per_unit(batch: Batch, kind: PerUnit) -> Need:
+    count = _units_made(batch)
+    amount = convenient(kind.amount * count)
     step = message("scaling.step.per_unit", each=kind.amount, count=count, amount=amount)
     return Need(amount, (step,))
 
 
-def _units_made(content: Content, whole: Whole, make: Amount) -> Fraction:
-    if units.dimension(make.unit) == Dimension.PIECES:
-        return make.number
-    if content.units is None or whole.amount is None:
+def _units_made(batch: Batch) -> Fraction:
+    if batch.dimension == Dimension.PIECES:
+        return batch.make.number
+    content, whole = batch.content, batch.whole.amount
+    if content.units is None or whole is None:
         raise Refusal(message("scaling.no_dose_unit", title=content.title))
-    return make / whole.amount * content.units
+    return batch.make / whole * content.units
 
 
-def _to_end_point(whole: Whole, make: Amount, kind: ToEndPoint) -> Need:
+def _to_end_point(batch: Batch, kind: ToEndPoint) -> Need:
     step = message("scaling.step.end_point", end_point=kind.end_point)
     if kind.about is None:
         return Need(None, (step,))
-    scaled = _scaled(whole, make, kind.about)
+    scaled = _scaled(batch, kind.about)
     return Need(scaled.amount, (*scaled.steps, step))
 
 
-def _close(content: Content, whole: Whole, make: Amount, found: list[Need | None]) -> None:
+def _close(batch: Batch, found: list[Need | None]) -> None:
     """Fill in the closing lines: the rest by mass, the mark by volume."""
-    if units.dimension(make.unit) == Dimension.VOLUME and len(whole.closing) == 1:
-        _close_to_mark(content, make, found, whole.closing[0])
+    closing = batch.whole.closing
+    if batch.dimension == Dimension.VOLUME and len(closing) == 1:
+        found[closing[0]] = _to_mark(batch, found)
         return
-    others = [(line, need) for line, need in zip(content.lines, found, strict=True) if need]
-    rest = rest_to(make, others)
-    share = rest.amount_left * Fraction(1, len(whole.closing))
-    for position in whole.closing:
-        steps = rest.steps
-        if len(whole.closing) > 1:
-            steps = (
-                *steps,
-                message(
-                    "scaling.step.shared",
-                    rest=rest.amount_left,
-                    count=len(whole.closing),
-                    amount=share,
-                ),
-            )
-        found[position] = Need(share, steps)
+    others = [(line, need) for line, need in zip(batch.content.lines, found, strict=True) if need]
+    rest = rest_to(batch.make, others)
+    share = shared_out(rest, len(closing))
+    for position in closing:
+        found[position] = share
 
 
-def _close_to_mark(
-    content: Content, make: Amount, found: list[Need | None], position: int
-) -> None:
+def shared_out(rest: Rest, count: int) -> Need:
+    """Return what each of ``count`` closing lines gets of the rest."""
+    if count == 1:
+        return Need(rest.left, rest.steps)
+    share = convenient(rest.left * Fraction(1, count))
+    step = message("scaling.step.shared", rest=rest.left, count=count, amount=share)
+    return Need(share, (*rest.steps, step))
+
+
+def _to_mark(batch: Batch, found: list[Need | None]) -> Need:
     liquids = Amount(Fraction(0), "mL")
-    for line, need in zip(content.lines, found, strict=True):
+    for need in found:
         if need and need.amount and units.dimension(need.amount.unit) == Dimension.VOLUME:
             liquids += need.amount
-    if liquids > make:
-        raise Refusal(message("scaling.over_filled", sum=liquids, total=make))
-    found[position] = Need(make, (message("scaling.step.to_mark", total=make),), up_to=True)
+    if liquids > batch.make:
+        raise Refusal(message("scaling.over_filled", sum=liquids, total=batch.make))
+    step = message("scaling.step.to_mark", total=batch.make)
+    return Need(batch.make, (step,), up_to=True)
 
 
 @dataclass(frozen=True, slots=True)
 class Rest:
     """What is left of a total after the other lines, with the subtraction spelt out."""
 
-    amount_left: Amount
+    left: Amount
     steps: tuple[Message, ...]
 
 
@@ -189,7 +195,7 @@ def rest_to(total: Amount, others: list[tuple[Line, Need]]) -> Rest:
         part = (volume_of_line if by_volume else mass_of_line)(line, need.amount)
         steps.extend(part.steps)
         used += part.result
-    left = total - used
+    left = convenient(total - used)
     if left.number < 0:
         raise Refusal(message("scaling.over_filled", sum=used.to(total.unit), total=total))
     if by_volume:
@@ -198,15 +204,22 @@ def rest_to(total: Amount, others: list[tuple[Line, Need]]) -> Rest:
     return Rest(left, tuple(steps))
 
 
-def _refuse_over_whole(content: Content, make: Amount, found: list[Need | None]) -> None:
+def _refuse_over_whole(batch: Batch, found: list[Need | None]) -> None:
     """Refuse lines that weigh more than the whole, where the whole is a mass and none closes it."""
-    if units.dimension(make.unit) != Dimension.MASS:
+    if batch.dimension != Dimension.MASS:
         return
     total = Amount(Fraction(0), "g")
-    for line, need in zip(content.lines, found, strict=True):
-        if need and need.amount and units.dimension(need.amount.unit) == Dimension.MASS:
-            total += need.amount
-        elif need and need.amount and line.density is not None:
+    for line, need in zip(batch.content.lines, found, strict=True):
+        if need and need.amount and _has_mass(line, need.amount):
             total += mass_of_line(line, need.amount).result
-    if total.number > make.to("g").number * (1 + CLOSES_WITHIN_PERCENT / 100):
-        raise Refusal(message("scaling.over_filled", sum=total.to(make.unit), total=make))
+    allowed = batch.make * (1 + CLOSES_WITHIN_PERCENT / WHOLE_PERCENT)
+    if total > allowed:
+        said = message("scaling.over_filled", sum=total.to(batch.make.unit), total=batch.make)
+        raise Refusal(said)
+
+
+def _has_mass(line: Line, amount: Amount) -> bool:
+    dimension = units.dimension(amount.unit)
+    return dimension == Dimension.MASS or (
+        dimension == Dimension.VOLUME and line.density is not None
+    )

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from formulary.errors import Refusal
-from formulary.formula.content import Content, Line, Role
+from formulary.formula.content import Line, Role
 from formulary.formula.kinds import PerUnit, Share
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.units import Dimension
+from formulary.scaling.batch import Batch
 from formulary.scaling.masses import mass_of_line
 from formulary.scaling.required import Need
 
@@ -36,28 +37,33 @@ class Strength:
 
 
 def strengths(
-    content: Content,
-    make: Amount,
-    exact: Sequence[Need],
-    read: Sequence[Amount | None],
-    made: Amount,
+    batch: Batch, exact: Sequence[Need], read: Sequence[Amount | None], made: Amount
 ) -> tuple[Strength, ...]:
     """Return the strength of every active whose amount is known.
 
-    ``exact`` are the needs for ``make``, ``read`` the rounded readings and ``made`` what they add
+    ``exact`` are the needs for the batch, ``read`` the rounded readings and ``made`` what they add
     up to; the true strength is declared x (read / exact) / (made / make).
     """
     found = []
-    for line, need, reading in zip(content.lines, exact, read, strict=True):
+    for line, need, reading in zip(batch.content.lines, exact, read, strict=True):
         if line.role is not Role.ACTIVE or need.amount is None or not need.amount.number:
             continue
-        declared = _declared(line, need.amount, make)
+        declared = _declared(line, need.amount, batch.make)
         if declared is None:
             continue
-        change = (reading / need.amount if reading else Fraction(1)) / (made / make)
+        change = _read_share(line, need.amount, reading) / (made / batch.make)
         actual = type(declared)(declared.number * change, declared.unit)
         found.append(Strength(line.ingredient, declared, actual, (change - 1) * 100))
     return tuple(found)
+
+
+def _read_share(line: Line, exact: Amount, reading: Amount | None) -> Fraction:
+    """Return reading / exact; an activity is compared by the mass that was weighed for it."""
+    if reading is None:
+        return Fraction(1)
+    if units.dimension(reading.unit) != units.dimension(exact.unit):
+        exact = mass_of_line(line, exact).result
+    return reading / exact
 
 
 def _declared(line: Line, amount: Amount, make: Amount) -> Concentration | Amount | None:
@@ -85,6 +91,4 @@ def _concentration(line: Line, amount: Amount, make: Amount) -> Concentration | 
         part = Dimension.MASS
     per = "g" if whole == Dimension.MASS else "mL"
     unit = "mL" if part == Dimension.VOLUME else "g"
-    return Concentration(
-        amount.to(unit).number / make.to(per).number * 100, KIND[part, whole]
-    )
+    return Concentration(amount.to(unit).number / make.to(per).number * 100, KIND[part, whole])

@@ -12,9 +12,10 @@ from formulary.messages import message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
+from formulary.scaling.batch import Batch
 from formulary.scaling.masses import mass_of_line
 from formulary.scaling.required import Need
-from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, Whole
+from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, WHOLE_PERCENT
 
 
 def mass_sum(content: Content, amounts: Sequence[Amount | None]) -> Amount | None:
@@ -29,67 +30,54 @@ def mass_sum(content: Content, amounts: Sequence[Amount | None]) -> Amount | Non
     return total
 
 
-def made(
-    content: Content, make: Amount, exact: Sequence[Need], read: Sequence[Amount | None]
-) -> Amount:
+def made(batch: Batch, exact: Sequence[Need], read: Sequence[Amount | None]) -> Amount:
     """Return what the readings make: the sum of masses, or the mark a solution is made up to."""
     for need, amount in zip(exact, read, strict=True):
         if need.up_to and amount is not None:
             return amount
-    if units.dimension(make.unit) != Dimension.MASS:
-        return make
+    if batch.dimension != Dimension.MASS:
+        return batch.make
     amounts = [each or need.amount for each, need in zip(read, exact, strict=True)]
-    total = mass_sum(content, amounts)
-    return make if total is None or not total.number else total.to(make.unit)
+    total = mass_sum(batch.content, amounts)
+    return batch.make if total is None or not total.number else total.to(batch.make.unit)
 
 
-def sum_findings(
-    content: Content, whole: Whole, make: Amount, exact: Sequence[Need]
-) -> tuple[Finding, ...]:
+def sum_findings(batch: Batch, exact: Sequence[Need]) -> tuple[Finding, ...]:
     """Return the findings on the sum: what should close and doesn't, what can't be checked."""
-    if units.dimension(make.unit) != Dimension.MASS:
+    if batch.dimension != Dimension.MASS:
         return ()
-    total = mass_sum(content, [need.amount for need in exact])
+    total = mass_sum(batch.content, [need.amount for need in exact])
     if total is None:
-        return (_finding(Severity.NOTE, "sum_unknown"),)
-    if whole.closing:
-        return _nothing_left(content, whole, exact)
-    difference = abs(total / make - 1) * 100
-    if difference <= CLOSES_WITHIN_PERCENT:
+        return (Finding(Severity.NOTE, message("scaling.finding.sum_unknown"), "lines"),)
+    if batch.whole.closing:
+        return _nothing_left(batch, exact)
+    if abs(total / batch.make - 1) * WHOLE_PERCENT <= CLOSES_WITHIN_PERCENT:
         return ()
-    said = message("scaling.finding.does_not_add_up", sum=total.to(make.unit), total=make)
+    sum_, make = total.to(batch.make.unit), batch.make
+    said = message("scaling.finding.does_not_add_up", sum=sum_, total=make)
     return (Finding(Severity.STOP, said, "lines"),)
 
 
-def _nothing_left(
-    content: Content, whole: Whole, exact: Sequence[Need]
-) -> tuple[Finding, ...]:
-    empty = [i for i in whole.closing if (left := exact[i].amount) is not None and not left.number]
+def _nothing_left(batch: Batch, exact: Sequence[Need]) -> tuple[Finding, ...]:
     return tuple(
         Finding(
             Severity.REASON,
-            message("scaling.finding.nothing_left", ingredient=content.lines[i].ingredient),
+            message("scaling.finding.nothing_left", ingredient=batch.content.lines[i].ingredient),
             f"lines.{i}",
         )
-        for i in empty
+        for i in batch.whole.closing
+        if (left := exact[i].amount) is not None and not left.number
     )
 
 
-def _finding(severity: Severity, key: str) -> Finding:
-    return Finding(severity, message(f"scaling.finding.{key}"), "lines")
-
-
-def batch_findings(content: Content, make: Amount) -> tuple[Finding, ...]:
+def batch_findings(batch: Batch) -> tuple[Finding, ...]:
     """Return a finding where the amount made is outside the sizes the method was proven for."""
-    limits = content.batch
-    found = []
-    if limits.smallest is not None and _comparable(limits.smallest, make):
-        if make < limits.smallest:
-            found.append(_outside("under_batch", make, limits.smallest))
-    if limits.largest is not None and _comparable(limits.largest, make):
-        if make > limits.largest:
-            found.append(_outside("over_batch", make, limits.largest))
-    return tuple(found)
+    smallest, largest = batch.content.batch.smallest, batch.content.batch.largest
+    if smallest and _comparable(smallest, batch.make) and batch.make < smallest:
+        return (_outside("under_batch", batch.make, smallest),)
+    if largest and _comparable(largest, batch.make) and batch.make > largest:
+        return (_outside("over_batch", batch.make, largest),)
+    return ()
 
 
 def _comparable(one: Amount, other: Amount) -> bool:

@@ -93,5 +93,3 @@ def _with(excess: Excess, part: str, decimal_sign: str) -> Excess:
     if excess.fixed is not None:
         raise BadText(message("scaling.excess_twice", text=part), field="excess")
     return Excess(excess.percent, parsing.parse_amount(part, decimal_sign))
-
-

@@ -10,12 +10,13 @@ from formulary.formula.content import Content, Line
 from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToTotal
 from formulary.messages import Parameter, message
 from formulary.quantity import units
-from formulary.quantity.amount import Amount
+from formulary.quantity.amount import Amount, OneIn
 from formulary.quantity.units import Dimension
 from formulary.scaling.masses import mass_of_line
 
+WHOLE_PERCENT = 100
 CLOSES_WITHIN_PERCENT = Fraction(1, 20)
-"""How far a declared total may be from the sum of its lines (0.05 %, common practice, no source)."""
+"""How far a total may be from the sum of its lines (0.05 %, common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +52,7 @@ def whole_as_written(content: Content) -> Whole:
 
 
 def _declared_totals(content: Content) -> list[Amount]:
-    totals = [
-        line.quantity.total for line in content.lines if isinstance(line.quantity, ToTotal)
-    ]
+    totals = [line.quantity.total for line in content.lines if isinstance(line.quantity, ToTotal)]
     if content.total is not None:
         totals.append(content.total)
     return totals
@@ -78,11 +77,7 @@ def _same(one: Amount, other: Amount) -> bool:
 
 def _refuse_mixed_parts(content: Content) -> None:
     in_parts = [isinstance(line.quantity, InParts) for line in content.lines]
-    others = [
-        line
-        for line in content.lines
-        if not isinstance(line.quantity, InParts | ToEndPoint)
-    ]
+    others = [line for line in content.lines if not isinstance(line.quantity, InParts | ToEndPoint)]
     if any(in_parts) and others:
         raise refuse("parts_beside_amounts", ingredient=others[0].ingredient)
 
@@ -107,9 +102,9 @@ def _refuse_open_shares(lines: list[Line]) -> None:
         if not isinstance(line.quantity, Share):
             raise TypeError("only shares are summed here")
         percent += percent_by_mass(line.quantity)
-    if percent > 100:
+    if percent > WHOLE_PERCENT:
         raise refuse("shares_over_whole", percent=percent)
-    if abs(percent - 100) > CLOSES_WITHIN_PERCENT:
+    if abs(percent - WHOLE_PERCENT) > CLOSES_WITHIN_PERCENT:
         raise refuse("no_total")
 
 
@@ -118,15 +113,16 @@ def percent_by_mass(share: Share) -> Fraction:
 
     Raises :class:`formulary.errors.Refusal` where its kind isn't mass in mass.
     """
-    strength = share.strength if hasattr(share.strength, "unit") else share.strength.as_percent()
+    written = share.strength
+    strength = written.as_percent() if isinstance(written, OneIn) else written
     if strength.unit == "% w/w":
         return strength.number
     if strength.unit.startswith("%"):
         raise refuse("no_total")
     part, whole = units.split_concentration(strength.unit)
-    if Dimension.MASS != units.dimension(part) or Dimension.MASS != units.dimension(whole):
+    if {units.dimension(part), units.dimension(whole)} != {Dimension.MASS}:
         raise refuse("no_total")
-    return strength.number * units.factor(part, "g") / units.factor(whole, "g") * 100
+    return strength.number * units.factor(part, "g") / units.factor(whole, "g") * WHOLE_PERCENT
 
 
 def _sum_of_amounts(content: Content) -> Amount:

@@ -16,7 +16,9 @@ from formulary.messages import message
 from formulary.store import Writing
 
 
-def write_version(desk: Desk, content: Content, *, formula_id: str = "", reason: str = "") -> Version:
+def write_version(
+    desk: Desk, content: Content, *, formula_id: str = "", reason: str = ""
+) -> Version:
     """Keep the content as the formula's draft version, and close the open draft of it.
 
     A draft version is rewritten; after a version that has left the draft state comes a new one,
@@ -42,9 +44,7 @@ def _refuse_taken_code(writing: Writing, code: str, formula_id: str) -> None:
             raise Refusal(message("verbs.code_taken", code=code, title=other.title))
 
 
-def _next(
-    desk: Desk, writing: Writing, formula: Formula, content: Content, reason: str
-) -> Version:
+def _next(desk: Desk, writing: Writing, formula: Formula, content: Content, reason: str) -> Version:
     versions = writing.versions(formula.id)
     newest = versions[-1] if versions else None
     if newest is not None and newest.state is State.IN_REVIEW:

@@ -1,0 +1,164 @@
+"""The verbs without a window: ``misce find``, ``scale``, ``prepare``, ``label`` and so on."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import logging
+import sys
+from collections.abc import Sequence
+
+from formulary import commands, starting
+from formulary.catalogue import Catalogue
+from formulary.errors import BadText, FormularyError
+from formulary.log import log_to_file
+from formulary.messages import Message, message
+
+DONE, REFUSED, WRONG_USAGE = 0, 1, 2
+ENGLISH = Catalogue()
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Do what the arguments say: 0 done, 1 refused with a sentence, 2 wrong usage.
+
+    Without a command the window is started, as a process of its own.
+    """
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    if starting.wants_window(arguments):
+        return starting.start_window(arguments)
+    try:
+        options = _parser().parse_args(arguments)
+    except SystemExit as stop:
+        return WRONG_USAGE if stop.code else DONE
+    try:
+        answer = commands.RUN[options.command](options)
+    except FormularyError as error:
+        print(sentence(error), file=sys.stderr)
+        return error.exit_code
+    except BrokenPipeError:
+        return DONE
+    except Exception:  # the last resort: a sentence for the person, the rest in the log
+        log = log_to_file()
+        logging.getLogger("misce").exception("command %s failed", options.command)
+        print(ENGLISH.text(message("command.failed", log=str(log))), file=sys.stderr)
+        return REFUSED
+    _print(answer, as_json=options.json)
+    return DONE
+
+
+def _print(answer: commands.Answer, *, as_json: bool) -> None:
+    if as_json:
+        print(json.dumps(answer.data, ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(answer.lines))
+
+
+def sentence(error: FormularyError, catalogue: Catalogue = ENGLISH) -> str:
+    """Return what an error says, with line and field where it knows them."""
+    return catalogue.text(_placed(error))
+
+
+def _placed(error: FormularyError) -> Message:
+    if not isinstance(error, BadText):
+        return error.message
+    where: dict[str, str | int] = {}
+    if error.line is not None:
+        where["line"] = error.line
+    if error.field is not None:
+        where["field"] = error.field
+    if not where:
+        return error.message
+    key = "line_and_field" if len(where) > 1 else f"{next(iter(where))}_only"
+    return message(f"formula.file.{key}", sentence=error.message, **where)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="misce", description=_said("about"))
+    verbs = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    common = _common()
+    for name, add in _COMMANDS.items():
+        text = _said(f"{name}.about")
+        add(verbs.add_parser(name, parents=[common], help=text, description=text))
+    return parser
+
+
+def _said(key: str) -> str:
+    return ENGLISH.text(f"command.{key}").replace("%", "%%")
+
+
+def _common() -> argparse.ArgumentParser:
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument("--json", action="store_true", help=_said("option.json"))
+    common.add_argument("--formulary", metavar="PATH-or-URL", help=_said("option.formulary"))
+    common.add_argument(
+        "--as", dest="person", metavar="PERSON", default="", help=_said("option.as")
+    )
+    return common
+
+
+def _formula(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("formula", nargs="?", metavar="FORMULA", help=_said("option.formula"))
+    which.add_argument("--file", metavar="F", help=_said("option.file"))
+
+
+def _target(parser: argparse.ArgumentParser, *, required: bool = True) -> None:
+    parser.add_argument("--to", required=required, metavar="TARGET", help=_said("option.to"))
+    parser.add_argument("--excess", default="", metavar="EXCESS", help=_said("option.excess"))
+
+
+def _find(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("text", nargs="+", metavar="TEXT", help=_said("option.text"))
+
+
+def _scale(parser: argparse.ArgumentParser) -> None:
+    _formula(parser)
+    _target(parser)
+
+
+def _prepare(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("formula", metavar="FORMULA", help=_said("option.formula"))
+    _target(parser)
+    parser.add_argument("--directions", default="", metavar="TEXT", help=_said("option.directions"))
+
+
+def _label(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("what", nargs="?", metavar="LOT-or-FORMULA", help=_said("option.what"))
+    which.add_argument("--file", metavar="F", help=_said("option.file"))
+    _target(parser, required=False)
+    parser.add_argument("--trial", action="store_true", help=_said("option.trial"))
+    parser.add_argument("--stock", default="70x35", metavar="SIZE", help=_said("option.stock"))
+    parser.add_argument("--out", metavar="FILE", help=_said("option.out"))
+    parser.add_argument("--language", default="", metavar="LANGUAGE", help=_said("option.language"))
+    parser.add_argument("--printer", default="", metavar="NAME", help=_said("option.printer"))
+
+
+def _import(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help=_said("option.file"))
+    parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.reason"))
+
+
+def _export(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("formula", metavar="FORMULA", help=_said("option.formula"))
+    parser.add_argument("--out", metavar="FILE", help=_said("option.export_out"))
+
+
+def _sample(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("path", nargs="?", metavar="PATH", help=_said("option.path"))
+
+
+_COMMANDS = {
+    "find": _find,
+    "show": _formula,
+    "scale": _scale,
+    "prepare": _prepare,
+    "label": _label,
+    "import": _import,
+    "export": _export,
+    "sample": _sample,
+}
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""Formulas and houses in and out, in the open text format."""

@@ -1,0 +1,148 @@
+"""The invented pharmacy that Misce is tried out with, read from its folder of TOML files."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from formulary.exchange.formula_text import read_formula_file
+from formulary.formula.version import State, Version
+from formulary.house import Balance, House, Measure, Pack, Printer
+from formulary.ids import new_id
+from formulary.ingredient import Ingredient, Matter
+from formulary.people import Person, Post
+from formulary.quantity.amount import Amount
+from formulary.quantity.density import Density, parse_density
+from formulary.quantity.parsing import parse_amount, parse_number
+from formulary.resources import sample_path
+from formulary.verbs.build_house import HouseBook
+
+OPENS_AT = time(9)
+"""The hour given to dated acts of the invented past."""
+
+
+def sample_house(folder: Path | None = None) -> HouseBook:
+    """Return the sample pharmacy, ready to be built."""
+    folder = folder or sample_path()
+    table = _read(folder / "house.toml")
+    people = {each["id"]: _person(each) for each in table["person"]}
+    house = _house(table)
+    return HouseBook(
+        house=house,
+        people=tuple(people.values()),
+        ingredients=tuple(map(_ingredient, _read(folder / "ingredients.toml")["ingredient"])),
+        versions=_versions(folder, people, ZoneInfo(house.zone)),
+    )
+
+
+def _read(path: Path) -> dict[str, Any]:
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+def _person(table: Mapping[str, Any]) -> Person:
+    return Person(new_id(), table["name"], Post(table["post"]))
+
+
+def _house(table: Mapping[str, Any]) -> House:
+    return House(
+        id=new_id(),
+        name=table["name"],
+        address=tuple(table["address"]),
+        telephone=table["telephone"],
+        decimal_sign=table["decimal_sign"],
+        zone=table["zone"],
+        language=table["language"],
+        label_language=table["label_language"],
+        lot_prefix=table["lot_prefix"],
+        sample=table["sample"],
+        balances=tuple(Balance(each["name"], *_range(each)) for each in table["balance"]),
+        measures=tuple(Measure(each["name"], *_range(each)) for each in table["measure"]),
+        packs=tuple(map(_pack, table["pack"])),
+        printers=tuple(Printer(**each) for each in table["printer"]),
+    )
+
+
+def _range(table: Mapping[str, Any]) -> tuple[Amount, Amount, Amount]:
+    return (
+        parse_amount(table["capacity"]),
+        parse_amount(table["readability"]),
+        parse_amount(table["minimum"]),
+    )
+
+
+def _pack(table: Mapping[str, Any]) -> Pack:
+    brimful = table.get("brimful")
+    return Pack(
+        table["name"],
+        parse_amount(table["content"]),
+        parse_amount(brimful) if brimful else None,
+        table.get("protects_from_light", False),
+    )
+
+
+def _ingredient(table: Mapping[str, Any]) -> Ingredient:
+    drop, potency = table.get("drop"), table.get("potency")
+    return Ingredient(
+        id=new_id(),
+        name=table["name"],
+        latin=table.get("latin", ""),
+        synonyms=tuple(table.get("synonyms", ())),
+        matter=Matter(table.get("matter", "powder")),
+        density=_density(table),
+        drop=parse_amount(drop) if drop else None,
+        potency=parse_number(potency, ".") if potency else None,
+        warnings=tuple(table.get("warnings", ())),
+        note=table.get("note", ""),
+    )
+
+
+def _density(table: Mapping[str, Any]) -> Density | None:
+    if "density" not in table:
+        return None
+    return parse_density(table["density"], ".", table["density_source"])
+
+
+def _versions(folder: Path, people: Mapping[str, Person], zone: ZoneInfo) -> tuple[Version, ...]:
+    states = _read(folder / "states.toml")
+    versions = [_version(folder, each, states["state"], people, zone) for each in states["version"]]
+    newest = {version.formula_id: version.number for version in versions}
+    return tuple(
+        version
+        if version.number == newest[version.formula_id]
+        else replace(version, state=State.WITHDRAWN)
+        for version in sorted(versions, key=lambda each: (each.formula_id, each.number))
+    )
+
+
+def _version(
+    folder: Path,
+    entry: Mapping[str, Any],
+    states: Mapping[str, str],
+    people: Mapping[str, Person],
+    zone: ZoneInfo,
+) -> Version:
+    code, number = entry["code"], entry["number"]
+    numbered = folder / "formulas" / f"{code}.{number}.toml"
+    path = numbered if numbered.exists() else folder / "formulas" / f"{code}.toml"
+    approver = entry.get("approver")
+    return Version(
+        id=new_id(),
+        formula_id=code,
+        number=number,
+        content=read_formula_file(path),
+        state=State(states.get(code, State.IN_USE.value)),
+        reason=entry["reason"],
+        author_id=people[entry["author"]].id,
+        written_at=_moment(entry["written"], zone),
+        approver_id=people[approver].id if approver else "",
+        approved_at=_moment(entry["approved"], zone) if approver else None,
+    )
+
+
+def _moment(day: date, zone: ZoneInfo) -> datetime:
+    return datetime.combine(day, OPENS_AT, zone)

@@ -1,0 +1,99 @@
+"""Open or make a formulary: the only place that puts store, clock and person together."""
+
+from __future__ import annotations
+
+import platform
+from pathlib import Path
+
+from formulary.acts import Act
+from formulary.clock import Clock, SystemClock, local
+from formulary.desk import Desk
+from formulary.errors import NotFound, Refusal
+from formulary.house import House
+from formulary.messages import message
+from formulary.people import Person, Post
+from formulary.store import Store
+from formulary.verbs.build_house import HouseBook, build_house
+
+FILE_NAME = "formulary.misce"
+
+
+def default_location() -> Path:
+    """Return where the formulary is kept unless said otherwise: the user's data folder."""
+    # Imported here: the window starts without it.
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("misce", appauthor=False)) / FILE_NAME
+
+
+def workstation() -> str:
+    """Return the name under which this machine's acts are recorded."""
+    return platform.node() or "workstation"
+
+
+def exists(location: str | Path) -> bool:
+    """Tell whether there is a formulary at a path; a server's address is taken to have one."""
+    return "://" in str(location) or Path(location).exists()
+
+
+def open_desk(location: str | Path, person: str = "", clock: Clock | None = None) -> Desk:
+    """Open a formulary for somebody who works in it, the first person on file if not named.
+
+    Raises :class:`formulary.errors.NotFound` and :class:`formulary.errors.StoreTrouble`.
+    """
+    # SQLAlchemy is loaded with the records, so not before a store is opened.
+    from formulary.records.opening import open_store
+
+    store = open_store(location)
+    try:
+        at_work = _person(store, person)
+    except BaseException:
+        store.close()
+        raise
+    return Desk(store, clock or SystemClock(), at_work, workstation())
+
+
+def _person(store: Store, name: str) -> Person:
+    people = sorted(store.every(Person), key=lambda each: each.post is not Post.PHARMACIST)
+    if not people:
+        raise NotFound(message("desk.nobody_yet"))
+    if not name:
+        return people[0]
+    wanted = name.casefold()
+    for each in people:
+        if wanted in (each.id.casefold(), each.name.casefold()):
+            return each
+    raise NotFound(message("desk.nobody", name=name, people=tuple(each.name for each in people)))
+
+
+def create_house(
+    location: str | Path, house: House, person: Person, clock: Clock | None = None
+) -> Desk:
+    """Make a new formulary for a house with its first person, and open it."""
+    return _create(location, HouseBook(house, (person,)), clock or SystemClock())
+
+
+def create_sample(location: str | Path, clock: Clock | None = None) -> Desk:
+    """Make the sample pharmacy at a place where no formulary is yet, and open it."""
+    from formulary.exchange.sample_house import sample_house
+
+    return _create(location, sample_house(), clock or SystemClock())
+
+
+def _create(location: str | Path, book: HouseBook, clock: Clock) -> Desk:
+    from formulary.records.opening import open_store
+
+    if "://" not in str(location):
+        if Path(location).exists():
+            raise Refusal(message("desk.already_there", place=str(location)))
+        Path(location).parent.mkdir(parents=True, exist_ok=True)
+    store = open_store(location, create=True)
+    try:
+        first = book.people[0]
+        at = local(clock.now(), book.house.zone)
+        act = Act(first.id, first.name, first.post.value, workstation(), at)
+        build_house(store, act, book)
+    except BaseException:
+        store.close()
+        raise
+    return Desk(store, clock, first, workstation())

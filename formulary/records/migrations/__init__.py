@@ -1,0 +1,1 @@
+"""The steps that bring older databases to the tables of today."""

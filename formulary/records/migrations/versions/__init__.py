@@ -1,0 +1,1 @@
+"""One step in each file, named by its revision."""

@@ -1,0 +1,87 @@
+"""What can be asked of the tables, in a session of its own or in that of a transaction."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Sequence
+from contextlib import AbstractContextManager
+from typing import TypeVar
+
+from sqlalchemy import or_, select
+from sqlalchemy.orm import Session
+
+from formulary.formula.version import Formula, Version
+from formulary.preparation import LabelPrint, Preparation
+from formulary.records import register, rows, search
+from formulary.records.folding import as_key
+from formulary.records.tables import (
+    FormulaRow,
+    HistoryRow,
+    LabelPrintRow,
+    PreparationRow,
+    VersionRow,
+)
+from formulary.store import Entry, Hit, Record, RegisterRow
+
+R = TypeVar("R", bound=Record)
+
+
+class SqlReading(ABC):
+    """Fulfils :class:`formulary.store.Reading`."""
+
+    @abstractmethod
+    def _asking(self) -> AbstractContextManager[Session]:
+        """Open the session in which one question is answered."""
+
+    def get(self, kind: type[R], record_id: str) -> R | None:
+        shelf = rows.shelf(kind)
+        with self._asking() as session:
+            row = session.get(shelf.row, record_id)
+            return None if row is None else shelf.of_row(row)
+
+    def every(self, kind: type[R]) -> Sequence[R]:
+        shelf = rows.shelf(kind)
+        with self._asking() as session:
+            records = [shelf.of_row(row) for row in session.scalars(select(shelf.row))]
+        # Sorted here, because each engine has its own idea of the order of text.
+        return sorted(records, key=lambda record: record.id)
+
+    def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
+        with self._asking() as session:
+            return search.find(session, text, limit, offset)
+
+    def formulas_named(self, text: str) -> Sequence[Formula]:
+        key = as_key(text)
+        wanted = select(FormulaRow).where(
+            or_(FormulaRow.code_key == key, FormulaRow.title_key == key)
+        )
+        with self._asking() as session:
+            found = [rows.formula_of(row) for row in session.scalars(wanted)]
+        return sorted(found, key=lambda formula: formula.id)
+
+    def versions(self, formula_id: str) -> Sequence[Version]:
+        wanted = select(VersionRow).where(VersionRow.formula_id == formula_id)
+        with self._asking() as session:
+            rows_ = session.scalars(wanted.order_by(VersionRow.number))
+            return [rows.version_of(row) for row in rows_]
+
+    def preparation(self, lot: str) -> Preparation | None:
+        with self._asking() as session:
+            row = session.scalar(select(PreparationRow).where(PreparationRow.lot == lot))
+            return None if row is None else rows.preparation_of(row)
+
+    def register(self, text: str = "", limit: int = 50, offset: int = 0) -> Sequence[RegisterRow]:
+        with self._asking() as session:
+            return register.page(session, text, limit, offset)
+
+    def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
+        wanted = select(LabelPrintRow).where(LabelPrintRow.preparation_id == preparation_id)
+        in_order = wanted.order_by(LabelPrintRow.printed_at, LabelPrintRow.id)
+        with self._asking() as session:
+            return [rows.label_print_of(row) for row in session.scalars(in_order)]
+
+    def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
+        wanted = select(HistoryRow).where(HistoryRow.number > after)
+        with self._asking() as session:
+            found = session.scalars(wanted.order_by(HistoryRow.number).limit(limit))
+            return [rows.entry_of(row) for row in found]

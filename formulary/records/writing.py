@@ -1,0 +1,90 @@
+"""One transaction on the tables."""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager, nullcontext
+from typing import Any, TypeVar
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from formulary.acts import Act
+from formulary.canonical import clean_text
+from formulary.formula.version import Formula, Version
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.records import chain, derived, rows, rules
+from formulary.records.reading import SqlReading
+from formulary.records.tables import ChainHeadRow, LotCounterRow
+from formulary.store import Record
+
+R = TypeVar("R", bound=Record)
+
+
+class SqlWriting(SqlReading):
+    """Fulfils :class:`formulary.store.Writing` within a session whose transaction is open.
+
+    Its first step locks the head of the history, so that transactions come one after another.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._put: list[dict[str, Any]] = []
+        self._removed: list[dict[str, Any]] = []
+        self._told: dict[str, str | int] = {}
+        self._head = session.scalars(select(ChainHeadRow).with_for_update()).one()
+
+    def _asking(self) -> AbstractContextManager[Session]:
+        return nullcontext(self._session)
+
+    def put(self, record: R) -> R:
+        before = self.get(type(record), record.id)
+        record = rules.admitted(record, self)
+        self._session.merge(rows.shelf(type(record)).to_row(record))
+        self._session.flush()
+        self._derive(record, before)
+        self._put.append(chain.put_detail(record))
+        return record
+
+    def remove(self, kind: type[R], record_id: str) -> None:
+        rules.check_removal(kind)
+        row = self._session.get(rows.shelf(kind).row, record_id)
+        if row is None:
+            raise rules.missing(kind)
+        self._session.delete(row)
+        self._session.flush()
+        self._removed.append(chain.removed_detail(kind, record_id))
+
+    def allot_lot(self, year: int) -> str:
+        counter = self._session.get(LotCounterRow, year)
+        if counter is None:
+            counter = LotCounterRow(year=year, last=0)
+            self._session.add(counter)
+        counter.last += 1
+        self._session.flush()
+        return rules.lot(self.every(House), year, counter.last)
+
+    def tell(self, **details: str | int) -> None:
+        for name, said in details.items():
+            self._told[name] = clean_text(said) if isinstance(said, str) else said
+
+    def conclude(self, act: Act, verb: str) -> None:
+        """Append the history entry of all that was done."""
+        details = chain.details_text(self._put, self._removed, self._told)
+        entry = chain.sealed(self._head.number + 1, verb, act, details, self._head.hash)
+        self._session.add(rows.history_row(entry))
+        self._head.number, self._head.hash = entry.number, entry.hash
+        self._session.flush()
+
+    def _derive(self, record: Record, before: Record | None) -> None:
+        match record:
+            case Version():
+                if not isinstance(before, Version) or before.content != record.content:
+                    derived.write_lines(self._session, record)
+                derived.refresh_formulas(self._session, [record.formula_id])
+            case Formula():
+                derived.refresh_formulas(self._session, [record.id])
+            case Ingredient():
+                names = {each.name for each in (record, before) if isinstance(each, Ingredient)}
+                found = derived.formulas_with(self._session, record.id, names)
+                derived.refresh_formulas(self._session, found)

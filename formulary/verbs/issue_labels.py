@@ -1,0 +1,143 @@
+"""Print a preparation's labels: laid out first, then on record and delivered, or neither."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from formulary.canonical import canonical_text
+from formulary.desk import Desk
+from formulary.errors import NotFound, Refusal
+from formulary.formula.content import Content
+from formulary.formula.version import Version
+from formulary.house import House, Printer
+from formulary.ids import new_id
+from formulary.labels.content import (
+    LabelContent,
+    Occasion,
+    each_container,
+    label_content,
+    with_people,
+    without_people,
+)
+from formulary.labels.page import Page
+from formulary.labels.printing import label_pages
+from formulary.labels.stock import LabelStock, label_stock
+from formulary.messages import message
+from formulary.people import Identity
+from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.use_by import last_day
+from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.plan import plan
+from formulary.verbs.start_preparation import Order, fill_of
+
+Deliver = Callable[[Sequence[Page], LabelStock], None]
+TRIAL_LOT = "TRIAL"
+
+
+def label_contents(
+    desk: Desk, preparation: Preparation, *, language: str = ""
+) -> tuple[LabelContent, ...]:
+    """Return what each container's label says, names included, for drawing only.
+
+    ``language`` is the label's own, the house's label language if not given.
+    """
+    version = _version(desk, preparation.version_id)
+    occasion = Occasion(
+        lot=preparation.lot,
+        made_on=preparation.made_on,
+        use_by=preparation.use_by,
+        fill=preparation.fill,
+        containers=preparation.containers,
+        directions=preparation.directions,
+    )
+    content = label_content(version.content, _speaking(desk.house, language), occasion)
+    patient = _name(desk, preparation.patient_id)
+    prescriber = _name(desk, preparation.prescriber_id)
+    return each_container(with_people(content, patient, prescriber))
+
+
+def trial_contents(
+    desk: Desk, version_id: str, order: Order, *, language: str = ""
+) -> tuple[LabelContent, ...]:
+    """Return labels for a trial of any version: no lot is given, and they say "not for use"."""
+    return trial_contents_of(desk, _version(desk, version_id).content, order, language=language)
+
+
+def trial_contents_of(
+    desk: Desk, content: Content, order: Order, *, language: str = ""
+) -> tuple[LabelContent, ...]:
+    """Return trial labels for a content that needn't be kept here."""
+    if content.shelf_life is None:
+        raise Refusal(message("verbs.shelf_life_needed", title=content.title))
+    made = plan(desk.store, desk.house, content, order.target, order.excess, order.choices)
+    today = desk.today
+    occasion = Occasion(
+        lot=TRIAL_LOT,
+        made_on=today,
+        use_by=last_day(today, content.shelf_life.unopened).result,
+        fill=fill_of(made),
+        containers=made.target.count,
+        directions=order.directions,
+        trial=True,
+    )
+    said = label_content(content, _speaking(desk.house, language), occasion)
+    return each_container(with_people(said, order.patient, order.prescriber))
+
+
+def issue_labels(
+    desk: Desk,
+    lot: str,
+    stock_code: str,
+    deliver: Deliver,
+    *,
+    printer: Printer | None = None,
+    language: str = "",
+) -> LabelPrint:
+    """Lay a preparation's labels out, put the print on record and hand the pages to ``deliver``.
+
+    What doesn't fit is refused before anything is on record; if delivering fails, nothing is.
+    """
+    preparation = preparation_of(desk, lot)
+    stock = label_stock(stock_code)
+    contents = label_contents(desk, preparation, language=language)
+    pages = label_pages(contents, stock, printer)
+    with desk.store.writing(desk.act(), "issue_labels") as writing:
+        writing.tell(lot=preparation.lot, stock=stock.code, copies=len(pages))
+        if preparation.stage is Stage.STARTED:
+            writing.put(replace(preparation, stage=Stage.LABELLED))
+        record = writing.put(_record(desk, preparation, stock, contents))
+        deliver(pages, stock)
+        return record
+
+
+def _record(
+    desk: Desk, preparation: Preparation, stock: LabelStock, contents: Sequence[LabelContent]
+) -> LabelPrint:
+    return LabelPrint(
+        id=new_id(),
+        preparation_id=preparation.id,
+        lot=preparation.lot,
+        stock=stock.code,
+        language=contents[0].language,
+        copies=len(contents),
+        content=canonical_text(without_people(contents[0]), "label content"),
+        printed_at=desk.act().at,
+        printed_by=desk.person.name,
+    )
+
+
+def _speaking(house: House, language: str) -> House:
+    return replace(house, label_language=language) if language else house
+
+
+def _version(desk: Desk, version_id: str) -> Version:
+    version = desk.store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    return version
+
+
+def _name(desk: Desk, identity_id: str) -> str:
+    found = desk.store.get(Identity, identity_id) if identity_id else None
+    return found.name if found else ""

@@ -1,0 +1,123 @@
+"""Start a preparation: the lot number is given, the plan and the use-by date are fixed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from formulary.canonical import json_text
+from formulary.catalogue import Catalogue
+from formulary.desk import Desk
+from formulary.errors import Forbidden, NotFound, Refusal
+from formulary.finding import Finding, Severity
+from formulary.formula.version import State, Version
+from formulary.ids import new_id
+from formulary.messages import message
+from formulary.people import Identity, Part
+from formulary.preparation import Preparation
+from formulary.quantity.amount import Amount
+from formulary.scaling.plan import NO_CHOICES, Choices, Plan
+from formulary.scaling.plan_json import plan_json
+from formulary.store import Writing
+from formulary.use_by import last_day
+from formulary.verbs.plan import plan
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be made and, if known, for whom; names go into the identity table alone."""
+
+    target: str
+    excess: str = ""
+    choices: Choices = NO_CHOICES
+    directions: str = ""
+    patient: str = ""
+    prescriber: str = ""
+
+
+def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
+    """Start what the order says of a version in use and return it with its lot number.
+
+    Raises :class:`formulary.errors.Forbidden` for a version that isn't in use and
+    :class:`formulary.errors.Refusal` where the plan has a stop, or the formula no shelf life.
+    """
+    version = desk.store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    _require_in_use(version)
+    made = plan(desk.store, desk.house, version.content, order.target, order.excess, order.choices)
+    _require_no_stop(made)
+    drawn_up = _drawn_up(desk, version, made, order)
+    with desk.store.writing(desk.act(), "start_preparation") as writing:
+        lot = writing.allot_lot(drawn_up.made_on.year)
+        writing.tell(lot=lot)
+        return writing.put(
+            replace(
+                drawn_up,
+                lot=lot,
+                patient_id=identify(writing, Part.PATIENT, order.patient),
+                prescriber_id=identify(writing, Part.PRESCRIBER, order.prescriber),
+            )
+        )
+
+
+def stops(made: Plan) -> tuple[Finding, ...]:
+    """Return the findings that keep a plan from being made."""
+    every = (*made.findings, *(each for line in made.lines for each in line.findings))
+    return tuple(each for each in every if each.severity is Severity.STOP)
+
+
+def fill_of(made: Plan) -> Amount:
+    """Return what each container holds; of dose units, all of them."""
+    return made.target.each
+
+
+def identify(writing: Writing, part: Part, name: str) -> str:
+    """Keep a name behind an opaque id; no name, no id."""
+    if not name.strip():
+        return ""
+    return writing.put(Identity(new_id(), part, name.strip())).id
+
+
+def _require_in_use(version: Version) -> None:
+    if version.state is not State.IN_USE:
+        raise Forbidden(
+            message(
+                "verbs.not_in_use",
+                title=version.content.title,
+                number=version.number,
+                state=message(f"formula.state.{version.state.name.lower()}"),
+            )
+        )
+
+
+def _require_no_stop(made: Plan) -> None:
+    found = stops(made)
+    if found:
+        raise Refusal(found[0].said)
+
+
+def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Preparation:
+    house, content = desk.house, version.content
+    if content.shelf_life is None:
+        raise Refusal(message("verbs.shelf_life_needed", title=content.title))
+    catalogue = Catalogue(house.language, house.decimal_sign)
+    today = desk.today
+    return Preparation(
+        id=new_id(),
+        lot="",
+        version_id=version.id,
+        formula_id=version.formula_id,
+        code=content.code,
+        title=content.title,
+        version_number=version.number,
+        target=catalogue.text(made.target.said()),
+        plan=json_text(plan_json(made, catalogue)),
+        containers=made.target.count,
+        fill=fill_of(made),
+        made_on=today,
+        use_by=last_day(today, content.shelf_life.unopened).result,
+        started_at=desk.act().at,
+        started_by=desk.person.name,
+        directions=order.directions.strip(),
+        sample=house.sample,
+    )

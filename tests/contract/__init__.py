@@ -1,0 +1,1 @@
+"""What every store keeps to, whatever it keeps things in."""

@@ -1,0 +1,1 @@
+"""Labels, from what they say to the dots on the paper."""

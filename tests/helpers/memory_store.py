@@ -1,0 +1,173 @@
+"""The store as a few dictionaries, for tests of whatever stands above it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, TypeVar
+
+from formulary.acts import Act
+from formulary.canonical import clean_text
+from formulary.formula.content import Content
+from formulary.formula.version import Formula, Version
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.preparation import LabelPrint, Preparation
+from formulary.records import chain, rules
+from formulary.records.folding import as_key, folded_words, in_order, sought_words
+from formulary.records.searchable import hit, searched_text, speaking
+from formulary.store import Entry, Hit, Record, RegisterRow
+
+R = TypeVar("R", bound=Record)
+
+
+class MemoryReading:
+    """Fulfils :class:`formulary.store.Reading`."""
+
+    def __init__(self) -> None:
+        self._records: dict[tuple[type, str], Record] = {}
+        self._lots: dict[int, int] = {}
+        self._listed: tuple[str, ...] = ()
+        self._entries: tuple[Entry, ...] = ()
+
+    def get(self, kind: type[R], record_id: str) -> R | None:
+        found: Any = self._records.get((kind, record_id))
+        return found
+
+    def every(self, kind: type[R]) -> Sequence[R]:
+        found = [record for record in self._records.values() if isinstance(record, kind)]
+        return sorted(found, key=lambda record: record.id)
+
+    def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
+        words, start = sought_words(text), in_order(text)
+        found = []
+        for place, formula_id in enumerate(self._listed):
+            shown, searched = self._searched(formula_id)
+            if all(any(each.startswith(word) for each in searched) for word in words):
+                title, code = in_order(shown.title), in_order(shown.code)
+                rank = 0 if title.startswith(start) else 1 if code.startswith(start) else 2
+                found.append((rank, (title, code, "")[rank], place, shown))
+        ranked = [each[-1] for each in sorted(found, key=lambda each: each[:3])]
+        return ranked[offset : offset + limit]
+
+    def formulas_named(self, text: str) -> Sequence[Formula]:
+        key = as_key(text)
+        return [each for each in self.every(Formula) if key in (as_key(each.code), as_key(each.title))]
+
+    def versions(self, formula_id: str) -> Sequence[Version]:
+        found = [each for each in self.every(Version) if each.formula_id == formula_id]
+        return sorted(found, key=lambda version: version.number)
+
+    def preparation(self, lot: str) -> Preparation | None:
+        return next((each for each in self.every(Preparation) if each.lot == lot), None)
+
+    def register(self, text: str = "", limit: int = 50, offset: int = 0) -> Sequence[RegisterRow]:
+        words = sought_words(text)
+        found = [
+            each
+            for each in self.every(Preparation)
+            if all(word in in_order(f"{each.lot} {each.code} {each.title}") for word in words)
+        ]
+        found.sort(key=lambda each: (each.started_at, each.id), reverse=True)
+        return [self._listed_row(each) for each in found[offset : offset + limit]]
+
+    def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
+        found = [each for each in self.every(LabelPrint) if each.preparation_id == preparation_id]
+        return sorted(found, key=lambda printed: (printed.printed_at, printed.id))
+
+    def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
+        return self._entries[after : after + limit]
+
+    def _searched(self, formula_id: str) -> tuple[Hit, list[str]]:
+        formula, version = self.get(Formula, formula_id), speaking(self.versions(formula_id))
+        assert formula is not None
+        assert version is not None
+        meant = [each for each in self.every(Ingredient) if _is_meant(each, version.content)]
+        return hit(formula, version), folded_words(searched_text(formula, version.content, meant))
+
+    def _listed_row(self, made: Preparation) -> RegisterRow:
+        return RegisterRow(
+            preparation_id=made.id,
+            lot=made.lot,
+            code=made.code,
+            title=made.title,
+            version_number=made.version_number,
+            target=made.target,
+            made_on=made.made_on,
+            use_by=made.use_by,
+            stage=made.stage,
+            started_at=made.started_at,
+            started_by=made.started_by,
+            labels_printed=sum(each.copies for each in self.prints(made.id)),
+        )
+
+
+class MemoryWriting(MemoryReading):
+    """Fulfils :class:`formulary.store.Writing` on copies that replace the store's at the end."""
+
+    def __init__(self, store: MemoryReading) -> None:
+        self._records = dict(store._records)
+        self._lots = dict(store._lots)
+        self._listed = store._listed
+        self._entries = store._entries
+        self._put: list[dict[str, Any]] = []
+        self._removed: list[dict[str, Any]] = []
+        self._told: dict[str, str | int] = {}
+
+    def put(self, record: R) -> R:
+        record = rules.admitted(record, self)
+        self._records[type(record), record.id] = record
+        if isinstance(record, Version) and record.formula_id not in self._listed:
+            self._listed += (record.formula_id,)
+        self._put.append(chain.put_detail(record))
+        return record
+
+    def remove(self, kind: type[R], record_id: str) -> None:
+        rules.check_removal(kind)
+        if self._records.pop((kind, record_id), None) is None:
+            raise rules.missing(kind)
+        self._removed.append(chain.removed_detail(kind, record_id))
+
+    def allot_lot(self, year: int) -> str:
+        self._lots[year] = self._lots.get(year, 0) + 1
+        return rules.lot(self.every(House), year, self._lots[year])
+
+    def tell(self, **details: str | int) -> None:
+        for name, said in details.items():
+            self._told[name] = clean_text(said) if isinstance(said, str) else said
+
+    def conclude(self, act: Act, verb: str) -> None:
+        details = chain.details_text(self._put, self._removed, self._told)
+        previous = self._entries[-1].hash if self._entries else chain.FIRST
+        number = len(self._entries) + 1
+        self._entries += (chain.sealed(number, verb, act, details, previous),)
+
+
+class MemoryStore(MemoryReading):
+    """Fulfils :class:`formulary.store.Store`."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lock = threading.Lock()
+
+    @contextmanager
+    def writing(self, act: Act, verb: str) -> Iterator[MemoryWriting]:
+        with self._lock:
+            transaction = MemoryWriting(self)
+            yield transaction
+            transaction.conclude(act, verb)
+            self._records, self._lots = transaction._records, transaction._lots
+            self._listed, self._entries = transaction._listed, transaction._entries
+
+    def close(self) -> None:
+        """Nothing is open."""
+
+
+def _is_meant(ingredient: Ingredient, content: Content) -> bool:
+    key = as_key(ingredient.name)
+    return any(
+        line.ingredient_id == ingredient.id
+        or (not line.ingredient_id and as_key(line.ingredient) == key)
+        for line in content.lines
+    )
