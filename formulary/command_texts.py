@@ -87,7 +87,7 @@ def plan(content: Content, made: Plan, catalogue: Catalogue) -> list[str]:
                     "command.scale.strength",
                     ingredient=strength.ingredient,
                     declared=strength.declared,
-                    actual=strength.actual,
+                    actual=strength.actual_shown,
                 )
             )
         )

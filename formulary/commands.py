@@ -196,7 +196,7 @@ def _draw_contents(
     contents: Sequence[LabelContent], stock: LabelStock, printer: Printer | None, out: Path
 ) -> None:
     # ReportLab is loaded only where something is drawn.
-    from formulary.labels.printing import label_pages
+    from formulary.labels.for_printer import label_pages
 
     _draw(label_pages(contents, stock, printer), out, "trial")
 

@@ -18,7 +18,7 @@ from formulary.labels.page import (
     Place,
     Rule,
 )
-from formulary.labels.plan import MAKER, SECTIONS, Scale, sizes, weight
+from formulary.labels.plan import MAKER, Scale, sections, sizes, weight
 from formulary.labels.stock import LabelStock
 
 _FRAME_DOTS = 2
@@ -52,9 +52,9 @@ def set_face(face: Face) -> Page:
     stamp, box = _stamp(face)
     code = _code(face, box)
     room = Room(box, code.place)
-    sections, bottom = _sections(face, room)
+    body, bottom = _sections(face, room)
     maker = _maker(face, room.below(bottom))
-    items = (*stamp, *sections, *maker, code)
+    items = (*stamp, *body, *maker, code)
     return Page(face.stock.width_mm, face.stock.height_mm, items)
 
 
@@ -108,7 +108,7 @@ def _sections(face: Face, room: Room) -> tuple[tuple[Item, ...], float]:
     """Set the sections from the top, a hairline before each but the first; say where they end."""
     items: list[Item] = []
     top, gap = room.box.top, face.scale.gap_mm
-    for rows in SECTIONS:
+    for rows in sections(face.scale):
         if not any(field in face.said for row in rows for field in row):
             continue
         if items:

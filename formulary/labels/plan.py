@@ -63,11 +63,15 @@ _LARGE = Sizes(least=9, largest=14, least_small=6, code_mm=8)
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """One choice of type sizes in points; ``leading`` is the line height in parts of them."""
+    """One choice of type sizes in points; ``leading`` is the line height in parts of them.
+
+    A dense one lets all small print share lines, where a line for each field has no room.
+    """
 
     essential: float
     small: float
     leading: float
+    dense: bool = False
 
     def size(self, field: Field) -> float:
         """Return the type size of a field in points."""
@@ -108,6 +112,15 @@ def scales(stock: LabelStock) -> Iterator[Scale]:
         leading = _TIGHT + (_AIRY - _TIGHT) * step / steps
         small = (max(given.least_small, essential * part) for part in (_GENEROUS, _MEAGRE))
         yield from (Scale(essential, size, leading) for size in dict.fromkeys(small))
+    yield Scale(given.least, given.least_small, _TIGHT, dense=True)
+
+
+def sections(scale: Scale) -> tuple[tuple[tuple[Field, ...], ...], ...]:
+    """Return the rows of each section."""
+    if not scale.dense:
+        return SECTIONS
+    *essential, small_print = SECTIONS
+    return (*essential, (tuple(field for row in small_print for field in row),))
 
 
 def weight(field: Field) -> Weight:

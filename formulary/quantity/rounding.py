@@ -21,6 +21,18 @@ def round_half_even_to(amount: Amount, step: Amount) -> Amount:
     return _rounded(amount, step, round)
 
 
+def round_to_significant(number: Fraction, digits: int = 4) -> Fraction:
+    """Return a number to so many significant digits, half to even: for showing, never for sums."""
+    if not number:
+        return number
+    exponent = 0
+    while abs(number) >= Fraction(10) ** (exponent + 1):
+        exponent += 1
+    while abs(number) < Fraction(10) ** exponent:
+        exponent -= 1
+    return Fraction(round(number, digits - 1 - exponent))
+
+
 def round_half_up_to(amount: Amount, step: Amount) -> Amount:
     """Return the nearest multiple of ``step``; halfway, the larger one."""
     return _rounded(amount, step, lambda steps: floor(steps + _HALF))

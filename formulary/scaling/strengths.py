@@ -11,6 +11,7 @@ from formulary.formula.content import Line, Role
 from formulary.formula.kinds import PerUnit, Share
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.rounding import round_to_significant
 from formulary.quantity.units import Dimension
 from formulary.scaling.batch import Batch
 from formulary.scaling.masses import mass_of_line
@@ -34,6 +35,11 @@ class Strength:
     declared: Concentration | Amount
     actual: Concentration | Amount
     deviation: Fraction
+
+    @property
+    def actual_shown(self) -> Concentration | Amount:
+        """The true strength to four significant digits, for reading."""
+        return type(self.actual)(round_to_significant(self.actual.number), self.actual.unit)
 
 
 def strengths(

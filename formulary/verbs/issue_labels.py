@@ -20,8 +20,8 @@ from formulary.labels.content import (
     with_people,
     without_people,
 )
+from formulary.labels.for_printer import label_pages
 from formulary.labels.page import Page
-from formulary.labels.printing import label_pages
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
 from formulary.people import Identity

@@ -8,10 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from formulary.errors import Refusal
 from formulary.formula.content import Storage
 from formulary.labels.drawing import draw, pdf_bytes
 from formulary.labels.layout import lay_out
-from formulary.labels.page import Page
+from formulary.labels.page import Field, Page
 from formulary.labels.raster import page_count, rasterise
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
@@ -117,3 +118,15 @@ def test_grey_dots_are_one_byte_each() -> None:
     assert abs(raster.width - 70 * 203 / 25.4) <= 1
     assert len(raster.pixels) == raster.stride * raster.height
     assert min(raster.pixels) == 0
+
+
+@given(st.text(max_size=60))
+def test_any_typed_text_is_refused_or_read_back_letter_by_letter(typed: str) -> None:
+    content = replace(USUAL, extra=(typed,))
+    try:
+        said = statements(content)
+        pdf = drawn(lay_out(content, label_stock("100x70")))
+    except Refusal:
+        return
+    (text,) = page_texts(pdf)
+    assert squeezed(said.get(Field.EXTRA, "")).replace("\N{SOFT HYPHEN}", "") in squeezed(text)

@@ -8,8 +8,9 @@ import pytest
 from formulary.errors import BadText, Refusal
 from formulary.house import Printer
 from formulary.labels.content import each_container
+from formulary.labels.for_printer import label_pages
 from formulary.labels.layout import DoesNotFit
-from formulary.labels.printing import label_pages, label_pdf
+from formulary.labels.printing import label_pdf
 from formulary.labels.stock import label_stock
 from tests.formulary.labels.samples import FULL, SHELF, USUAL, code, glyph_runs
 from tests.helpers.pdf_text import page_texts

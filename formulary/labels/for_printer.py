@@ -1,0 +1,40 @@
+"""Contents to pages as one printer needs them: its dots, and everything moved by its offset."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal, InvalidOperation
+
+from formulary.errors import BadText
+from formulary.house import Printer
+from formulary.labels.content import LabelContent
+from formulary.labels.layout import lay_out_all
+from formulary.labels.page import Page, shifted
+from formulary.labels.stock import LabelStock
+from formulary.messages import message
+
+
+def label_pages(
+    contents: Iterable[LabelContent], stock: LabelStock, printer: Printer | None = None
+) -> list[Page]:
+    """Return one page per content.
+
+    Raises what :func:`formulary.labels.layout.lay_out` and
+    :func:`formulary.labels.page.shifted` raise, and BadText for an offset that is no number.
+    """
+    if printer is None:
+        return list(lay_out_all(contents, stock))
+    right = _millimetres(printer.offset_right_mm)
+    down = _millimetres(printer.offset_down_mm)
+    pages = lay_out_all(contents, stock, printer.dots_per_inch)
+    return [shifted(page, right, down) for page in pages]
+
+
+def _millimetres(typed: str) -> float:
+    try:
+        offset = Decimal(typed or "0")
+    except InvalidOperation as trouble:
+        raise BadText(message("label.bad_offset", typed=typed)) from trouble
+    if not offset.is_finite():
+        raise BadText(message("label.bad_offset", typed=typed))
+    return float(offset)

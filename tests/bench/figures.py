@@ -1,0 +1,29 @@
+"""All figures, in the order in which a person meets them; name some to measure only those."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable
+
+from tests.bench import label_speed, memory, scaling_speed, search_speed, start_speed
+from tests.bench.measuring import Figure
+
+MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
+    "start": start_speed.figures,
+    "memory": memory.figures,
+    "scaling": scaling_speed.figures,
+    "search": search_speed.figures,
+    "labels": label_speed.figures,
+}
+
+
+def main(wanted: list[str]) -> None:
+    """Print the figures of the measures named, or of all."""
+    for name, measure in MEASURES.items():
+        if not wanted or name in wanted:
+            for figure in measure():
+                print(figure, flush=True)  # noqa: T201  printing is what a bench is for
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

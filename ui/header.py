@@ -1,0 +1,78 @@
+"""The row of words on top: the pages, and who acts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+
+from formulary.people import Person
+from ui import theme
+from ui.context import Context, PageName
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.words import label, set_role, spaced
+
+PAGE_KEYS = {page: f"Ctrl+{number}" for number, page in enumerate(PageName, 1)}
+
+
+class Header(QWidget):
+    """Words to choose a page by, and the chooser of who acts."""
+
+    page_chosen = Signal(str)
+    person_chosen = Signal(object)
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.setObjectName("header")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._context = context
+        self._group = QButtonGroup(self)
+        self._words: dict[str, QPushButton] = {}
+        row = QHBoxLayout(self)
+        spaced(row, inside=4)
+        row.setContentsMargins(theme.px(8), 0, theme.px(12), 0)
+        for page in PageName:
+            row.addWidget(self._word(page))
+        row.addStretch(1)
+        row.addWidget(label(context.text("ui.acting"), "quiet", wrap=False))
+        self.acting = ChoiceBox(context.text("ui.acting_name"))
+        self.acting.setMinimumContentsLength(16)
+        self.acting.activated.connect(self._chosen)
+        row.addWidget(self.acting)
+
+    def show_page(self, page: str) -> None:
+        """Mark the page in view."""
+        self._words[page].setChecked(True)
+
+    def show_people(self, people: tuple[Person, ...], acting: Person) -> None:
+        """Offer the people who work here."""
+        choices = [(self._said(each), each.id) for each in people]
+        self.acting.fill(choices)
+        self.acting.choose(acting.id)
+        self.acting.setToolTip(self.acting.currentText())
+
+    def _word(self, page: PageName) -> QPushButton:
+        word = QPushButton(self._context.text(f"ui.page.{page.value}"))
+        word.setCheckable(True)
+        keys = QKeySequence(PAGE_KEYS[page]).toString(QKeySequence.SequenceFormat.NativeText)
+        word.setToolTip(keys)
+        word.clicked.connect(self._opener(page.value))
+        self._group.addButton(word)
+        self._words[page.value] = word
+        return set_role(word, "word")
+
+    def _opener(self, page: str) -> Callable[[], None]:
+        return lambda: self.page_chosen.emit(page)
+
+    def _said(self, person: Person) -> str:
+        post = self._context.text(f"ui.post.{person.post.value}")
+        return f"{person.name}, {post}"
+
+    def _chosen(self) -> None:
+        wanted = self.acting.currentData()
+        self.acting.setToolTip(self.acting.currentText())
+        for person in self._context.people:
+            if person.id == wanted:
+                self.person_chosen.emit(person)

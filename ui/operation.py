@@ -1,0 +1,126 @@
+"""A verb in the background: one worker thread for everything that touches the store.
+
+So work on the store is never concurrent with itself. Results and failures come back on the
+window's thread. Work gets plain data and a desk, never a widget.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Callable
+from queue import SimpleQueue
+from typing import Any
+
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+
+from formulary.errors import FormularyError
+from ui.messages import Messages
+
+SHOW_AFTER_MS = 1000
+
+
+class Operation:
+    """One piece of work: ``run`` on the worker, then ``then`` or ``failed`` on the window's thread.
+
+    ``lane`` names a kind of question of which only the newest answer matters.
+    """
+
+    def __init__(
+        self,
+        run: Callable[[], Any],
+        then: Callable[[Any], None] | None,
+        failed: Callable[[FormularyError], None] | None,
+        lane: str,
+    ) -> None:
+        self.run, self.then, self.failed, self.lane = run, then, failed, lane
+        self.cancelled = False
+        self.result: Any = None
+        self.error: BaseException | None = None
+
+    def perform(self) -> None:
+        """Do the work here, on the worker; what goes wrong is carried back, whatever it is."""
+        try:
+            self.result = self.run()
+        except Exception as error:  # noqa: BLE001 - handed over to the window's thread
+            self.error = error
+
+
+class Operations(QObject):
+    """Runs operations one after the other and brings their outcome back."""
+
+    busy_changed = Signal(bool)
+    slow = Signal()
+    _performed = Signal(object)
+
+    def __init__(self, say: Messages, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._say = say
+        self._waiting: list[Operation] = []
+        self._queue: SimpleQueue[Operation | None] = SimpleQueue()
+        self._thread = threading.Thread(target=self._work, name="store", daemon=True)
+        self._performed.connect(self._arrived, Qt.ConnectionType.QueuedConnection)
+        self._patience = QTimer(self, singleShot=True, interval=SHOW_AFTER_MS)
+        self._patience.timeout.connect(self.slow)
+        self._thread.start()
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything is waiting or running."""
+        return bool(self._waiting)
+
+    def start(
+        self,
+        run: Callable[[], Any],
+        then: Callable[[Any], None] | None = None,
+        *,
+        failed: Callable[[FormularyError], None] | None = None,
+        lane: str = "",
+    ) -> Operation:
+        """Run work in the background; an older question of the same lane is dropped.
+
+        Without ``failed`` a refusal is said by the messages.
+        """
+        for older in self._waiting:
+            older.cancelled = older.cancelled or bool(lane and older.lane == lane)
+        operation = Operation(run, then, failed, lane)
+        self._waiting.append(operation)
+        if len(self._waiting) == 1:
+            self._patience.start()
+            self.busy_changed.emit(True)
+        self._queue.put(operation)
+        return operation
+
+    def cancel_questions(self) -> None:
+        """Drop every question whose answer is still awaited; acts run on to their end."""
+        for each in self._waiting:
+            each.cancelled = each.cancelled or bool(each.lane)
+
+    def finish(self, seconds: float = 10.0) -> None:
+        """Let what was begun come to its end, then end the worker."""
+        self._queue.put(None)
+        self._thread.join(seconds)
+
+    def _work(self) -> None:
+        while (operation := self._queue.get()) is not None:
+            if not operation.cancelled:
+                operation.perform()
+            self._performed.emit(operation)
+
+    def _arrived(self, operation: Operation) -> None:
+        self._waiting.remove(operation)
+        if not self._waiting:
+            self._patience.stop()
+            self.busy_changed.emit(False)
+        if not operation.cancelled:
+            self._deliver(operation)
+
+    def _deliver(self, operation: Operation) -> None:
+        error = operation.error
+        if error is None:
+            if operation.then is not None:
+                operation.then(operation.result)
+        elif isinstance(error, FormularyError):
+            (operation.failed or self._say.refuse)(error)
+        else:
+            sys.excepthook(type(error), error, error.__traceback__)

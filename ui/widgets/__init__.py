@@ -1,0 +1,1 @@
+"""Parts that pages are built from; none of them knows a page."""

@@ -1,0 +1,55 @@
+"""Findings gathered in one list: stop first, each with its sign, its word and its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+
+from formulary.finding import Finding, Severity
+from formulary.messages import Message, message
+from ui import signs, theme
+from ui.widgets.words import label, spaced
+
+_ORDER = tuple(Severity)
+
+
+class FindingList(QWidget):
+    """Shows findings; empty, it takes no room."""
+
+    def __init__(self, write: Callable[[Message], str]) -> None:
+        super().__init__()
+        self._write = write
+        self._grid = QGridLayout(self)
+        spaced(self._grid, inside=4)
+        self._grid.setColumnStretch(1, 1)
+        self._shown: tuple[Finding, ...] = ()
+        self.hide()
+
+    def show_findings(self, findings: Sequence[Finding]) -> None:
+        """Show these findings and no others."""
+        ordered = tuple(sorted(findings, key=lambda each: _ORDER.index(each.severity)))
+        if ordered == self._shown:
+            return
+        self._shown = ordered
+        self._clear()
+        for row, finding in enumerate(ordered):
+            sign = QLabel()
+            sign.setPixmap(signs.pixmap(signs.OF_SEVERITY[finding.severity], theme.px(16) * 2))
+            self._grid.addWidget(sign, row, 0)
+            self._grid.addWidget(label(self._sentence(finding)), row, 1)
+        self.setVisible(bool(ordered))
+
+    def texts(self) -> tuple[str, ...]:
+        """Return the sentences as shown."""
+        return tuple(self._sentence(each) for each in self._shown)
+
+    def _sentence(self, finding: Finding) -> str:
+        word = self._write(message(f"ui.severity.{finding.severity.name.lower()}"))
+        return f"{word}: {self._write(finding.said)}"
+
+    def _clear(self) -> None:
+        while (item := self._grid.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.hide()
+                widget.deleteLater()

@@ -1,0 +1,175 @@
+"""The window: the row of words, the pages, and the keys that work everywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from typing import cast
+
+from PySide6.QtCore import QSettings
+from PySide6.QtGui import QAction, QCloseEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from formulary.people import Person
+from ui import theme
+from ui.context import Context, Page, PageName
+from ui.header import PAGE_KEYS, Header
+from ui.help_viewer import HelpViewer
+from ui.speech import Speech
+from ui.widgets.words import action, spaced
+
+# Imported when first shown, so that the first page doesn't wait for the others.
+_PAGES = {
+    PageName.FORMULAS: ("ui.formulas.page", "FormulasPage"),
+    PageName.LABELS: ("ui.labels.page", "LabelsPage"),
+    PageName.REGISTER: ("ui.register.page", "RegisterPage"),
+    PageName.INGREDIENTS: ("ui.ingredients.page", "IngredientsPage"),
+    PageName.SETTINGS: ("ui.settings.page", "SettingsPage"),
+}
+LEAST_WIDTH, LEAST_HEIGHT = 800, 560
+FIRST_WIDTH, FIRST_HEIGHT = 1280, 800
+
+
+class Window(QMainWindow):
+    """Shows one page at a time; ``context`` tells which, and when a formulary is open."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.context = context
+        self.setWindowTitle(context.text("ui.title"))
+        self.setMinimumSize(LEAST_WIDTH, LEAST_HEIGHT)
+        self.resize(FIRST_WIDTH, FIRST_HEIGHT)
+        self.pages: dict[str, QWidget] = {}
+        self._current = PageName.FORMULAS.value
+        self._help: HelpViewer | None = None
+        self.header = Header(context)
+        self.stack = QStackedWidget()
+        self.speech = Speech(context)
+        self._lay_out()
+        self._window_actions = self._make_actions()
+        self._connect()
+
+    def page(self, name: str) -> Page:
+        """Return a page, built now if it wasn't yet."""
+        if name not in self.pages:
+            module, class_name = _PAGES[PageName(name)]
+            built: QWidget = getattr(import_module(module), class_name)(self.context)
+            self.pages[name] = built
+            self.stack.addWidget(built)
+        return cast(Page, self.pages[name])
+
+    def show_page(self, name: str, subject: object = None) -> None:
+        """Bring a page to the front, with something to show if another page handed it over."""
+        page = self.page(name)
+        self._current = name
+        self.header.show_page(name)
+        self.stack.setCurrentWidget(self.pages[name])
+        if self._help is not None:
+            self._help.hide()
+        self.context.say.hush()
+        if self.context.is_open:
+            if subject is not None:
+                page.take(subject)
+            page.shown()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Keep open drafts and the window's place before closing."""
+        self.keep_drafts()
+        settings = QSettings()
+        settings.setValue("window/geometry", self.saveGeometry())
+        self.context.leave()
+        super().closeEvent(event)
+
+    def keep_drafts(self) -> None:
+        """Have each page keep what is open and unconfirmed in it."""
+        for page in self.pages.values():
+            keep: Callable[[], None] | None = getattr(page, "keep_draft", None)
+            if keep is not None:
+                keep()
+
+    def restore_place(self) -> None:
+        """Put the window where it was last time."""
+        geometry = QSettings().value("window/geometry")
+        if geometry is not None:
+            self.restoreGeometry(geometry)
+
+    def _lay_out(self) -> None:
+        whole = QWidget()
+        box = QVBoxLayout(whole)
+        spaced(box, inside=0)
+        box.addWidget(self.header)
+        box.addWidget(self.stack, 1)
+        box.addWidget(self.speech)
+        self.setCentralWidget(whole)
+
+    def _make_actions(self) -> list[QAction]:
+        text = self.context.text
+        made = [
+            action(self, text(f"ui.go.{page.value}"), PAGE_KEYS[page], self._opener(page.value))
+            for page in PageName
+        ]
+        made += [
+            action(self, text("ui.search"), "Ctrl+K", self._search),
+            action(self, text("ui.who_acts"), "Ctrl+Shift+A", self._choose_person),
+            action(self, text("ui.help.open"), "F1", self._show_help),
+            action(self, text("ui.help.keys"), "?", self._show_keys),
+            action(self, text("ui.close"), "Ctrl+Q", self.close),
+        ]
+        return made
+
+    def _connect(self) -> None:
+        self.header.page_chosen.connect(self.show_page)
+        self.header.person_chosen.connect(self._act_as)
+        self.context.page_wanted.connect(self.show_page)
+        self.context.opened.connect(self._opened)
+        self.context.changed.connect(self._changed)
+
+    def _opener(self, page: str) -> Callable[[], None]:
+        return lambda: self.show_page(page)
+
+    def _opened(self) -> None:
+        self._show_people()
+        house = self.context.house
+        self.setWindowTitle(self.context.text("ui.title_of", house=house.name))
+        self.show_page(PageName.FORMULAS.value)
+
+    def _changed(self, _: str) -> None:
+        self._show_people()
+
+    def _show_people(self) -> None:
+        self.header.show_people(self.context.people, self.context.desk.person)
+
+    def _act_as(self, person: Person) -> None:
+        self.context.act_as(person)
+        QSettings().setValue("person", person.id)
+        self.context.say.tell("ui.acts_now", person=person.name)
+
+    def _choose_person(self) -> None:
+        self.header.acting.setFocus()
+        self.header.acting.showPopup()
+
+    def _search(self) -> None:
+        self.show_page(PageName.FORMULAS.value)
+        search: Callable[[], None] = getattr(self.pages[PageName.FORMULAS.value], "focus_search")  # noqa: B009, E501
+        search()
+
+    def _viewer(self) -> HelpViewer:
+        if self._help is None:
+            self._help = HelpViewer(self.context, self.stack)
+        return self._help
+
+    def _show_help(self) -> None:
+        self._viewer().show_help(self._in_view().help_page)
+
+    def _show_keys(self) -> None:
+        page = self.stack.currentWidget()
+        inside = [each for child in page.findChildren(QWidget) for each in child.actions()]
+        self._viewer().show_keys([*page.actions(), *inside, *self._window_actions])
+
+    def _in_view(self) -> Page:
+        return cast(Page, self.stack.currentWidget())
+
+
+def least_type_width() -> int:
+    """Return the width under which a page should fold, in pixels at the type's present size."""
+    return theme.px(FIRST_WIDTH)
