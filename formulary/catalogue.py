@@ -141,6 +141,12 @@ def languages() -> tuple[str, ...]:
     return tuple(sorted(folder.name for folder in folders if folder.is_dir()))
 
 
+def keys_under(place: str) -> tuple[str, ...]:
+    """Return the whole keys below a place, in order, such as those of ``label.warning``."""
+    area = place.partition(".")[0]
+    return tuple(sorted(key for key in _area(ENGLISH, area) if key.startswith(f"{place}.")))
+
+
 def _template(language: str, key: str) -> Template:
     if language == PSEUDO:
         template = _template(ENGLISH, key)
@@ -159,9 +165,20 @@ def _disguised(pieces: Pieces) -> Pieces:
     return (("⟦", ""), *accented, ("⟧", ""))
 
 
+_TAUGHT: dict[str, Mapping[str, object]] = {}
+
+
+def teach(area: str, texts: Mapping[str, object]) -> None:
+    """Make the English texts of an area known that stand beside the code that says them."""
+    _TAUGHT[area] = texts
+    _area.cache_clear()
+
+
 @cache
 def _area(language: str, area: str) -> Mapping[str, Template]:
     """Return the templates of one file by their whole keys; a language may lack the file."""
+    if language == ENGLISH and area in _TAUGHT:
+        return dict(_flat(area, _TAUGHT[area]))
     path = resource_path("translations", language, f"{area}.toml")
     if not path.is_file():
         return {}

@@ -8,7 +8,7 @@ from pathlib import Path
 from formulary.acts import Act
 from formulary.clock import Clock, SystemClock, local
 from formulary.desk import Desk
-from formulary.errors import NotFound, Refusal
+from formulary.errors import NotFound, Refusal, StoreTrouble
 from formulary.house import House
 from formulary.messages import message
 from formulary.people import Person, Post
@@ -86,7 +86,7 @@ def _create(location: str | Path, book: HouseBook, clock: Clock) -> Desk:
     if "://" not in str(location):
         if Path(location).exists():
             raise Refusal(message("desk.already_there", place=str(location)))
-        Path(location).parent.mkdir(parents=True, exist_ok=True)
+        _make_folder(Path(location).parent)
     store = open_store(location, create=True)
     try:
         first = book.people[0]
@@ -97,3 +97,11 @@ def _create(location: str | Path, book: HouseBook, clock: Clock) -> Desk:
         store.close()
         raise
     return Desk(store, clock, first, workstation())
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        why = error.strerror or type(error).__name__
+        raise StoreTrouble(message("store.cannot_make", place=str(folder), why=why)) from error

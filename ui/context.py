@@ -51,6 +51,11 @@ class Trial:
     order: Order
 
 
+@dataclass(frozen=True, slots=True)
+class Search:
+    """The wish to search: the page of formulas puts the cursor into its search field."""
+
+
 class Page(Protocol):
     """What the window asks of a page."""
 

@@ -38,7 +38,7 @@ class Header(QWidget):
         row.addStretch(1)
         row.addWidget(label(context.text("ui.acting"), "quiet", wrap=False))
         self.acting = ChoiceBox(context.text("ui.acting_name"))
-        self.acting.setMinimumContentsLength(16)
+        self.acting.setMinimumContentsLength(24)
         self.acting.activated.connect(self._chosen)
         row.addWidget(self.acting)
 

@@ -23,6 +23,7 @@ class HelpViewer(QWidget):
 
     def __init__(self, context: Context, over: QWidget) -> None:
         super().__init__(over)
+        self._over = over
         self.setObjectName("overlay")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._context = context
@@ -77,7 +78,7 @@ class HelpViewer(QWidget):
         self.text.setFocus()
 
     def _settle(self) -> None:
-        over = self.parentWidget()
+        over = self._over
         width = min(theme.px(WIDTH), over.width())
         self.setGeometry(over.width() - width, 0, width, over.height())
 

@@ -11,8 +11,7 @@ from PySide6.QtGui import QAction, QCloseEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from formulary.people import Person
-from ui import theme
-from ui.context import Context, Page, PageName
+from ui.context import Context, Page, PageName, Search
 from ui.header import PAGE_KEYS, Header
 from ui.help_viewer import HelpViewer
 from ui.speech import Speech
@@ -42,6 +41,7 @@ class Window(QMainWindow):
         self.pages: dict[str, QWidget] = {}
         self._current = PageName.FORMULAS.value
         self._help: HelpViewer | None = None
+        self._first: QWidget | None = None
         self.header = Header(context)
         self.stack = QStackedWidget()
         self.speech = Speech(context)
@@ -60,6 +60,8 @@ class Window(QMainWindow):
 
     def show_page(self, name: str, subject: object = None) -> None:
         """Bring a page to the front, with something to show if another page handed it over."""
+        if self._first is not None:
+            return
         page = self.page(name)
         self._current = name
         self.header.show_page(name)
@@ -71,6 +73,19 @@ class Window(QMainWindow):
             if subject is not None:
                 page.take(subject)
             page.shown()
+
+    def show_empty(self) -> None:
+        """Show the first page before anything is open."""
+        self.page(PageName.FORMULAS.value)
+        self.header.show_page(PageName.FORMULAS.value)
+
+    def show_first(self, page: QWidget) -> None:
+        """Show the page that asks what to open, in place of all others."""
+        self._first = page
+        self.stack.addWidget(page)
+        self.stack.setCurrentWidget(page)
+        self.header.hide()
+        cast(Page, page).shown()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep open drafts and the window's place before closing."""
@@ -128,6 +143,11 @@ class Window(QMainWindow):
         return lambda: self.show_page(page)
 
     def _opened(self) -> None:
+        if self._first is not None:
+            self.stack.removeWidget(self._first)
+            self._first.deleteLater()
+            self._first = None
+            self.header.show()
         self._show_people()
         house = self.context.house
         self.setWindowTitle(self.context.text("ui.title_of", house=house.name))
@@ -149,9 +169,7 @@ class Window(QMainWindow):
         self.header.acting.showPopup()
 
     def _search(self) -> None:
-        self.show_page(PageName.FORMULAS.value)
-        search: Callable[[], None] = getattr(self.pages[PageName.FORMULAS.value], "focus_search")  # noqa: B009, E501
-        search()
+        self.show_page(PageName.FORMULAS.value, Search())
 
     def _viewer(self) -> HelpViewer:
         if self._help is None:
@@ -159,17 +177,12 @@ class Window(QMainWindow):
         return self._help
 
     def _show_help(self) -> None:
-        self._viewer().show_help(self._in_view().help_page)
+        self._viewer().show_help(cast(Page, self._in_view()).help_page)
 
     def _show_keys(self) -> None:
-        page = self.stack.currentWidget()
+        page = self._in_view()
         inside = [each for child in page.findChildren(QWidget) for each in child.actions()]
         self._viewer().show_keys([*page.actions(), *inside, *self._window_actions])
 
-    def _in_view(self) -> Page:
-        return cast(Page, self.stack.currentWidget())
-
-
-def least_type_width() -> int:
-    """Return the width under which a page should fold, in pixels at the type's present size."""
-    return theme.px(FIRST_WIDTH)
+    def _in_view(self) -> QWidget:
+        return self._first or self.pages[self._current]

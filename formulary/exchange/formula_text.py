@@ -40,7 +40,7 @@ def text_of(path: Path) -> str:
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise BadText(message("formula.file.too_large", limit=LARGEST_BYTES // 1024))
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadText(message("formula.file.not_text")) from error
     except OSError as error:
@@ -60,7 +60,7 @@ def write_formula(content: Content) -> str:
 def _toml(text: str) -> dict[str, object]:
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a ValueError also for a number of 5000 digits
         detail = str(error) or "nested too deeply"
         raise BadText(
             message("formula.file.not_toml", detail=detail), line=_line_in(detail)

@@ -27,7 +27,7 @@ def _places(text: str) -> Iterator[tuple[str, int]]:
     table = ""
     counts: dict[str, int] = {}
     fence = ""
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):
         if fence:
             fence = "" if fence in line else fence
             continue

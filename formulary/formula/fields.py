@@ -134,7 +134,8 @@ class _Reader:
 
     def density(self, name: str) -> Density | None:
         source = self.text(f"{name}_source") or UNSTATED_SOURCE
-        return self.read(name, lambda text: parse_density(text, self.sign, source))
+        at = self.text(f"{name}_at")
+        return self.read(name, lambda text: parse_density(text, self.sign, source, at))
 
     def table(self, name: str) -> _Reader:
         return self.inner(self.value(name, dict, "table") or {}, name)

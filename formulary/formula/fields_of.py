@@ -70,7 +70,11 @@ def _density(density: Density | None, sign: str) -> dict[str, str]:
     if density is None:
         return {}
     number = exact_text(density.g_per_mL).replace(".", sign)
-    return {"density": f"{number} g/mL", "density_source": density.source}
+    return {
+        "density": f"{number} g/mL",
+        "density_source": density.source,
+        "density_at": density.at,
+    }
 
 
 def kind_text(kind: Kind, decimal_sign: str = ".") -> str:

@@ -9,15 +9,15 @@ from typing import assert_never
 from formulary.errors import BadText
 from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
 from formulary.messages import Message, message
-from formulary.quantity import parsing
-from formulary.quantity.amount import Amount, Parts
+from formulary.quantity import parsing, units
+from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 
 _SHARED_TOTAL = re.compile(
-    r"(?:aa|ana|equal parts|each)[ .]+(?:q\. ?s\. )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE
+    r"(?:aa|ana|equal parts|each)[ .]+(?:q\.? ?s\.? )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE
 )
 _EACH = re.compile(r"(?:aa|ana|each)[ .]+(?P<amount>.+)", re.IGNORECASE)
-_END_POINT = re.compile(r"(?:q\. ?s\. )?(?:until|usque ad) (?P<point>.+)", re.IGNORECASE)
-_TOTAL = re.compile(r"(?:q\. ?s\. )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE)
+_END_POINT = re.compile(r"(?:q\.? ?s\.? )?(?:until|usque ad) (?P<point>.+)", re.IGNORECASE)
+_TOTAL = re.compile(r"(?:q\.? ?s\.? )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE)
 _PER_UNIT = re.compile(r"(?P<amount>.+?) (?:per|in each) (?:dose )?unit", re.IGNORECASE)
 
 
@@ -44,7 +44,9 @@ def read_kind(text: str, decimal_sign: str = ".", default_kind: str | None = Non
     if found := _TOTAL.fullmatch(plain):
         return _with_total(found["total"], decimal_sign, shared=False)
     if found := _PER_UNIT.fullmatch(plain):
-        return KindReading(PerUnit(parsing.parse_amount(found["amount"], decimal_sign)))
+        amount = parsing.parse_amount(found["amount"], decimal_sign)
+        _refuse_zero(amount, plain)
+        return KindReading(PerUnit(amount))
     return _plain(plain, decimal_sign, default_kind)
 
 
@@ -75,21 +77,23 @@ def _plain(text: str, decimal_sign: str, default_kind: str | None) -> KindReadin
     if _is_bare_number(text):
         return _with_amount(text, decimal_sign, each=False)
     quantity = parsing.parse_quantity(text, decimal_sign, default_kind)
+    if isinstance(quantity, OneIn):
+        return KindReading(Share(quantity))
+    _refuse_zero(quantity, text)
     if isinstance(quantity, Amount):
-        _refuse_zero(quantity, text)
         return KindReading(Fixed(quantity))
-    if isinstance(quantity, Parts):
-        return KindReading(InParts(quantity))
-    return KindReading(Share(quantity))
+    return KindReading(InParts(quantity) if isinstance(quantity, Parts) else Share(quantity))
 
 
 def _is_bare_number(text: str) -> bool:
     return bool(text) and not any(each.isalpha() or each in "%:" for each in text)
 
 
-def _refuse_zero(amount: Amount, text: str) -> None:
-    if not amount.number:
+def _refuse_zero(quantity: Amount | Concentration | Parts, text: str) -> None:
+    if not quantity.number:
         raise BadText(message("formula.zero_quantity", typed=text))
+    if isinstance(quantity, Amount) and units.dimension(quantity.unit) not in units.IN_FORMULAS:
+        raise BadText(message("formula.not_measurable", typed=text))
 
 
 def said(kind: Kind) -> Message:

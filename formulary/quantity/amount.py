@@ -64,7 +64,7 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Concentration:
-    """How much of a part is in the whole: ``5 % w/w``, ``2 mg/mL``, ``100000 international units/g``.
+    """How much of a part is in the whole: ``5 % w/w``, ``2 mg/mL``, ``100 units/g``.
 
     ``unit`` is ``% w/w``, ``% w/v``, ``% v/v`` or ``<unit>/<unit>``. A bare per cent has no
     kind and so is no concentration.

@@ -19,6 +19,21 @@ _UNDERSTOOD = {
     ),
     "drop": "drop drops gtt gtts gutta guttae tropfen",
     "piece": "piece pieces pc pcs st\N{LATIN SMALL LETTER U WITH DIAERESIS}ck",
+    "mol": "mol mole moles",
+    "mmol": "mmol millimole millimoles",
+    "micromole": "micromole micromoles umol \N{GREEK SMALL LETTER MU}mol mikromol",
+    "Eq": "eq equivalent equivalents",
+    "mEq": "meq milliequivalent milliequivalents",
+    "Osm": "osm osmol osmole osmoles",
+    "mOsm": "mosm mosmol milliosmole milliosmoles",
+    "minute": "minute minutes min minuten",
+    "hour": "hour hours h stunde stunden",
+    "day": "day days d tag tage",
+    "week": "week weeks woche wochen",
+    "cm": "cm centimetre centimetres centimeter centimeters zentimeter",
+    "mm": "mm millimetre millimetres millimeter millimeters",
+    "m2": "m2 m\N{SUPERSCRIPT TWO}",
+    "cm2": "cm2 cm\N{SUPERSCRIPT TWO}",
 }
 
 _UNIT_WORDS = (

@@ -21,6 +21,12 @@ class Dimension(StrEnum):
     ACTIVITY = "activity"
     DROPS = "drops"
     PIECES = "pieces"
+    SUBSTANCE = "amount of substance"
+    EQUIVALENTS = "equivalents"
+    OSMOLES = "osmoles"
+    TIME = "time"
+    LENGTH = "length"
+    AREA = "area"
 
 
 MASS = Dimension.MASS
@@ -28,6 +34,9 @@ VOLUME = Dimension.VOLUME
 ACTIVITY = Dimension.ACTIVITY
 DROPS = Dimension.DROPS
 PIECES = Dimension.PIECES
+
+IN_FORMULAS = frozenset({MASS, VOLUME, ACTIVITY, DROPS, PIECES})
+"""What a formula line can be an amount of; the others occur in calculations only."""
 
 # w/w is mass in mass, w/v mass (g) in volume (100 mL), v/v volume in volume.
 KINDS = ("w/w", "w/v", "v/v")
@@ -45,6 +54,21 @@ _DIMENSIONS = {
     "international unit": ACTIVITY,
     "drop": DROPS,
     "piece": PIECES,
+    "mol": Dimension.SUBSTANCE,
+    "mmol": Dimension.SUBSTANCE,
+    "micromole": Dimension.SUBSTANCE,
+    "Eq": Dimension.EQUIVALENTS,
+    "mEq": Dimension.EQUIVALENTS,
+    "Osm": Dimension.OSMOLES,
+    "mOsm": Dimension.OSMOLES,
+    "minute": Dimension.TIME,
+    "hour": Dimension.TIME,
+    "day": Dimension.TIME,
+    "week": Dimension.TIME,
+    "cm": Dimension.LENGTH,
+    "mm": Dimension.LENGTH,
+    "m2": Dimension.AREA,
+    "cm2": Dimension.AREA,
 }
 
 SYMBOLS = tuple(_DIMENSIONS)
@@ -60,6 +84,17 @@ litre = [volume] = L
 international_unit = [activity]
 drop = [drops]
 piece = [pieces]
+mole = [substance] = mol
+equivalent = [equivalents] = Eq
+osmole = [osmoles] = Osm
+minute = [time]
+hour = 60 * minute
+day = 24 * hour
+week = 7 * day
+metre = [length] = m
+centimetre = 1/100 * metre = cm
+m2 = [area]
+cm2 = 1/10000 * m2
 """
 
 

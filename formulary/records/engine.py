@@ -13,7 +13,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.pool import NullPool, QueuePool
 
-BUSY_SECONDS = 5
+from formulary.records.schema import BUSY_SECONDS
 
 _PRAGMAS = (
     f"busy_timeout = {BUSY_SECONDS * 1000}",
@@ -38,9 +38,7 @@ def sqlite_engine(path: Path, *, foreign_keys: bool = True) -> Engine:
         # Only a URI can say that a missing file isn't to be made. The driver's own idea of
         # transactions is switched off; "begin" below says it outright.
         uri = f"{path.absolute().as_uri()}?mode=rw"
-        connection = sqlite3.connect(
-            uri, uri=True, isolation_level=None, check_same_thread=False
-        )
+        connection = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False)
         try:
             for pragma in (*_PRAGMAS, f"foreign_keys = {'ON' if foreign_keys else 'OFF'}"):
                 connection.execute(f"PRAGMA {pragma}").fetchall()

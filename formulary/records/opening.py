@@ -12,7 +12,7 @@ from sqlalchemy.exc import ArgumentError
 from formulary.errors import NotFound, StoreTrouble
 from formulary.messages import message
 from formulary.records.engine import postgres_engine, sqlite_engine
-from formulary.records.schema import SCHEMA, Schema, is_empty, revision_of
+from formulary.records.schema import SCHEMA, Found, Schema, found_in_file, found_on_server
 from formulary.records.sql_store import SqlStore
 from formulary.records.troubles import told_of
 
@@ -41,16 +41,15 @@ def _open_file(path: Path, *, create: bool, schema: Schema) -> SqlStore:
         raise NotFound(message("store.no_file", place=place))
     if made:
         _make_file(path)
-    engine = sqlite_engine(path)
     try:
         with told_of(place):
-            _bring_up_to_date(engine, place, schema, create=create, path=path)
+            if _is_behind(found_in_file(path), place, schema, create=create):
+                _upgrade_file(path, schema)
     except BaseException:
-        engine.dispose()
         if made:
             path.unlink()
         raise
-    return SqlStore(engine, place)
+    return SqlStore(sqlite_engine(path), place)
 
 
 def _open_server(url: str, *, create: bool, schema: Schema) -> SqlStore:
@@ -64,35 +63,39 @@ def _open_server(url: str, *, create: bool, schema: Schema) -> SqlStore:
     place = engine.url.render_as_string(hide_password=True)
     try:
         with told_of(place):
-            _bring_up_to_date(engine, place, schema, create=create, path=None)
+            if _is_behind(found_on_server(engine), place, schema, create=create):
+                _upgrade_server(engine, schema)
     except BaseException:
         engine.dispose()
         raise
     return SqlStore(engine, place)
 
 
-def _bring_up_to_date(
-    engine: Engine, place: str, schema: Schema, *, create: bool, path: Path | None
-) -> None:
-    """Check the revision; migrate what is empty (if it may be made) or older."""
-    revision = revision_of(engine)
-    if revision == schema.head:
-        return
-    if revision is None and not (create and is_empty(engine)):
+def _is_behind(found: Found, place: str, schema: Schema, *, create: bool) -> bool:
+    """Return whether steps are missing: in an older database, or an empty one that may be made."""
+    if found.revision is None and not (create and found.empty):
         raise StoreTrouble(message("store.trouble.not_a_formulary", place=place))
-    if revision is not None and revision not in schema.revisions:
+    if found.revision is not None and found.revision not in schema.revisions:
         raise StoreTrouble(message("store.from_newer_version", place=place))
+    return found.revision != schema.head
+
+
+def _upgrade_file(path: Path, schema: Schema) -> None:
+    """Run the missing steps on a file, after a copy beside it if there is something in it."""
     # Alembic takes a tenth of a second to load, which opening day by day needn't wait for.
     from formulary.records import upgrading
 
-    if path is None:
-        upgrading.upgrade(engine, schema)
-        return
-    if revision is not None:
+    if path.stat().st_size:
         upgrading.backup_beside(path, schema.head)
-    without_keys = sqlite_engine(path, foreign_keys=False)
-    upgrading.upgrade(without_keys, schema)
-    without_keys.dispose()
+    engine = sqlite_engine(path, foreign_keys=False)
+    upgrading.upgrade(engine, schema)
+    engine.dispose()
+
+
+def _upgrade_server(engine: Engine, schema: Schema) -> None:
+    from formulary.records import upgrading
+
+    upgrading.upgrade(engine, schema)
 
 
 def _make_file(path: Path) -> None:

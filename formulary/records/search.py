@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import cache
 from typing import Any
 
 from sqlalchemy import (
+    BindParameter,
     ColumnElement,
+    Integer,
     Select,
     and_,
+    bindparam,
     cast,
     column,
     func,
@@ -18,14 +22,10 @@ from sqlalchemy import (
     table,
     true,
 )
-from sqlalchemy.dialects.postgresql import TSQUERY
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from formulary.canonical import from_canonical_text
-from formulary.formula.content import Form
-from formulary.formula.version import State
 from formulary.records.folding import in_order, sought_words
-from formulary.records.searchable import Keeping
+from formulary.records.searchable import hit_of
 from formulary.records.tables import FormulaSearchRow
 from formulary.store import Hit
 
@@ -51,57 +51,89 @@ def find(session: Session, typed: str, limit: int, offset: int) -> list[Hit]:
     """
     words = sought_words(typed)
     if not words:
-        return _page(session, [_by_title(true())], limit, offset)
-    title = _begins(_ROW.title_order, in_order(typed))
-    code = _begins(_ROW.code_order, in_order(typed))
-    parts = (
-        _by_title(title),
-        select(*_SHOWN).where(code, not_(title)).order_by(_ROW.code_order, _ROW.number),
-        _containing(session, words).where(not_(title), not_(code)),
-    )
-    return _page(session, parts, limit, offset)
+        return _page(session, _everything(), {}, limit, offset)
+    start = in_order(typed)
+    sought = {
+        "start": start,
+        "behind": start + _LAST_SIGN,
+        "words": _SPELLED[_dialect(session)](words),
+    }
+    return _page(session, _parts(_dialect(session)), sought, limit, offset)
+
+
+def _dialect(session: Session) -> str:
+    return session.get_bind().dialect.name
+
+
+# The statements are made once: making one takes longer than answering it.
+
+
+@cache
+def _everything() -> tuple[Select[Any], ...]:
+    return (_limited(_by_title(true())),)
+
+
+@cache
+def _parts(dialect: str) -> tuple[Select[Any], ...]:
+    title, code = _begins(_ROW.title_order), _begins(_ROW.code_order)
+    by_code = select(*_SHOWN).where(code, not_(title)).order_by(_ROW.code_order, _ROW.number)
+    others = _containing(dialect).where(not_(title), not_(code))
+    return tuple(_limited(part) for part in (_by_title(title), by_code, others))
 
 
 def _by_title(condition: ColumnElement[bool]) -> Select[Any]:
     return select(*_SHOWN).where(condition).order_by(_ROW.title_order, _ROW.number)
 
 
-def _begins(name: InstrumentedAttribute[str], start: str) -> ColumnElement[bool]:
-    return and_(name >= start, name < start + _LAST_SIGN)
+def _begins(name: InstrumentedAttribute[str]) -> ColumnElement[bool]:
+    return and_(name >= bindparam("start"), name < bindparam("behind"))
 
 
-def _containing(session: Session, words: list[str]) -> Select[Any]:
-    """Return the formulas in which each word begins a word; words hold letters and digits only."""
-    if session.get_bind().dialect.name == "sqlite":
-        sought = " ".join(f'"{word}"*' for word in words)
+def _containing(dialect: str) -> Select[Any]:
+    """Return the formulas in which each word begins a word."""
+    words: BindParameter[str] = bindparam("words")
+    if dialect == "sqlite":
         index = select(*_SHOWN).join_from(_SQLITE_WORDS, _ROW, _SQLITE_WORDS.c.rowid == _ROW.number)
-        matching = literal_column("formula_words").op("MATCH", is_comparison=True)(sought)
+        matching = literal_column("formula_words").op("MATCH", is_comparison=True)(words)
         return index.where(matching).order_by(_SQLITE_WORDS.c.rowid)
-    query = cast(" & ".join(f"'{word}':*" for word in words), TSQUERY)
-    return select(*_SHOWN).where(_POSTGRES_WORDS.op("@@")(query)).order_by(_ROW.number)
+    # Half of SQLAlchemy's PostgreSQL side comes with it, which SQLite's start needn't wait for.
+    from sqlalchemy.dialects.postgresql import TSQUERY
+
+    matching = _POSTGRES_WORDS.op("@@", is_comparison=True)(cast(words, TSQUERY))
+    return select(*_SHOWN).where(matching).order_by(_ROW.number)
 
 
-def _page(session: Session, parts: Iterable[Select[Any]], limit: int, offset: int) -> list[Hit]:
+def _limited(part: Select[Any]) -> Select[Any]:
+    return part.limit(bindparam("limit", type_=Integer)).offset(bindparam("offset", type_=Integer))
+
+
+def _page(
+    session: Session,
+    parts: Iterable[Select[Any]],
+    sought: dict[str, str],
+    limit: int,
+    offset: int,
+) -> list[Hit]:
     """Return one page over several selects as if they were one after another."""
     hits: list[Hit] = []
     for part in parts:
-        found = session.execute(part.limit(limit - len(hits)).offset(offset)).all()
-        hits += [_hit(*row) for row in found]
+        asked = {**sought, "limit": limit - len(hits), "offset": offset}
+        found = session.execute(part, asked).all()
+        hits += [hit_of(*row) for row in found]
         if len(hits) == limit:
             break
-        offset = 0 if found else offset - _count(session, part, offset)
+        offset = 0 if found or not offset else offset - _count(session, part, sought)
     return hits
 
 
-def _count(session: Session, part: Select[Any], offset: int) -> int:
-    """Return how many rows come before the page in a part that it lies wholly behind."""
-    if offset == 0:
-        return 0
-    counted = select(func.count()).select_from(part.order_by(None).subquery())
-    return session.execute(counted).scalar_one()
+def _count(session: Session, part: Select[Any], sought: dict[str, str]) -> int:
+    """Return how many rows a part has, when the page lies wholly behind it."""
+    everything = part.order_by(None).limit(None).offset(None).subquery()
+    return session.execute(select(func.count()).select_from(everything), sought).scalar_one()
 
 
-def _hit(formula_id: str, code: str, title: str, *shown: str) -> Hit:
-    form, state, keeping = shown
-    kept = from_canonical_text(Keeping, keeping)
-    return Hit(formula_id, code, title, Form(form), State(state), kept.storage, kept.shelf_life)
+# Words hold letters and digits only, so nothing in them is read as a query.
+_SPELLED: dict[str, Callable[[list[str]], str]] = {
+    "sqlite": lambda words: " ".join(f'"{word}"*' for word in words),
+    "postgresql": lambda words: " & ".join(f"'{word}':*" for word in words),
+}

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
-from formulary.formula.content import Content, ShelfLife, Storage
+from formulary.canonical import from_canonical_text
+from formulary.formula.content import Content, Form, ShelfLife, Storage
 from formulary.formula.version import Formula, State, Version
 from formulary.ingredient import Ingredient
 from formulary.records.folding import folded_words
@@ -39,6 +41,20 @@ def hit(formula: Formula, version: Version) -> Hit:
         content.storage,
         content.shelf_life,
     )
+
+
+def hit_of(formula_id: str, code: str, title: str, form: str, *kept_as: str) -> Hit:
+    """Return the hit that a row of the search table shows."""
+    return Hit(formula_id, code, title, *_shown(form, *kept_as))
+
+
+@lru_cache(maxsize=1000)
+def _shown(
+    form: str, state: str, keeping: str
+) -> tuple[Form, State, Storage | None, ShelfLife | None]:
+    """Return the rest of a hit; a house keeps most of its formulas in a few ways."""
+    kept = from_canonical_text(Keeping, keeping)
+    return Form(form), State(state), kept.storage, kept.shelf_life
 
 
 def searched_text(formula: Formula, content: Content, ingredients: Iterable[Ingredient]) -> str:

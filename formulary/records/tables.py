@@ -238,12 +238,6 @@ class FormulaSearchRow(Row):
     """
 
     __tablename__ = "formula_search"
-    __table_args__ = (
-        Index("ix_formula_search_title_order", "title_order", "number"),
-        Index("ix_formula_search_code_order", "code_order", "number"),
-        {"sqlite_strict": True},
-    )
-
     number: Mapped[int] = mapped_column(primary_key=True, init=False)
     formula_id: Mapped[str] = mapped_column(ForeignKey("formula.id"), unique=True)
     version_id: Mapped[str] = mapped_column(ForeignKey("version.id"))
@@ -255,3 +249,7 @@ class FormulaSearchRow(Row):
     code_order: Mapped[str] = mapped_column(ByteOrder)
     title_order: Mapped[str] = mapped_column(ByteOrder)
     folded: Mapped[str]
+
+
+Index("ix_formula_search_title_order", FormulaSearchRow.title_order, FormulaSearchRow.number)
+Index("ix_formula_search_code_order", FormulaSearchRow.code_order, FormulaSearchRow.number)

@@ -33,8 +33,8 @@ _PRIMARY_CODE = 0xFF
 # By the first two or all five signs of SQLSTATE.
 _POSTGRES = {
     "08": "cannot_reach",
-    "28": "cannot_sign_in",
-    "3D": "no_such_database",
+    "28": "cannot_reach",
+    "3D": "cannot_reach",
     "42501": "read_only",
     "25006": "read_only",
     "53": "server_overloaded",
@@ -52,8 +52,8 @@ def told_of(place: str) -> Iterator[None]:
     """Turn known troubles with the database at ``place`` into :class:`StoreTrouble`."""
     try:
         yield
-    except DBAPIError as error:
-        trouble = known_trouble(error.orig)
+    except (DBAPIError, sqlite3.Error) as error:
+        trouble = known_trouble(error.orig if isinstance(error, DBAPIError) else error)
         if trouble is None:
             raise
         raise StoreTrouble(message(f"store.trouble.{trouble}", place=place)) from error
@@ -70,6 +70,6 @@ def known_trouble(error: BaseException | None) -> str | None:
         return None
     state = error.sqlstate
     if state is None:
-        # Without a state the server never answered, or the connection broke off.
+        # Without a state there is no connection, for whatever reason: libpq tells it in words only.
         return "cannot_reach" if type(error).__name__ == "OperationalError" else None
     return _POSTGRES.get(state, _POSTGRES.get(state[:2]))

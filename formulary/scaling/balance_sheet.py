@@ -19,7 +19,10 @@ HUNDRED_GRAMS = Amount(Fraction(100), "g")
 
 @dataclass(frozen=True, slots=True)
 class BalanceSheet:
-    """The total, the amount each line has in it, and what is wrong with the sum, if anything."""
+    """The total, the amount each line has in it, and what is wrong with the sum, if anything.
+
+    ``sum`` is of masses, in g; None where they can't be known or a line is made up to a mark.
+    """
 
     total: Amount | None
     sum: Amount | None
@@ -43,5 +46,7 @@ def balance_sheet(content: Content) -> BalanceSheet:
         stop = Finding(Severity.STOP, refusal.message, "lines")
         return BalanceSheet(None, None, (), (stop,))
     amounts = tuple(need.amount for need in exact)
-    total = mass_sum(content, amounts)
+    # A line made up to a mark has no amount of its own, so that masses make no sum there.
+    to_mark = any(need.up_to for need in exact)
+    total = None if to_mark else mass_sum(content, amounts)
     return BalanceSheet(whole.amount, total, amounts, findings)

@@ -12,7 +12,7 @@ from formulary.house import Balance, House, Measure
 from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
-from formulary.quantity.rounding import round_half_even_to
+from formulary.quantity.rounding import round_half_even_to, round_to_significant
 from formulary.quantity.units import Dimension
 
 Instrument = TypeVar("Instrument", Balance, Measure)
@@ -42,16 +42,31 @@ def measured(
     """
     dimension = units.dimension(required.unit)
     if dimension in (Dimension.DROPS, Dimension.PIECES):
-        return _counted(required)
+        return _counted(required, tolerance)
     if house is None:
         return ToMeasure(required, "", findings=(_note("no_house"),))
     if dimension == Dimension.MASS:
         return _on(
-            required, house.balances, chosen, lambda able: _balance(able, required, tolerance)
+            required,
+            _named(house.balances, chosen),
+            tolerance,
+            lambda able: _balance(able, required, tolerance),
         )
     if dimension == Dimension.VOLUME:
-        return _on(required, house.measures, chosen, lambda able: min(able, key=_size))
+        measures = _named(house.measures, chosen)
+        return _on(required, measures, tolerance, lambda able: min(able, key=_size))
     return ToMeasure(None, "", findings=(_stop("activity_needs_potency", required=required),))
+
+
+def able(required: Amount, house: House) -> tuple[str, ...]:
+    """Return the names of the house's balances or measures that can do the amount."""
+    kind = units.dimension(required.unit)
+    instruments: Sequence[Balance | Measure] = ()
+    if kind == Dimension.MASS:
+        instruments = house.balances
+    elif kind == Dimension.VOLUME:
+        instruments = house.measures
+    return tuple(each.name for each in instruments if each.minimum <= required <= each.capacity)
 
 
 def _note(key: str) -> Finding:
@@ -62,24 +77,42 @@ def _stop(key: str, **parameters: Amount | str) -> Finding:
     return Finding(Severity.STOP, message(f"scaling.finding.{key}", **parameters), "to_measure")
 
 
-def _counted(required: Amount) -> ToMeasure:
+def _named(instruments: Sequence[Instrument], chosen: str) -> Sequence[Instrument]:
+    return [each for each in instruments if each.name == chosen] if chosen else instruments
+
+
+def _counted(required: Amount, tolerance: Fraction) -> ToMeasure:
     whole = round_half_even_to(required, Amount(Fraction(1), required.unit))
     if whole == required:
         return ToMeasure(required, "")
     step = message("scaling.step.counted", required=required, amount=whole)
     if whole.number == 0:
         return ToMeasure(None, "", (step,), (_stop("less_than_one", required=required),))
-    return ToMeasure(whole, "", (step,))
+    return ToMeasure(whole, "", (step,), _rounding_findings(required, whole, tolerance))
+
+
+def _rounding_findings(required: Amount, read: Amount, tolerance: Fraction) -> tuple[Finding, ...]:
+    """Return a finding where rounding alone takes the reading out of the line's tolerance."""
+    percent = abs(read / required - 1) * 100
+    if percent <= tolerance:
+        return ()
+    said = message(
+        "scaling.finding.rounded_beyond_tolerance",
+        required=required,
+        amount=read,
+        percent=round_to_significant(percent, 2),
+        tolerance=tolerance,
+    )
+    return (Finding(Severity.REASON, said, "to_measure"),)
 
 
 def _on(
     required: Amount,
-    instruments: Sequence[Instrument],
-    chosen: str,
+    named: Sequence[Instrument],
+    tolerance: Fraction,
     choose: Callable[[Sequence[Instrument]], Instrument],
 ) -> ToMeasure:
-    named = [each for each in instruments if each.name == chosen] if chosen else instruments
-    able = [each for each in named if each.minimum <= required <= each.capacity]
+    able = [each for each in named if _least(each) <= required <= each.capacity]
     if not able:
         return ToMeasure(None, "", findings=(_unable(required, named),))
     best = choose(able)
@@ -91,7 +124,12 @@ def _on(
         readability=best.readability,
         amount=amount,
     )
-    return ToMeasure(amount, best.name, (step,))
+    return ToMeasure(amount, best.name, (step,), _rounding_findings(required, amount, tolerance))
+
+
+def _least(instrument: Balance | Measure) -> Amount:
+    """Return the least amount it can do: under its readability it would show nothing."""
+    return max(instrument.minimum, instrument.readability)
 
 
 def _balance(able: Sequence[Balance], required: Amount, tolerance: Fraction) -> Balance:
@@ -117,7 +155,7 @@ def _base(amount: Amount) -> Fraction:
 def _unable(required: Amount, instruments: Sequence[Instrument]) -> Finding:
     if not instruments:
         return _stop("no_instrument", required=required)
-    least = min((each.minimum for each in instruments), key=_base)
+    least = min(map(_least, instruments), key=_base)
     if required < least:
         return _stop("under_minimum", required=required, minimum=least)
     most = max((each.capacity for each in instruments), key=_base)

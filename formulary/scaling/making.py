@@ -21,33 +21,38 @@ def to_make(content: Content, whole: Whole, target: Target, excess: Excess) -> W
 
     Raises :class:`formulary.errors.Refusal` where a density or the size of a dose is missing.
     """
-    ordered = _in_kind_of_whole(content, whole, target.ordered)
+    ordered = in_kind_of_whole(content, whole, target.ordered)
     steps = [message("scaling.step.ordered", target=target.said(), ordered=target.ordered)]
     steps.extend(ordered.steps)
     if excess == Excess():
         return Working(ordered.result, tuple(steps))
-    total = _with_excess(content, ordered.result, excess)
+    total = _with_excess(content, whole, ordered.result, excess)
     steps.append(
         message("scaling.step.excess", ordered=ordered.result, excess=excess.said(), total=total)
     )
     return Working(total, tuple(steps))
 
 
-def _with_excess(content: Content, ordered: Amount, excess: Excess) -> Amount:
+def _with_excess(content: Content, whole: Whole, ordered: Amount, excess: Excess) -> Amount:
     fixed = excess.fixed
     if fixed is not None:
-        fixed = as_kind(content, fixed, units.dimension(ordered.unit)).result
+        fixed = in_kind_of_whole(content, whole, fixed).result
     return Excess(excess.percent, fixed).added_to(ordered)
 
 
-def _in_kind_of_whole(content: Content, whole: Whole, ordered: Amount) -> Working[Amount]:
+def in_kind_of_whole(content: Content, whole: Whole, ordered: Amount) -> Working[Amount]:
+    """Return an amount of the preparation in the dimension of the formula's whole.
+
+    A formula that any total suits is all in parts or shares by mass, so its whole is a mass.
+    Raises :class:`formulary.errors.Refusal` where a density or the size of a dose is missing.
+    """
     asked = units.dimension(ordered.unit)
     if asked == Dimension.PIECES:
         return _from_units(content, whole, ordered)
     if asked not in (Dimension.MASS, Dimension.VOLUME):
         raise Refusal(message("scaling.target_is_no_size", ordered=ordered))
     if whole.amount is None:
-        return Working(ordered, ())
+        return as_kind(content, ordered, Dimension.MASS)
     wanted = units.dimension(whole.amount.unit)
     if wanted == Dimension.PIECES:
         raise Refusal(message("scaling.say_how_many_units", ordered=ordered))
@@ -75,9 +80,8 @@ def _from_units(content: Content, whole: Whole, ordered: Amount) -> Working[Amou
 def _from_doses(content: Content, whole: Whole, dose: Amount, ordered: Amount) -> Working[Amount]:
     total = dose * ordered.number
     step = message("scaling.step.doses", ordered=ordered, dose=dose, total=total)
-    if whole.amount is None:
-        return Working(total, (step,))
-    kind = as_kind(content, total, units.dimension(whole.amount.unit))
+    wanted = Dimension.MASS if whole.amount is None else units.dimension(whole.amount.unit)
+    kind = as_kind(content, total, wanted)
     return Working(kind.result, (step, *kind.steps))
 
 

@@ -6,6 +6,7 @@ Decimals are strings with a point. A figure that no decimal can hold in full car
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from formulary.catalogue import Catalogue
@@ -24,6 +25,8 @@ def plan_json(plan: Plan, catalogue: Catalogue) -> dict[str, Any]:
     return {
         "target": quantity_json(plan.target.ordered)
         | {"count": plan.target.count, "each": quantity_json(plan.target.each)},
+        "excess": _number_json("percent", plan.excess.percent)
+        | {"fixed": None if plan.excess.fixed is None else quantity_json(plan.excess.fixed)},
         "to_make": quantity_json(plan.to_make),
         "lines": [line_json(line, catalogue) for line in plan.lines],
         "total": quantity_json(plan.total),
@@ -35,10 +38,19 @@ def plan_json(plan: Plan, catalogue: Catalogue) -> dict[str, Any]:
 
 def quantity_json(quantity: Amount | Concentration) -> dict[str, Any]:
     """Return ``{amount, unit}``, and what is rounded where decimals can't say it in full."""
-    found: dict[str, Any] = {"amount": plain_number(quantity.number), "unit": quantity.unit}
-    if not is_finite(quantity.number):
-        found |= {"rounded": True, "exact": exact_text(quantity.number)}
-    return found
+    return {"amount": plain_number(quantity.number), "unit": quantity.unit} | _what_is_rounded(
+        quantity.number
+    )
+
+
+def _what_is_rounded(number: Fraction, prefix: str = "") -> dict[str, Any]:
+    if is_finite(number):
+        return {}
+    return {f"{prefix}rounded": True, f"{prefix}exact": exact_text(number)}
+
+
+def _number_json(name: str, number: Fraction) -> dict[str, Any]:
+    return {name: plain_number(number)} | _what_is_rounded(number, f"{name}_")
 
 
 def finding_json(finding: Finding, catalogue: Catalogue) -> dict[str, Any]:
@@ -68,8 +80,7 @@ def line_json(line: PlannedLine, catalogue: Catalogue) -> dict[str, Any]:
 
 
 def _band(band: Band) -> dict[str, Any]:
-    return {
-        "percent": plain_number(band.percent),
+    return _number_json("percent", band.percent) | {
         "low": quantity_json(band.low),
         "high": quantity_json(band.high),
     }
@@ -80,8 +91,7 @@ def _strength(strength: Strength) -> dict[str, Any]:
         "ingredient": strength.ingredient,
         "declared": quantity_json(strength.declared),
         "actual": quantity_json(strength.actual),
-        "deviation_percent": plain_number(strength.deviation),
-    }
+    } | _number_json("deviation_percent", strength.deviation)
 
 
 def _texts(said: tuple[Message, ...], catalogue: Catalogue) -> list[str]:

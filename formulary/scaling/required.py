@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,7 +17,11 @@ from formulary.quantity.writing import convenient
 from formulary.scaling.batch import Batch
 from formulary.scaling.making import as_kind
 from formulary.scaling.masses import mass_of_line, volume_of_line
-from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, WHOLE_PERCENT
+from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, WHOLE_PERCENT, part_and_whole
+
+CONTRACTS_WITHIN_PERCENT = Fraction(5)
+"""How far liquids may be over the volume that they make together: ethanol and water, the strongest
+case of the trade, lose under 4 % (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,25 +80,16 @@ def _scaled(batch: Batch, written: Amount) -> Need:
 def _share(batch: Batch, line: Line, kind: Share) -> Need:
     strength = kind.strength
     written = strength if isinstance(strength, Concentration) else strength.as_percent()
-    part, of = _part_and_whole(written)
-    if written.unit == "% w/w" and written.number > WHOLE_PERCENT:
-        raise Refusal(message("scaling.over_hundred", ingredient=line.ingredient, share=written))
+    part, of = part_and_whole(written)
     if batch.dimension == Dimension.PIECES:
         raise Refusal(message("scaling.share_of_units", ingredient=line.ingredient))
+    if units.dimension(of) not in (Dimension.MASS, Dimension.VOLUME):
+        raise Refusal(message("scaling.share_of_no_size", ingredient=line.ingredient))
     total = as_kind(batch.content, batch.make, units.dimension(of))
     per = Fraction(1, 100) if written.unit.startswith("%") else Fraction(1)
     amount = convenient(Amount(written.number * per * total.result.to(of).number, part))
     step = message("scaling.step.share", share=strength, total=total.result, amount=amount)
     return Need(amount, (*total.steps, step))
-
-
-def _part_and_whole(strength: Concentration) -> tuple[str, str]:
-    """Return the units of part and whole: % w/v is g in mL, % v/v mL in mL, % w/w g in g."""
-    if not strength.unit.startswith("%"):
-        return units.split_concentration(strength.unit)
-    part, whole = strength.unit.removeprefix("% ").split("/")
-    unit = {"w": "g", "v": "mL"}
-    return unit[part], unit[whole]
 
 
 def _in_parts(batch: Batch, kind: InParts) -> Need:
@@ -161,12 +157,9 @@ def shared_out(rest: Rest, count: int) -> Need:
 
 
 def _to_mark(batch: Batch, found: list[Need | None]) -> Need:
-    liquids = Amount(Fraction(0), "mL")
-    for need in found:
-        if need and need.amount and units.dimension(need.amount.unit) == Dimension.VOLUME:
-            liquids += need.amount
+    liquids = _liquids(found)
     if liquids > batch.make:
-        raise Refusal(message("scaling.over_filled", sum=liquids, total=batch.make))
+        raise _over_filled(liquids, batch.make)
     step = message("scaling.step.to_mark", total=batch.make)
     return Need(batch.make, (step,), up_to=True)
 
@@ -182,40 +175,65 @@ class Rest:
 def rest_to(total: Amount, others: list[tuple[Line, Need]]) -> Rest:
     """Return what is left to ``total`` after the other lines, by mass or by volume.
 
-    Raises :class:`formulary.errors.Refusal` where nothing is left, or a density is missing.
+    Raises :class:`formulary.errors.Refusal` where they are over it, or a density is missing.
     """
+    used, steps = sum_for(total, others)
+    left = convenient(total - used)
+    if left.number < 0:
+        raise Refusal(message("scaling.over_filled", sum=used, total=total))
+    return Rest(left, (*steps, message("scaling.step.rest", total=total, used=used, amount=left)))
+
+
+def sum_for(total: Amount, lines: list[tuple[Line, Need]]) -> tuple[Amount, tuple[Message, ...]]:
+    """Return what lines come to in the kind and unit of a total, with the steps taken."""
     by_volume = units.dimension(total.unit) == Dimension.VOLUME
     if units.dimension(total.unit) not in (Dimension.MASS, Dimension.VOLUME):
         raise Refusal(message("scaling.rest_of_units"))
     steps: list[Message] = []
     used = Amount(Fraction(0), "mL" if by_volume else "g")
-    for line, need in others:
+    for line, need in lines:
         if need.amount is None:
             continue
         part = (volume_of_line if by_volume else mass_of_line)(line, need.amount)
         steps.extend(part.steps)
         used += part.result
-    left = convenient(total - used)
-    if left.number < 0:
-        raise Refusal(message("scaling.over_filled", sum=used.to(total.unit), total=total))
     if by_volume:
         steps.append(message("scaling.step.volumes_taken_as_additive"))
-    steps.append(message("scaling.step.rest", total=total, used=used.to(total.unit), amount=left))
-    return Rest(left, tuple(steps))
+    return used.to(total.unit), tuple(steps)
 
 
-def _refuse_over_whole(batch: Batch, found: list[Need | None]) -> None:
-    """Refuse lines that weigh more than the whole, where the whole is a mass and none closes it."""
-    if batch.dimension != Dimension.MASS:
+def _liquids(found: Sequence[Need | None]) -> Amount:
+    """Return the sum of what is measured by volume, other than a line made up to a mark."""
+    total = Amount(Fraction(0), "mL")
+    for need in found:
+        if need and need.amount and not need.up_to:
+            by_volume = units.dimension(need.amount.unit) == Dimension.VOLUME
+            total += need.amount if by_volume else Amount(Fraction(0), "mL")
+    return total
+
+
+def _over_filled(total: Amount, whole: Amount) -> Refusal:
+    return Refusal(message("scaling.over_filled", sum=total.to(whole.unit), total=whole))
+
+
+def _refuse_over_whole(batch: Batch, found: Sequence[Need | None]) -> None:
+    """Refuse lines that come to more than the whole where no line closes it."""
+    if batch.dimension == Dimension.MASS:
+        total, spare = _masses(batch, found), CLOSES_WITHIN_PERCENT
+    elif batch.dimension == Dimension.VOLUME:
+        total, spare = _liquids(found), CONTRACTS_WITHIN_PERCENT
+    else:
         return
+    if total > batch.make * (1 + spare / WHOLE_PERCENT):
+        raise _over_filled(total, batch.make)
+
+
+def _masses(batch: Batch, found: Sequence[Need | None]) -> Amount:
     total = Amount(Fraction(0), "g")
     for line, need in zip(batch.content.lines, found, strict=True):
         if need and need.amount and _has_mass(line, need.amount):
             total += mass_of_line(line, need.amount).result
-    allowed = batch.make * (1 + CLOSES_WITHIN_PERCENT / WHOLE_PERCENT)
-    if total > allowed:
-        said = message("scaling.over_filled", sum=total.to(batch.make.unit), total=batch.make)
-        raise Refusal(said)
+    return total
 
 
 def _has_mass(line: Line, amount: Amount) -> bool:

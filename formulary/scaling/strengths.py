@@ -52,7 +52,7 @@ def strengths(
     """
     found = []
     for line, need, reading in zip(batch.content.lines, exact, read, strict=True):
-        if line.role is not Role.ACTIVE or need.amount is None or not need.amount.number:
+        if line.role is not Role.ACTIVE or need.up_to or not (need.amount and need.amount.number):
             continue
         declared = _declared(line, need.amount, batch.make)
         if declared is None:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from formulary.errors import Refusal
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Content
 from formulary.messages import message
-from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
 from formulary.scaling.batch import Batch
+from formulary.scaling.making import in_kind_of_whole
 from formulary.scaling.masses import mass_of_line
 from formulary.scaling.required import Need
 from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, WHOLE_PERCENT
@@ -72,18 +72,24 @@ def _nothing_left(batch: Batch, exact: Sequence[Need]) -> tuple[Finding, ...]:
 
 def batch_findings(batch: Batch) -> tuple[Finding, ...]:
     """Return a finding where the amount made is outside the sizes the method was proven for."""
-    smallest, largest = batch.content.batch.smallest, batch.content.batch.largest
-    if smallest and _comparable(smallest, batch.make) and batch.make < smallest:
-        return (_outside("under_batch", batch.make, smallest),)
-    if largest and _comparable(largest, batch.make) and batch.make > largest:
-        return (_outside("over_batch", batch.make, largest),)
-    return ()
+    limits = batch.content.batch
+    return (
+        *_outside(batch, limits.smallest, "under_batch", lambda limit: batch.make < limit),
+        *_outside(batch, limits.largest, "over_batch", lambda limit: batch.make > limit),
+    )
 
 
-def _comparable(one: Amount, other: Amount) -> bool:
-    return units.dimension(one.unit) == units.dimension(other.unit)
-
-
-def _outside(key: str, make: Amount, limit: Amount) -> Finding:
-    said = message(f"scaling.finding.{key}", made=make, limit=limit)
-    return Finding(Severity.REASON, said, "target")
+def _outside(
+    batch: Batch, limit: Amount | None, key: str, is_outside: Callable[[Amount], bool]
+) -> tuple[Finding, ...]:
+    if limit is None:
+        return ()
+    try:
+        comparable = in_kind_of_whole(batch.content, batch.whole, limit).result
+    except Refusal:
+        said = message("scaling.finding.batch_limit_unknown", made=batch.make, limit=limit)
+        return (Finding(Severity.NOTE, said, "target"),)
+    if not is_outside(comparable):
+        return ()
+    said = message(f"scaling.finding.{key}", made=batch.make, limit=limit)
+    return (Finding(Severity.REASON, said, "target"),)

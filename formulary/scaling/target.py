@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -9,6 +10,8 @@ from formulary.errors import BadText, Refusal
 from formulary.messages import Message, message
 from formulary.quantity import parsing
 from formulary.quantity.amount import Amount
+
+_COUNT = re.compile(r"-?[0-9]{1,9}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,8 @@ class Target:
     def __post_init__(self) -> None:
         if self.count < 1 or self.each.number <= 0:
             raise Refusal(message("scaling.nothing_to_make"))
+        if self.each.unit == "piece" and self.each.number.denominator != 1:
+            raise Refusal(message("scaling.part_of_a_unit", each=self.each))
 
     @property
     def ordered(self) -> Amount:
@@ -67,10 +72,9 @@ def parse_target(text: str, decimal_sign: str = ".") -> Target:
 
     Raises :class:`formulary.errors.BadText` with a sentence for anything else.
     """
-    plain = text.strip()
-    if plain.lstrip("-−").isdecimal() and plain.isascii():
-        return Target(1, Amount(Fraction(int(plain)), "piece"))
-    multiple = parsing.parse_multiple(plain, decimal_sign)
+    if _COUNT.fullmatch(text.strip()):
+        return Target(1, Amount(Fraction(int(text)), "piece"))
+    multiple = parsing.parse_multiple(text, decimal_sign)
     return Target(multiple.count, multiple.each)
 
 

@@ -10,13 +10,17 @@ from formulary.formula.content import Content, Line
 from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToTotal
 from formulary.messages import Parameter, message
 from formulary.quantity import units
-from formulary.quantity.amount import Amount, OneIn
+from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.units import Dimension
 from formulary.scaling.masses import mass_of_line
 
 WHOLE_PERCENT = 100
 CLOSES_WITHIN_PERCENT = Fraction(1, 20)
 """How far a total may be from the sum of its lines (0.05 %, common practice, no source)."""
+
+
+SIZES = (Dimension.MASS, Dimension.VOLUME, Dimension.PIECES)
+"""What a total can be: a mass, a volume or a number of dose units."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +48,10 @@ def whole_as_written(content: Content) -> Whole:
         raise refuse("no_lines")
     closing = tuple(i for i, line in enumerate(content.lines) if isinstance(line.quantity, ToTotal))
     totals = _declared_totals(content)
+    _refuse_no_size(totals)
     _refuse_two_totals(content, closing, totals)
     _refuse_mixed_parts(content)
+    _refuse_shares_over_whole(content)
     if totals:
         return Whole(totals[0], closing)
     return Whole(_total_without_declaration(content), closing)
@@ -56,6 +62,12 @@ def _declared_totals(content: Content) -> list[Amount]:
     if content.total is not None:
         totals.append(content.total)
     return totals
+
+
+def _refuse_no_size(totals: list[Amount]) -> None:
+    for total in totals:
+        if not total.number or units.dimension(total.unit) not in SIZES:
+            raise refuse("total_is_no_size", total=total)
 
 
 def _refuse_two_totals(content: Content, closing: tuple[int, ...], totals: list[Amount]) -> None:
@@ -96,33 +108,58 @@ def _total_without_declaration(content: Content) -> Amount | None:
     raise refuse("no_total")
 
 
-def _refuse_open_shares(lines: list[Line]) -> None:
-    percent = Fraction(0)
-    for line in lines:
-        if not isinstance(line.quantity, Share):
-            raise TypeError("only shares are summed here")
-        percent += percent_by_mass(line.quantity)
-    if percent > WHOLE_PERCENT:
-        raise refuse("shares_over_whole", percent=percent)
-    if abs(percent - WHOLE_PERCENT) > CLOSES_WITHIN_PERCENT:
-        raise refuse("no_total")
+def _refuse_shares_over_whole(content: Content) -> None:
+    """Refuse shares by mass that are more than the whole, alone or together.
 
-
-def percent_by_mass(share: Share) -> Fraction:
-    """Return a share as per cent w/w.
-
-    Raises :class:`formulary.errors.Refusal` where its kind isn't mass in mass.
+    Shares by volume are judged alone, since volumes don't add; w/v has no such limit.
     """
-    written = share.strength
+    together = Fraction(0)
+    for line in content.lines:
+        percent = _percent_of_kind(line)
+        if percent > WHOLE_PERCENT and isinstance(line.quantity, Share):
+            strength = line.quantity.strength
+            raise refuse("over_hundred", ingredient=line.ingredient, share=strength)
+        together += _percent_by_mass(line) or 0
+    if together > WHOLE_PERCENT + CLOSES_WITHIN_PERCENT:
+        raise refuse("shares_over_whole", percent=together)
+
+
+def _refuse_open_shares(lines: list[Line]) -> None:
+    percents = [_percent_by_mass(line) for line in lines]
+    together = sum((percent for percent in percents if percent is not None), Fraction(0))
+    if None in percents or abs(together - WHOLE_PERCENT) > CLOSES_WITHIN_PERCENT:
+        raise refuse("no_total")
+
+
+def _percent_by_mass(line: Line) -> Fraction | None:
+    """Return a line's share in per cent w/w, or None where it is no share by mass."""
+    return _percent(line, Dimension.MASS)
+
+
+def _percent_of_kind(line: Line) -> Fraction:
+    """Return a line's share in per cent of a whole of its own kind, 0 where it has none."""
+    return _percent(line, Dimension.MASS) or _percent(line, Dimension.VOLUME) or Fraction(0)
+
+
+def _percent(line: Line, kind: Dimension) -> Fraction | None:
+    if not isinstance(line.quantity, Share):
+        return None
+    written = line.quantity.strength
     strength = written.as_percent() if isinstance(written, OneIn) else written
-    if strength.unit == "% w/w":
-        return strength.number
-    if strength.unit.startswith("%"):
-        raise refuse("no_total")
-    part, whole = units.split_concentration(strength.unit)
-    if {units.dimension(part), units.dimension(whole)} != {Dimension.MASS}:
-        raise refuse("no_total")
-    return strength.number * units.factor(part, "g") / units.factor(whole, "g") * WHOLE_PERCENT
+    part, whole = part_and_whole(strength)
+    if {units.dimension(part), units.dimension(whole)} != {kind}:
+        return None
+    ratio = strength.number * units.factor(part, whole)
+    return ratio if strength.unit.startswith("%") else ratio * WHOLE_PERCENT
+
+
+def part_and_whole(strength: Concentration) -> tuple[str, str]:
+    """Return the units of part and whole: % w/v is g in mL, % v/v mL in mL, % w/w g in g."""
+    if not strength.unit.startswith("%"):
+        return units.split_concentration(strength.unit)
+    part, whole = strength.unit.removeprefix("% ").split("/")
+    unit = {"w": "g", "v": "mL"}
+    return unit[part], unit[whole]
 
 
 def _sum_of_amounts(content: Content) -> Amount:

@@ -35,7 +35,8 @@ def put_in_use(desk: Desk, version_id: str, *, alone_because: str = "") -> Versi
     version = _version(desk, version_id)
     _require_sound(version.content)
     _require_keeping(version.content)
-    if version.author_id == desk.person.id and not alone_because.strip():
+    alone = version.author_id == desk.person.id
+    if alone and not alone_because.strip():
         raise Forbidden(message("verbs.author_puts_in_use", person=desk.person.name))
     moved = replace(
         version.moved_to(State.IN_USE), approver_id=desk.person.id, approved_at=desk.act().at
@@ -44,7 +45,7 @@ def put_in_use(desk: Desk, version_id: str, *, alone_because: str = "") -> Versi
         for other in writing.versions(version.formula_id):
             if other.state is State.IN_USE:
                 writing.put(other.moved_to(State.WITHDRAWN))
-        if alone_because:
+        if alone:
             writing.tell(exemption="alone")
         return writing.put(moved)
 

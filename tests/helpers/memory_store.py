@@ -32,8 +32,8 @@ class MemoryReading:
         self._entries: tuple[Entry, ...] = ()
 
     def get(self, kind: type[R], record_id: str) -> R | None:
-        found: Any = self._records.get((kind, record_id))
-        return found
+        found = self._records.get((kind, record_id))
+        return found if isinstance(found, kind) else None
 
     def every(self, kind: type[R]) -> Sequence[R]:
         found = [record for record in self._records.values() if isinstance(record, kind)]
@@ -53,7 +53,7 @@ class MemoryReading:
 
     def formulas_named(self, text: str) -> Sequence[Formula]:
         key = as_key(text)
-        return [each for each in self.every(Formula) if key in (as_key(each.code), as_key(each.title))]
+        return [each for each in self.every(Formula) if key in map(as_key, (each.code, each.title))]
 
     def versions(self, formula_id: str) -> Sequence[Version]:
         found = [each for each in self.every(Version) if each.formula_id == formula_id]

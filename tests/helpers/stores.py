@@ -23,6 +23,15 @@ if TYPE_CHECKING:
 _numbers = count(1)
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what asks for a server by name where none is installed; in CI that is an error."""
+    if "postgres" in postgres.engines():
+        return
+    out = [item for item in items if "postgres_server" in getattr(item, "fixturenames", ())]
+    config.hook.pytest_deselected(items=out)
+    items[:] = [item for item in items if item not in out]
+
+
 @pytest.fixture(scope="session")
 def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a formulary with nothing in it, to copy; making one takes a quarter of a second."""

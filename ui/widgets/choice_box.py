@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox
+
+from ui import theme
 
 
 class ChoiceBox(QComboBox):
@@ -36,9 +38,24 @@ class ChoiceBox(QComboBox):
         self.setCurrentIndex(values.index(value) if value in values else min(0, self.count() - 1))
         self.blockSignals(False)
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the box, then the sign that it opens downwards."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QColor(theme.colours().ink), theme.px(1.5)))
+        side, middle = theme.px(4), self.height() / 2
+        right = self.width() - theme.px(14)
+        points = [QPointF(right + step * side, middle + drop) for step, drop in _chevron(side)]
+        painter.drawPolyline(QPolygonF(points))
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the page unless this has the focus."""
         if self.hasFocus():
             super().wheelEvent(event)
         else:
             event.ignore()
+
+
+def _chevron(side: int) -> tuple[tuple[int, float], ...]:
+    return ((-1, -side / 2), (0, side / 2), (1, -side / 2))

@@ -25,11 +25,11 @@ class FlowLayout(QLayout):
         """Return how many parts there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override] # None past the end
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """Return a part, None past the end."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override] # None past the end
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Take a part out and return it, None past the end."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 

@@ -18,7 +18,7 @@ from formulary.ingredient import Ingredient
 from formulary.records import opening
 from formulary.records.opening import open_store
 from formulary.records.sql_store import SqlStore
-from tests.helpers.kept import ACT, a_content, keep_formula
+from tests.helpers.kept import a_content, keep_formula
 
 WANTED = {
     "journal_mode": "wal",
@@ -60,9 +60,7 @@ def test_a_new_file_is_its_owner_s_alone(tmp_path: Path) -> None:
 def test_every_connection_is_set_up(sqlite_store: SqlStore) -> None:
     for _ in range(2):
         with sqlite_store._engine.connect() as connection:
-            found = {
-                name: connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in WANTED
-            }
+            found = {name: connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in WANTED}
         assert found == WANTED
         sqlite_store.close()
 
@@ -159,7 +157,7 @@ def test_a_server_that_isn_t_there_is_said_to_be(tmp_path: Path) -> None:
 
 
 def test_a_database_that_isn_t_on_the_server_is_said_to_be(postgres_server: str) -> None:
-    assert key_of(postgres_server.format("nothing")) == "store.trouble.no_such_database"
+    assert key_of(postgres_server.format("nothing")) == "store.trouble.cannot_reach"
 
 
 def test_an_empty_database_is_not_made_a_formulary_unasked(postgres_server: str) -> None:
@@ -198,7 +196,9 @@ def test_a_foreign_key_is_enforced(sqlite_store: SqlStore) -> None:
     from sqlalchemy.exc import IntegrityError
 
     with pytest.raises(IntegrityError), sqlite_store._engine.begin() as connection:
-        connection.exec_driver_sql("INSERT INTO version_line VALUES ('v',1,'x','x','','','',0,'',0)")
+        connection.exec_driver_sql(
+            "INSERT INTO version_line VALUES ('v',1,'x','x','','','',0,'',0)"
+        )
 
 
 def test_a_store_can_be_closed_and_asked_again(sqlite_store: SqlStore) -> None:

@@ -43,7 +43,7 @@ def test_sqlite_s_codes(code: int, trouble: str | None) -> None:
         (pg.DeadlockDetected(), "locked"),
         (pg.DiskFull(), "disk_full"),
         (pg.TooManyConnections(), "server_overloaded"),
-        (pg.InvalidPassword(), "cannot_sign_in"),
+        (pg.InvalidPassword(), "cannot_reach"),
         (pg.ReadOnlySqlTransaction(), "read_only"),
         (pg.AdminShutdown(), "cannot_reach"),
         (psycopg.OperationalError("no answer"), "cannot_reach"),

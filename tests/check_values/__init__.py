@@ -1,0 +1,1 @@
+"""Figures that others published, against the program."""

@@ -1,0 +1,1 @@
+"""The open text format and the sample house."""

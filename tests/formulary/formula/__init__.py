@@ -1,0 +1,1 @@
+"""What a formula says, and how it is read and written."""

@@ -1,0 +1,1 @@
+"""The commands that README.md and DEVELOPERS.md show."""

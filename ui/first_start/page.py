@@ -1,0 +1,105 @@
+"""First start: open the sample pharmacy, begin a house of one's own, or open what there is."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFileDialog, QFormLayout, QLineEdit, QVBoxLayout, QWidget
+
+from formulary.messages import message
+from ui import theme
+from ui.context import Context
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, hairline, label, spaced
+
+AREA = "ui_first_start"
+MEASURE = 640
+
+
+class FirstStartPage(QWidget):
+    """Asks what to open; each answer is a signal."""
+
+    sample_wanted = Signal()
+    house_wanted = Signal(str, str)
+    file_wanted = Signal(str)
+    help_page = "first-start"
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.setObjectName("paper")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._context = context
+        text = context.text
+        self.sample = action(self, text(f"{AREA}.sample"), "Return|Enter", self._sample)
+        self.open = action(self, text(f"{AREA}.open"), "Ctrl+O", self._open)
+        self.begin = action(self, text(f"{AREA}.create"), "Ctrl+Return", self._create)
+        self.house = QLineEdit()
+        self.person = QLineEdit()
+        self._sample_button = button(self.sample, accent=True)
+        self._lay_out()
+
+    def shown(self) -> None:
+        """Come to the front with the accent act ready."""
+        self._sample_button.setFocus()
+
+    def take(self, subject: object) -> None:
+        """Nothing is handed over before anything is open."""
+
+    def _lay_out(self) -> None:
+        text = self._context.text
+        inner = QWidget()
+        inner.setMaximumWidth(theme.px(MEASURE))
+        box = QVBoxLayout(inner)
+        spaced(box, inside=12, around=24)
+        box.addWidget(label(text(f"{AREA}.title"), "title"))
+        box.addWidget(label(text(f"{AREA}.sample_about")))
+        box.addLayout(_row(self._sample_button))
+        box.addWidget(hairline())
+        box.addWidget(label(text(f"{AREA}.house_heading"), "heading"))
+        box.addLayout(self._form())
+        box.addLayout(_row(button(self.begin)))
+        box.addWidget(hairline())
+        box.addWidget(label(text(f"{AREA}.open_heading"), "heading"))
+        box.addWidget(label(text(f"{AREA}.open_about")))
+        box.addLayout(_row(button(self.open)))
+        box.addStretch(1)
+        outer = QVBoxLayout(self)
+        spaced(outer, inside=0)
+        outer.addWidget(inner, 1, Qt.AlignmentFlag.AlignHCenter)
+
+    def _form(self) -> QFormLayout:
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        for name, edit in (("house", self.house), ("person", self.person)):
+            words = self._context.text(f"{AREA}.{name}")
+            edit.setAccessibleName(words)
+            edit.returnPressed.connect(self._create)
+            form.addRow(label(words, "quiet", wrap=False), edit)
+        return form
+
+    def _sample(self) -> None:
+        """Enter in the form makes the house; anywhere else it opens the sample."""
+        if self.house.hasFocus() or self.person.hasFocus():
+            self._create()
+        else:
+            self.sample_wanted.emit()
+
+    def _create(self) -> None:
+        house, person = self.house.text().strip(), self.person.text().strip()
+        if not (house and person):
+            self._context.say.refuse(message(f"{AREA}.names_needed"))
+            (self.person if house else self.house).setFocus()
+            return
+        self.house_wanted.emit(house, person)
+
+    def _open(self) -> None:
+        title = self._context.text(f"{AREA}.open")
+        kinds = self._context.text(f"{AREA}.kinds")
+        path, _ = QFileDialog.getOpenFileName(self, title, "", kinds)
+        if path:
+            self.file_wanted.emit(path)
+
+
+def _row(widget: QWidget) -> FlowLayout:
+    row = FlowLayout()
+    row.addWidget(widget)
+    return row

@@ -1,0 +1,97 @@
+"""A form: a column of fields made from a table of them, its values texts by name.
+
+Their names stand to the left, or above where the form is ``stacked``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import Qt, Signal, SignalInstance
+from PySide6.QtWidgets import QGridLayout, QWidget
+
+from formulary.messages import Message, message
+from ui import theme
+from ui.context import Context
+from ui.forms.fields import FormField, Kind
+from ui.forms.inputs import Input, LineInput, input_for
+from ui.widgets.words import label, spaced
+
+WIDEST = 560
+NAMES_WIDTH = 168
+
+
+class Form(QWidget):
+    """Shows values and takes them; ``edited`` tells each change by the person."""
+
+    edited = Signal()
+
+    def __init__(
+        self, context: Context, area: str, fields: Sequence[FormField], *, stacked: bool = False
+    ) -> None:
+        super().__init__()
+        self._context, self._area, self._stacked = context, area, stacked
+        self._fields = {field.name: field for field in fields}
+        self.inputs: dict[str, Input] = {}
+        self._grid = QGridLayout(self)
+        spaced(self._grid, inside=8)
+        self._grid.setColumnMinimumWidth(0, 0 if stacked else theme.px(NAMES_WIDTH))
+        self._grid.setColumnStretch(1, 1)
+        self.setMaximumWidth(theme.px(WIDEST + NAMES_WIDTH))
+        for field in fields:
+            self._add(field)
+
+    def values(self) -> dict[str, str]:
+        """Return the values as they stand."""
+        return {name: each.text() for name, each in self.inputs.items()}
+
+    def show_values(self, values: Mapping[str, str]) -> None:
+        """Show values without telling anybody; what is wrong with them is shown too."""
+        for name, each in self.inputs.items():
+            each.show_trouble(None)
+            each.set_text(values.get(name, ""))
+
+    def show_trouble(self, name: str, trouble: Message) -> None:
+        """Show what is wrong at a field and go there."""
+        self.inputs[name].show_trouble(trouble)
+        self.inputs[name].setFocus()
+
+    def set_editable(self, editable: bool) -> None:  # noqa: FBT001 - a setter
+        """Let the values be edited or only read."""
+        for each in self.inputs.values():
+            each.setEnabled(editable)
+
+    def entered(self, name: str) -> SignalInstance:
+        """Return the signal of Enter in a line."""
+        made = self.inputs[name]
+        if not isinstance(made, LineInput):
+            raise TypeError(f"{name} is no line")
+        return made.edit.line.returnPressed
+
+    def first_trouble(self) -> str:
+        """Return the first field that something is wrong with; what is required is asked for."""
+        for name, field in self._fields.items():
+            if field.required and not self.inputs[name].text().strip():
+                field_name = message(f"{self._area}.field.{name}")
+                self.inputs[name].show_trouble(message("ui_forms.needed", field=field_name))
+        return next((name for name, each in self.inputs.items() if not each.sound), "")
+
+    def _add(self, field: FormField) -> None:
+        name = self._context.text(f"{self._area}.field.{field.name}")
+        made = input_for(field, name, self._context.said)
+        made.setObjectName(field.name)
+        made.edited.connect(self.edited)
+        self.inputs[field.name] = made
+        if field.kind is not Kind.FLAG:
+            self._add_name(name)
+        row = self._grid.rowCount() - (field.kind is not Kind.FLAG and not self._stacked)
+        self._grid.addWidget(made, row, 1)
+        if field.hint:
+            hint = label(self._context.text(f"{self._area}.hint.{field.name}"), "note")
+            self._grid.addWidget(hint, row + 1, 1)
+
+    def _add_name(self, name: str) -> None:
+        words = label(name, "quiet")
+        words.setContentsMargins(0, 0 if self._stacked else theme.px(6), 0, 0)
+        column = 1 if self._stacked else 0
+        self._grid.addWidget(words, self._grid.rowCount(), column, Qt.AlignmentFlag.AlignTop)

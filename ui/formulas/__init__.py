@@ -1,0 +1,1 @@
+"""The page of formulas: index, leaf, scaling panel and editor."""

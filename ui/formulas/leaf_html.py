@@ -1,0 +1,231 @@
+"""A formula set like a monograph, as the HTML that Qt's text documents know."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+
+from formulary.catalogue import Catalogue
+from formulary.formula.content import Content, Line, MethodStep
+from formulary.formula.keeping import shelf_life_said, storage_said
+from formulary.formula.kind_text import said
+from formulary.formula.kinds import ToEndPoint, ToTotal
+from formulary.messages import Parameter, message
+from formulary.scaling.balance_sheet import balance_sheet
+from ui import theme
+from ui.formulas.reading import Shown
+from ui.widgets.figure import taken_apart
+
+AREA = "ui_formulas.leaf"
+
+
+class LeafWriter:
+    """Writes one formula in one language; each method gives the lines of one part."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+
+    def html(self, shown: Shown) -> str:
+        """Return the whole leaf."""
+        content = shown.content
+        parts = (
+            self._head(shown),
+            self._keeping(content),
+            self._composition(content),
+            self._method(content),
+            self._tests(content),
+            self._facts(content),
+            self._label(content),
+            self._notes(content),
+            self._versions(shown),
+        )
+        return "".join(line for part in parts for line in part)
+
+    def _text(self, key: str, **parameters: Parameter) -> str:
+        return escape(self._catalogue.text(message(f"{AREA}.{key}", **parameters)))
+
+    def _word(self, key: str) -> str:
+        return escape(self._catalogue.text(key))
+
+    def _head(self, shown: Shown) -> Iterator[str]:
+        content = shown.content
+        yield f"<p class='title'>{escape(content.title) or self._text('untitled')}</p>"
+        if content.latin:
+            yield f"<p class='quiet'><i>{escape(content.latin)}</i></p>"
+        facts = [
+            escape(content.code),
+            self._word(f"formula.form.{content.form.name.lower()}"),
+            self._word(f"formula.route.{content.route.name.lower()}"),
+            self._state(shown),
+        ]
+        yield f"<p class='quiet'>{' · '.join(each for each in facts if each)}</p>"
+        if content.synonyms:
+            names = escape(", ".join(content.synonyms))
+            yield f"<p class='note'>{self._text('synonyms')} {names}</p>"
+
+    def _state(self, shown: Shown) -> str:
+        if shown.version is None:
+            return self._text("unconfirmed")
+        state = message(f"formula.state.{shown.version.state.name.lower()}")
+        return self._text("version", number=shown.version.number, state=state)
+
+    def _keeping(self, content: Content) -> Iterator[str]:
+        kept = ", ".join(self._catalogue.text(each) for each in storage_said(content.storage))
+        lasts = self._catalogue.text(shelf_life_said(content.shelf_life))
+        yield f"<h2>{self._text('keeping')}</h2>"
+        yield f"<p class='keeping'>{_sentence(kept)}. {_sentence(lasts)}.</p>"
+        life = content.shelf_life
+        reasons = [life.reason, life.reference] if life is not None else []
+        if any(reasons):
+            yield f"<p class='note'>{escape('; '.join(filter(None, reasons)))}</p>"
+
+    def _composition(self, content: Content) -> Iterator[str]:
+        yield f"<h2>{self._text('composition')}</h2>"
+        yield "<table class='figures' cellspacing='0' cellpadding='0' width='100%'>"
+        for line in content.lines:
+            yield self._line(line)
+        yield from self._total(content)
+        yield "</table><p></p>"
+
+    def _line(self, line: Line) -> str:
+        figure = taken_apart(self._catalogue.text(said(line.quantity)))
+        fills_up = isinstance(line.quantity, ToTotal | ToEndPoint)
+        role = self._word(f"formula.role.{line.role.name.lower()}")
+        grade = f" <span class='note'>{escape(line.grade)}</span>" if line.grade else ""
+        mark = f"{role} {escape(line.phase)}" if line.phase else role
+        cells = (
+            f"{escape(line.ingredient)}{grade}",
+            f"{escape(figure.before)}{figure.whole}",
+            figure.decimals,
+            escape(figure.unit).replace(" ", "&nbsp;"),
+            mark,
+        )
+        row = _row(cells, italic=fills_up)
+        return row + _note_row(line.note) if line.note else row
+
+    def _total(self, content: Content) -> Iterator[str]:
+        sheet = balance_sheet(content)
+        total = sheet.total or sheet.sum
+        if total is not None:
+            figure = taken_apart(self._catalogue.written(total))
+            cells = (self._text("total"), figure.whole, figure.decimals, escape(figure.unit), "")
+            yield f"<tr><td colspan='5'><hr color='{theme.colours().edge}'></td></tr>{_row(cells)}"
+        for finding in sheet.findings:
+            word = self._word(f"ui.severity.{finding.severity.name.lower()}")
+            sentence = escape(self._catalogue.text(finding.said))
+            yield f"<tr><td colspan='5' class='stop'>{word}: {sentence}</td></tr>"
+
+    def _method(self, content: Content) -> Iterator[str]:
+        if not content.steps:
+            return
+        yield f"<h2>{self._text('method')}</h2>"
+        names = {phase.code: phase.name for phase in content.phases}
+        number, before = 0, None
+        for step in content.steps:
+            if step.phase != before:
+                yield self._phase(step.phase, names)
+                before = step.phase
+            number += 1
+            yield self._step(number, step)
+
+    def _phase(self, code: str, names: dict[str, str]) -> str:
+        if not code:
+            return f"<p class='phase'>{self._text('joined')}</p>"
+        return f"<p class='phase'>{escape(code)} – {escape(names.get(code, ''))}</p>"
+
+    def _step(self, number: int, step: MethodStep) -> str:
+        facts = (step.temperature, step.time, step.speed, step.equipment)
+        quiet = escape("; ".join(filter(None, facts)))
+        look = f"{self._text('look_for')} {escape(step.look_for)}" if step.look_for else ""
+        notes = "<br>".join(filter(None, (quiet, look)))
+        note = f"<br><span class='note'>{notes}</span>" if notes else ""
+        return (
+            "<table cellspacing='0' cellpadding='2'><tr>"
+            f"<td class='number'>{number}.&nbsp;</td><td>{escape(step.text)}{note}</td></tr></table>"
+        )
+
+    def _tests(self, content: Content) -> Iterator[str]:
+        if content.tests:
+            yield f"<h2>{self._text('tests')}</h2>"
+            for test in content.tests:
+                when = f" <span class='note'>({escape(test.when)})</span>"
+                yield f"<p>{escape(test.name)}: {escape(test.limits)}{when}</p>"
+
+    def _facts(self, content: Content) -> Iterator[str]:
+        if content.container is not None:
+            light = f", {self._text('from_light')}" if content.container.protect_from_light else ""
+            yield f"<h2>{self._text('container')}</h2>"
+            yield f"<p>{escape(content.container.text)}{light}</p>"
+        limits = content.batch
+        if limits.smallest is not None and limits.largest is not None:
+            yield self._quiet("batch", smallest=limits.smallest, largest=limits.largest)
+        elif limits.smallest is not None:
+            yield self._quiet("batch_smallest", smallest=limits.smallest)
+        elif limits.largest is not None:
+            yield self._quiet("batch_largest", largest=limits.largest)
+
+    def _quiet(self, key: str, **parameters: Parameter) -> str:
+        return f"<p class='note'>{self._text(key, **parameters)}</p>"
+
+    def _label(self, content: Content) -> Iterator[str]:
+        label = content.label
+        warnings = [self._word(f"label.warning.{code}") for code in label.warnings]
+        lines = [escape(label.name), escape(label.strength), escape(label.directions)]
+        lines += [*warnings, *map(escape, label.extra)]
+        if any(lines):
+            yield f"<h2>{self._text('label')}</h2>"
+            yield from (f"<p>{line}</p>" for line in lines if line)
+
+    def _notes(self, content: Content) -> Iterator[str]:
+        for key in ("purpose", "cautions", "source"):
+            if text := getattr(content, key):
+                yield f"<h2>{self._text(key)}</h2><p>{escape(text)}</p>"
+
+    def _versions(self, shown: Shown) -> Iterator[str]:
+        if shown.versions:
+            yield f"<h2>{self._text('versions')}</h2>"
+        for version in reversed(shown.versions):
+            state = self._word(f"formula.state.{version.state.name.lower()}")
+            author = shown.people.get(version.author_id, "")
+            day = self._catalogue.written(version.written_at.date()) if version.written_at else ""
+            facts = ", ".join(filter(None, (state, escape(author), day)))
+            reason = f": {escape(version.reason)}" if version.reason else ""
+            yield f"<p>{version.number} <span class='note'>({facts})</span>{reason}</p>"
+
+
+def style() -> str:
+    """Return the style of the leaf in the palette and at the size of the moment."""
+    colours = theme.colours()
+    sizes = {size.name: f"{size.value * theme.factor():g}pt" for size in theme.Size}
+    gap = theme.px(16)
+    return f"""
+    p {{ margin: 0 0 {theme.px(4)}px 0; }}
+    .title {{ font-size: {sizes["TITLE"]}; }}
+    h2 {{ font-size: {sizes["HEADING"]}; font-weight: 600;
+          margin: {gap}px 0 {theme.px(4)}px 0; }}
+    .quiet, .number, .role, .unit {{ color: {colours.quiet}; }}
+    .note {{ color: {colours.quiet}; font-size: {sizes["NOTE"]}; }}
+    .keeping {{ font-size: {sizes["HEADING"]}; }}
+    .phase {{ font-weight: 600; margin-top: {theme.px(8)}px; }}
+    .stop {{ color: {colours.stop}; }}
+    """
+
+
+def _row(cells: tuple[str, str, str, str, str], *, italic: bool = False) -> str:
+    name, whole, decimals, unit, mark = (f"<i>{each}</i>" if italic else each for each in cells)
+    gap = theme.px(4)
+    return (
+        f"<tr><td width='46%' style='padding:{gap}px 0'>{name}</td>"
+        f"<td align='right' style='padding:{gap}px 0'>{whole}</td>"
+        f"<td style='padding:{gap}px 0'>{decimals}</td>"
+        f"<td class='unit' style='padding:{gap}px {gap}px'>{unit}</td>"
+        f"<td class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
+    )
+
+
+def _note_row(note: str) -> str:
+    return f"<tr><td colspan='5' class='note'>{escape(note)}</td></tr>"
+
+
+def _sentence(text: str) -> str:
+    return escape(text[:1].upper() + text[1:])

@@ -1,0 +1,275 @@
+"""The page of formulas: index, leaf and scaling panel side by side, folding where room is short."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QItemSelectionModel, QObject, Qt, QTimer
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QLineEdit,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from formulary.formula.version import State
+from ui import theme
+from ui.context import Context, Search, Topic
+from ui.formulas.index_model import IndexModel
+from ui.formulas.index_view import IndexView
+from ui.formulas.leaf import Leaf
+from ui.formulas.reading import Entry, Shown, formula_shown, search
+from ui.formulas.scaling_panel import ScalingPanel
+from ui.formulas.version_acts import VersionActs
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, spaced
+
+AREA = "ui_formulas"
+PAUSE_MS = 120
+INDEX_WIDTH, PANEL_WIDTH = 280, 380
+WIDE, MIDDLE = 1280, 960
+"""Widths at the type's own size: below the first the index folds, below the second the panel."""
+
+
+class FormulasPage(QWidget):
+    """Find a formula, read it, scale it; edit it in place."""
+
+    help_page = "formulas"
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._shown: Shown | None = None
+        self._wanted = ""
+        self._scaling = False
+        self._stale = True
+        self._make_index()
+        self.leaf = Leaf(context)
+        self.acts = VersionActs(context)
+        self.panel = ScalingPanel(context)
+        self.middle = QStackedWidget()
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    # What the window asks
+
+    def shown(self) -> None:
+        """Come to the front: look again where something changed."""
+        if self._stale:
+            self._stale = False
+            self._search()
+        if not self._has_focus_inside():
+            self.search.setFocus()
+
+    def take(self, subject: object) -> None:
+        """Take the cursor to the search field, or show the formula of an id."""
+        if isinstance(subject, Search):
+            self.search.setFocus()
+            self.search.selectAll()
+        elif isinstance(subject, str):
+            self.show_formula(subject)
+
+    def search_for(self, text: str) -> None:
+        """Search for words as if they were typed."""
+        self.search.setText(text)
+        self._search()
+
+    def show_formula(self, formula_id: str) -> None:
+        """Read a formula and show it."""
+        self._wanted = formula_id
+        self._context.do(
+            lambda desk: formula_shown(desk, formula_id), self._show, lane="formula"
+        )
+
+    # Parts
+
+    def _make_index(self) -> None:
+        text = self._context.text
+        self.search = QLineEdit()
+        self.search.setAccessibleName(text(f"{AREA}.search.name"))
+        self.search.setPlaceholderText(text(f"{AREA}.search.example"))
+        self.search.setClearButtonEnabled(True)
+        self.search.setFixedWidth(theme.px(INDEX_WIDTH - 16))
+        self.search.installEventFilter(self)
+        self.model = IndexModel(self._context, self)
+        self.index = IndexView(text(f"{AREA}.index.name"))
+        self.index.setModel(self.model)
+        self.index.setObjectName("index")
+        self.index.installEventFilter(self)
+        self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        self.to_scaling = action(self, text(f"{AREA}.scale_it"), "Ctrl+L", self._go_scaling)
+        self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", self._edit)
+        self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", self._new)
+        self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
+
+    def _lay_out(self) -> None:
+        box = QVBoxLayout(self)
+        spaced(box, inside=0)
+        box.addWidget(self._strip())
+        self.middle.addWidget(self._reading_side())
+        self._splitter = QSplitter()
+        self._splitter.setChildrenCollapsible(False)
+        self._splitter.setHandleWidth(1)
+        for widget, stretch in ((self.index, 0), (self.middle, 1), (self.panel, 0)):
+            self._splitter.addWidget(widget)
+            self._splitter.setStretchFactor(self._splitter.count() - 1, stretch)
+        self.index.setMinimumWidth(theme.px(INDEX_WIDTH))
+        self.index.setMaximumWidth(theme.px(INDEX_WIDTH * 2))
+        box.addWidget(self._splitter, 1)
+
+    def _strip(self) -> QWidget:
+        strip = QWidget()
+        strip.setObjectName("header")
+        strip.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        row = QHBoxLayout(strip)
+        spaced(row, inside=16, around=8)
+        row.addWidget(self.search, 0, Qt.AlignmentFlag.AlignTop)
+        acts = FlowLayout()
+        for each in (self.to_scaling, self.edit, self.new):
+            acts.addWidget(button(each))
+        row.addLayout(acts, 1)
+        return strip
+
+    def _reading_side(self) -> QWidget:
+        side = QWidget()
+        side.setObjectName("leaf")
+        side.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        box = QVBoxLayout(side)
+        spaced(box, inside=0)
+        box.addWidget(self.leaf, 1)
+        box.addWidget(self.acts)
+        self.acts.setContentsMargins(theme.px(24), theme.px(8), theme.px(16), theme.px(8))
+        return side
+
+    def _connect(self) -> None:
+        self.search.textEdited.connect(lambda _: self._pause.start())
+        self.search.returnPressed.connect(self._entered)
+        self._pause.timeout.connect(self._search)
+        self.model.more_wanted.connect(self._search_more)
+        self.index.selectionModel().currentChanged.connect(lambda now, _: self._chosen(now.row()))
+        self.index.activated.connect(lambda _: self._go_scaling())
+        self.panel.left.connect(self._step_back)
+        self._context.changed.connect(self._changed)
+
+    # Searching
+
+    def _search(self) -> None:
+        self._pause.stop()
+        text = self.search.text()
+        self._context.do(lambda desk: search(desk, text, 0), self._found, lane="search")
+
+    def _search_more(self, offset: int) -> None:
+        text = self.search.text()
+        self._context.do(
+            lambda desk: search(desk, text, offset), self.model.add_entries, lane="search"
+        )
+
+    def _found(self, entries: tuple[Entry, ...]) -> None:
+        """Show the answer; the first hit is chosen and read, unless the one in view is found too."""
+        self.model.show_entries(entries)
+        if not entries:
+            self._show_nothing()
+            return
+        typed = bool(self.search.text().strip())
+        row = self.model.row_of(self._wanted) if not typed or self._stale else -1
+        chosen = self.model.index(max(row, 0), 0)
+        select = QItemSelectionModel.SelectionFlag.ClearAndSelect
+        self.index.selectionModel().setCurrentIndex(chosen, select)
+        self.index.scrollTo(chosen)
+
+    def _show_nothing(self) -> None:
+        text = self.search.text().strip()
+        key = "nothing_found" if text else "nothing_yet"
+        self._shown = None
+        self._wanted = ""
+        self.leaf.say(self._context.text(f"{AREA}.index.{key}"))
+        self.acts.show_version(None)
+        self.panel.show_nothing()
+        self.edit.setEnabled(False)
+
+    def _chosen(self, row: int) -> None:
+        entry = self.model.entry(row)
+        if entry is not None:
+            self.show_formula(entry.formula_id)
+
+    def _show(self, shown: Shown | None) -> None:
+        if shown is None or shown.formula_id != self._wanted:
+            return
+        self._shown = shown
+        self.leaf.show_formula(shown)
+        self.acts.show_version(shown.newest)
+        self.panel.show_formula(shown.formula_id, shown.content, shown.version)
+        self.edit.setEnabled(shown.newest is None or shown.newest.state is not State.IN_REVIEW)
+
+    def _changed(self, topic: str) -> None:
+        """Read again what changed: at once if in view, else when it comes to the front."""
+        if topic not in (Topic.FORMULAS, Topic.DRAFTS, Topic.INGREDIENTS, Topic.HOUSE):
+            return
+        self._stale = True
+        if self.isVisible():
+            self.shown()
+
+    # Going about
+
+    def _entered(self) -> None:
+        if self._pause.isActive():
+            self._search()
+        self._go_scaling()
+
+    def _go_scaling(self) -> None:
+        self._scaling = True
+        self._fold()
+        self.panel.focus_target()
+
+    def _step_back(self) -> None:
+        self._scaling = False
+        self._fold()
+        self.search.setFocus()
+        self.search.selectAll()
+
+    def _edit(self) -> None:
+        """Edit the formula in view."""
+
+    def _new(self) -> None:
+        """Begin a new formula."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let the arrow keys move in the list while one types; fold when the search is over."""
+        if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
+            QTimer.singleShot(0, self, self._fold)
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            return watched is self.search and self._moved_in_list(event)
+        return super().eventFilter(watched, event)
+
+    def _moved_in_list(self, event: QKeyEvent) -> bool:
+        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()), 0)
+        row = self.index.currentIndex().row() + step
+        if step and self.model.entry(row) is not None:
+            self.index.setCurrentIndex(self.model.index(row, 0))
+        return bool(step)
+
+    def _has_focus_inside(self) -> bool:
+        focused = QApplication.focusWidget()
+        return focused is not None and self.isAncestorOf(focused)
+
+    # Folding
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold or unfold at the new width."""
+        super().resizeEvent(event)
+        self._fold()
+
+    def _fold(self) -> None:
+        width = self.width() / theme.factor()
+        searching = self.search.hasFocus() or self.index.hasFocus()
+        self.index.setVisible(width >= WIDE or searching)
+        self.panel.setVisible(width >= MIDDLE or self._scaling)
+        self.middle.setVisible(width >= MIDDLE or not self._scaling)
+        self.panel.setMinimumWidth(theme.px(PANEL_WIDTH) if width >= MIDDLE else 0)
+        self.to_scaling.setVisible(True)

@@ -1,0 +1,112 @@
+"""What the page asks the store for, on the worker, as plain records."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from formulary.desk import Desk
+from formulary.drafts import Draft
+from formulary.formula.content import Content
+from formulary.formula.fields import read_fields
+from formulary.formula.version import State, Version
+from formulary.ingredient import Ingredient
+from formulary.people import Person
+from formulary.store import Hit
+
+PAGE = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row of the index: a formula found, with whether it has an unconfirmed draft.
+
+    ``state`` is None for a formula that exists only as an unconfirmed draft.
+    """
+
+    formula_id: str
+    title: str
+    code: str
+    hit: Hit | None
+    unconfirmed: bool
+
+    @property
+    def state(self) -> State | None:
+        """Return the state of the version that counts."""
+        return self.hit.state if self.hit is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """All the leaf shows of one formula.
+
+    ``version`` is the one in use, or the newest; None where there is only a draft, whose readable
+    part is then ``content``.
+    """
+
+    formula_id: str
+    content: Content
+    version: Version | None
+    versions: tuple[Version, ...]
+    draft: Draft | None
+    people: dict[str, str]
+
+    @property
+    def newest(self) -> Version | None:
+        """Return the newest version."""
+        return self.versions[-1] if self.versions else None
+
+
+def search(desk: Desk, text: str, offset: int) -> tuple[Entry, ...]:
+    """Return a page of the formulas that the words find; on the first one open drafts lead."""
+    hits = desk.store.find_formulas(text, PAGE, offset)
+    drafts = {each.id: each for each in desk.store.every(Draft)}
+    found = tuple(
+        Entry(each.formula_id, each.title, each.code, each, each.formula_id in drafts)
+        for each in hits
+    )
+    if offset:
+        return found
+    return (*_only_drafts(desk, drafts, text), *found)
+
+
+def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
+    """Return what the leaf shows of a formula; None if it is gone."""
+    versions = tuple(desk.store.versions(formula_id))
+    draft = desk.store.get(Draft, formula_id)
+    people = {each.id: each.name for each in desk.store.every(Person)}
+    if versions:
+        in_use = [each for each in versions if each.state is State.IN_USE]
+        version = in_use[-1] if in_use else versions[-1]
+        return Shown(formula_id, version.content, version, versions, draft, people)
+    if draft is None:
+        return None
+    content = read_fields(fields_kept(draft), desk.house.decimal_sign).content
+    return Shown(formula_id, content, None, (), draft, people)
+
+
+def ingredient_names(desk: Desk) -> tuple[str, ...]:
+    """Return the names an ingredient may be called by, for completion."""
+    return tuple(sorted(each.name for each in desk.store.every(Ingredient)))
+
+
+def fields_kept(draft: Draft) -> dict[str, Any]:
+    """Return the fields that a draft keeps."""
+    fields: dict[str, Any] = json.loads(draft.fields)
+    return fields
+
+
+def _only_drafts(desk: Desk, drafts: dict[str, Draft], text: str) -> Sequence[Entry]:
+    words = text.casefold().split()
+    found = []
+    for draft in drafts.values():
+        fields = fields_kept(draft)
+        title, code = str(fields.get("title", "")), str(fields.get("code", ""))
+        fits = all(word in f"{title} {code}".casefold() for word in words)
+        if fits and not desk.store.versions(draft.id):
+            found.append(Entry(draft.id, title, code, None, unconfirmed=True))
+    return found
+
+

@@ -1,0 +1,335 @@
+"""The scaling panel: what to make, then what to weigh for it, at once and with its working."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from formulary.errors import FormularyError
+from formulary.finding import Finding, Severity
+from formulary.formula.content import Content
+from formulary.formula.version import State, Version
+from formulary.house import Pack
+from formulary.messages import message
+from formulary.preparation import Preparation
+from formulary.scaling.plan import Choices, Plan
+from formulary.scaling.target import parse_excess, parse_target
+from formulary.verbs.plan import plan
+from formulary.verbs.start_preparation import Order, start_preparation
+from ui import theme
+from ui.context import Context, PageName, Topic, Trial
+from ui.formulas.bench_rows import bench_rows
+from ui.formulas.bench_table import BenchTable
+from ui.formulas.targets import first_target, fitting_packs, pack_meant, target_of
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.finding_list import FindingList
+from ui.widgets.quantity_edit import Meaning, QuantityEdit
+from ui.widgets.words import action, button, label, spaced
+
+AREA = "ui_formulas.scale"
+
+
+@dataclass
+class _Chosen:
+    """What is scaled now, and the instruments chosen by a line's position."""
+
+    formula_id: str = ""
+    content: Content | None = None
+    version: Version | None = None
+    instruments: dict[int, str] = field(default_factory=dict)
+
+
+class ScalingPanel(QWidget):
+    """Scales the formula in view; ``left`` asks to go back to the leaf."""
+
+    left = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._context = context
+        self._chosen = _Chosen()
+        self._plan: Plan | None = None
+        self._make_fields()
+        self._make_results()
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    # What is shown
+
+    def show_formula(self, formula_id: str, content: Content, version: Version | None) -> None:
+        """Scale this formula; the target stays if it is the same one as before."""
+        same = formula_id == self._chosen.formula_id
+        kept = self._chosen.instruments if same else {}
+        self._chosen = _Chosen(formula_id, content, version, kept)
+        self._fill_packs(content)
+        if not same:
+            self.target.set_text(first_target(content, self._context.house.decimal_sign))
+            self.excess.set_text("")
+        self._settle_act()
+        self.rescale()
+
+    def show_nothing(self) -> None:
+        """Show that there is nothing to scale."""
+        self._chosen = _Chosen()
+        self._show_plan(None)
+        self._settle_act()
+
+    def focus_target(self) -> None:
+        """Put the cursor where the target is typed, its text selected."""
+        self.target.line.setFocus()
+        self.target.line.selectAll()
+
+    def make(self, target: str) -> None:
+        """Take a target as if it were typed."""
+        self.target.set_text(target)
+        self._target_edited()
+
+    def order(self) -> Order:
+        """Return what is to be made, as typed."""
+        return Order(self.target.text(), self.excess.text(), self._choices())
+
+    def rescale(self) -> None:
+        """Work the quantities out again for what is typed now."""
+        content = self._chosen.content
+        if content is None or not self.target.text().strip():
+            self._show_plan(None)
+            return
+        order = self.order()
+        self._context.do(
+            lambda desk: plan(
+                desk.store, desk.house, content, order.target, order.excess, order.choices
+            ),
+            self._show_plan,
+            failed=self._show_refusal,
+            lane="scale",
+        )
+
+    # Parts
+
+    def _make_fields(self) -> None:
+        text, said = self._context.text, self._context.said
+        self.target = QuantityEdit(text(f"{AREA}.target"), self._understand_target, said)
+        self.target.line.setPlaceholderText(text(f"{AREA}.target_example"))
+        self.pack = ChoiceBox(text(f"{AREA}.pack"))
+        self.count = QuantityEdit(text(f"{AREA}.count"), self._understand_count, said)
+        self.excess = QuantityEdit(text(f"{AREA}.excess"), self._understand_excess, said)
+        self.excess.line.setPlaceholderText(text(f"{AREA}.excess_example"))
+
+    def _make_results(self) -> None:
+        text = self._context.text
+        self.findings = FindingList(self._context.said)
+        self.table = BenchTable(text(f"{AREA}.table"))
+        self.instrument = ChoiceBox(text(f"{AREA}.instrument"))
+        self._instrument_for: QLabel = label(role="note")
+        self._total = label()
+        self.strengths = label(role="note")
+        self._hint = label(text(f"{AREA}.keys"), "note")
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        self.start = action(self, text(f"{AREA}.start"), "Ctrl+Return", self._start)
+        self._back = action(self, text(f"{AREA}.back"), "Esc", self.left.emit)
+
+    def _lay_out(self) -> None:
+        form = QFormLayout()
+        form.setSpacing(theme.px(8))
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        parts: tuple[tuple[str, QWidget | QHBoxLayout], ...] = (
+            ("target", self.target),
+            ("pack", self._pack_row()),
+            ("excess", self.excess),
+        )
+        for key, part in parts:
+            form.addRow(label(self._context.text(f"{AREA}.{key}"), "quiet", wrap=False), part)
+        box = QVBoxLayout(self)
+        spaced(box, inside=8, around=12)
+        box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
+        box.addLayout(form)
+        box.addWidget(self.findings)
+        box.addWidget(self.table, 1)
+        box.addLayout(self._instrument_row())
+        for below in (self._total, self.strengths, self._hint):
+            box.addWidget(below)
+        box.addWidget(button(self.start, accent=True))
+
+    def _pack_row(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.addWidget(self.pack, 1)
+        row.addWidget(label(self._context.text(f"{AREA}.times"), "quiet", wrap=False))
+        row.addWidget(self.count)
+        self.count.setFixedWidth(theme.px(56))
+        return row
+
+    def _instrument_row(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.addWidget(self._instrument_for, 1)
+        row.addWidget(self.instrument, 2)
+        return row
+
+    def _connect(self) -> None:
+        self.target.edited.connect(self._target_edited)
+        self.count.edited.connect(self._compose)
+        self.pack.activated.connect(self._compose)
+        self.excess.edited.connect(self.rescale)
+        self.table.row_changed.connect(self._show_instruments)
+        self.table.instrument_wanted.connect(self.instrument.setFocus)
+        self.instrument.activated.connect(self._choose_instrument)
+        for line in (self.target.line, self.count.line, self.excess.line):
+            line.returnPressed.connect(self.start.trigger)
+        self.target.line.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let ``=`` in the target open every working: no target has such a sign."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            if event.text() == "=":
+                self.table.toggle_all()
+                return True
+            if event.key() == Qt.Key.Key_Down:
+                self.pack.setFocus()
+                return True
+        return super().eventFilter(watched, event)
+
+    # What is typed
+
+    def _understand_target(self, text: str) -> Meaning:
+        target = parse_target(text, self._context.house.decimal_sign)
+        if target.count == 1:
+            return Meaning()
+        return Meaning(message(f"{AREA}.ordered", ordered=target.ordered))
+
+    def _understand_excess(self, text: str) -> Meaning:
+        parse_excess(text, self._context.house.decimal_sign)
+        return Meaning()
+
+    def _understand_count(self, text: str) -> Meaning:
+        if not text.strip().isdecimal() or int(text) < 1:
+            raise FormularyError(message(f"{AREA}.count_is_whole"))
+        return Meaning()
+
+    def _target_edited(self) -> None:
+        count, pack = pack_meant(
+            self.target.text(), self._packs(), self._context.house.decimal_sign
+        )
+        self.count.set_text(str(count) if count else "")
+        self.pack.choose(pack)
+        self.rescale()
+
+    def _compose(self) -> None:
+        """Write the target that container and count make together."""
+        pack = self._pack()
+        if pack is not None and self.count.sound:
+            count = int(self.count.text() or 1)
+            self.count.set_text(str(count))
+            sign = self._context.house.decimal_sign
+            self.target.set_text(target_of(count, pack, sign))
+        self.rescale()
+
+    def _fill_packs(self, content: Content) -> None:
+        anything = (self._context.text(f"{AREA}.any_pack"), None)
+        packs = fitting_packs(content, self._context.house)
+        self.pack.fill([anything, *((each.name, each) for each in packs)])
+
+    def _packs(self) -> tuple[Pack, ...]:
+        every = (self.pack.itemData(position) for position in range(self.pack.count()))
+        return tuple(each for each in every if isinstance(each, Pack))
+
+    def _pack(self) -> Pack | None:
+        chosen = self.pack.currentData()
+        return chosen if isinstance(chosen, Pack) else None
+
+    def _choices(self) -> Choices:
+        return Choices(self._pack(), dict(self._chosen.instruments))
+
+    # What comes of it
+
+    def _show_plan(self, made: Plan | None) -> None:
+        self._plan = made
+        if made is None:
+            self._show_rows_of(None, ())
+            return
+        self._show_rows_of(made, made.findings)
+
+    def _show_refusal(self, refusal: FormularyError) -> None:
+        """Show why there are no quantities; none of an earlier target stay in view."""
+        self._plan = None
+        own = () if self.target.trouble else (Finding(Severity.STOP, refusal.message),)
+        self._show_rows_of(None, own)
+
+    def _show_rows_of(self, made: Plan | None, findings: tuple[Finding, ...]) -> None:
+        said = self._context.said
+        rows = bench_rows(made, self._context.house, self._context.catalogue) if made else ()
+        self.findings.show_findings(findings)
+        self.table.show_rows(rows)
+        self._show_instruments(self.table.current_line())
+        total = said(message(f"{AREA}.total", total=made.total)) if made else ""
+        self._total.setText(total)
+        strengths = "\n".join(
+            said(
+                message(
+                    f"{AREA}.strength",
+                    ingredient=each.ingredient,
+                    declared=each.declared,
+                    actual=each.actual_shown,
+                )
+            )
+            for each in (made.strengths if made else ())
+        )
+        self.strengths.setText(strengths)
+        self.strengths.setVisible(bool(strengths))
+
+    def _show_instruments(self, line: int) -> None:
+        rows = self.table.rows
+        row = rows[line] if 0 <= line < len(rows) else None
+        several = row is not None and len(row.able) > 1
+        self.instrument.setVisible(several)
+        self._instrument_for.setVisible(several)
+        if row is not None and several:
+            self._instrument_for.setText(
+                self._context.text(f"{AREA}.instrument_for", ingredient=row.ingredient)
+            )
+            self.instrument.fill([(name, name) for name in row.able])
+            self.instrument.choose(row.instrument)
+
+    def _choose_instrument(self) -> None:
+        self._chosen.instruments[self.table.current_line()] = str(self.instrument.currentData())
+        self.rescale()
+
+    # The accent act
+
+    def _settle_act(self) -> None:
+        version = self._chosen.version
+        in_use = version is not None and version.state is State.IN_USE
+        key = "start" if in_use else "trial"
+        self.start.setText(self._context.text(f"{AREA}.{key}"))
+        self.start.setEnabled(version is not None)
+
+    def _start(self) -> None:
+        version = self._chosen.version
+        if version is None:
+            return
+        order = self.order()
+        if version.state is not State.IN_USE:
+            self._context.go(PageName.LABELS, Trial(version.id, order))
+            return
+        self.start.setEnabled(False)
+        self._context.do(
+            lambda desk: start_preparation(desk, version.id, order),
+            self._started,
+            changes=(Topic.PREPARATIONS,),
+            failed=self._not_started,
+        )
+
+    def _started(self, preparation: Preparation) -> None:
+        self._settle_act()
+        self._context.say.tell(f"{AREA}.started", lot=preparation.lot, title=preparation.title)
+        self._context.go(PageName.LABELS, preparation.lot)
+
+    def _not_started(self, refusal: FormularyError) -> None:
+        self._settle_act()
+        self._context.say.refuse(refusal)

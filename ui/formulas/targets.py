@@ -1,0 +1,65 @@
+"""Targets as typed: the formula's own size, and what a container and a count make together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from formulary.errors import Refusal
+from formulary.formula.content import Content
+from formulary.formula.fields_of import amount_text
+from formulary.house import House, Pack
+from formulary.quantity import units
+from formulary.quantity.amount import Amount
+from formulary.quantity.units import Dimension
+from formulary.scaling.target import parse_target
+from formulary.scaling.whole import whole_as_written
+
+
+def first_target(content: Content, decimal_sign: str) -> str:
+    """Return the size of the formula as written, as a target; nothing where it has none."""
+    if content.units:
+        return str(content.units)
+    try:
+        whole = whole_as_written(content).amount
+    except Refusal:
+        return ""
+    return "" if whole is None else _written(whole, decimal_sign)
+
+
+def target_of(count: int, pack: Pack, decimal_sign: str) -> str:
+    """Return the target of so many containers."""
+    if units.dimension(pack.content.unit) == Dimension.PIECES:
+        return str(count * int(pack.content.number))
+    return f"{count} x {_written(pack.content, decimal_sign)}"
+
+
+def pack_meant(
+    text: str, packs: Sequence[Pack], decimal_sign: str
+) -> tuple[int, Pack | None]:
+    """Return the count that a target says, and the only container whose fill is its size."""
+    try:
+        target = parse_target(text, decimal_sign)
+    except Refusal:
+        return 0, None
+    fits = [each for each in packs if _same(each.content, target.each)]
+    return target.count, fits[0] if len(fits) == 1 else None
+
+
+def fitting_packs(content: Content, house: House) -> tuple[Pack, ...]:
+    """Return the house's containers, those first whose fill is of the formula's own kind."""
+    first = first_target(content, house.decimal_sign)
+    try:
+        kind = units.dimension(parse_target(first, house.decimal_sign).each.unit)
+    except Refusal:
+        return house.packs
+    return tuple(
+        sorted(house.packs, key=lambda each: units.dimension(each.content.unit) is not kind)
+    )
+
+
+def _same(one: Amount, other: Amount) -> bool:
+    return units.dimension(one.unit) is units.dimension(other.unit) and one / other == 1
+
+
+def _written(amount: Amount, decimal_sign: str) -> str:
+    return amount_text(amount, decimal_sign)

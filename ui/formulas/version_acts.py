@@ -1,0 +1,155 @@
+"""What can be done with the newest version in its state; a reason is asked in place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+
+from formulary.desk import Desk
+from formulary.formula.version import State, Version
+from formulary.messages import message
+from formulary.verbs.move_version import put_in_use, return_to_draft, send_to_review, withdraw
+from ui.context import Context, Topic
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, spaced
+
+AREA = "ui_formulas.version"
+Verb = Callable[[Desk, str, str], Version]
+
+
+@dataclass(frozen=True, slots=True)
+class VersionAct:
+    """An act on a version: from which states, with which keys, and whether a reason is asked."""
+
+    name: str
+    states: tuple[State, ...]
+    keys: str
+    verb: Verb
+    asks: bool = True
+
+
+ACTS = (
+    VersionAct(
+        "send_to_review",
+        (State.DRAFT,),
+        "Ctrl+Shift+R",
+        lambda desk, version_id, _: send_to_review(desk, version_id),
+        asks=False,
+    ),
+    VersionAct(
+        "put_in_use",
+        (State.IN_REVIEW,),
+        "Ctrl+Shift+U",
+        lambda desk, version_id, why: put_in_use(desk, version_id, alone_because=why),
+        asks=False,
+    ),
+    VersionAct("return_to_draft", (State.IN_REVIEW,), "Ctrl+Shift+D", return_to_draft),
+    VersionAct(
+        "withdraw", (State.DRAFT, State.IN_REVIEW, State.IN_USE), "Ctrl+Shift+W", withdraw
+    ),
+)
+
+
+class VersionActs(QWidget):
+    """The buttons of the newest version's state, and the line for a reason below them."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._version: Version | None = None
+        self._asked: VersionAct | None = None
+        self._buttons = FlowLayout()
+        self.actions_of = {act.name: self._action(act) for act in ACTS}
+        self._question = label(role="quiet")
+        self.reason = QLineEdit()
+        self.reason.setAccessibleName(context.text(f"{AREA}.reason"))
+        self.reason.returnPressed.connect(self._do_asked)
+        self._confirm = action(self.reason, context.text(f"{AREA}.do"), "", self._do_asked)
+        self._never_mind = action(
+            self.reason, context.text(f"{AREA}.never_mind"), "Esc", self.ask_nothing
+        )
+        self._answer = self._answer_row()
+        box = QVBoxLayout(self)
+        spaced(box, inside=8)
+        box.addLayout(self._buttons)
+        box.addWidget(self._answer)
+        self.show_version(None)
+
+    def show_version(self, version: Version | None) -> None:
+        """Offer what this version's state allows."""
+        self._version = version
+        self.ask_nothing()
+        for act in ACTS:
+            fits = version is not None and version.state in act.states
+            self.actions_of[act.name].setVisible(fits)
+            self.actions_of[act.name].setEnabled(fits)
+        self.setVisible(version is not None and version.state is not State.WITHDRAWN)
+
+    def ask_nothing(self) -> None:
+        """Take the question back."""
+        self._asked = None
+        self.reason.clear()
+        self._answer.hide()
+
+    def _action(self, act: VersionAct) -> QAction:
+        made = action(
+            self, self._context.text(f"{AREA}.{act.name}"), act.keys, lambda: self._begin(act)
+        )
+        self._buttons.addWidget(button(made))
+        return made
+
+    def _answer_row(self) -> QWidget:
+        row = QWidget()
+        box = QVBoxLayout(row)
+        spaced(box, inside=4)
+        buttons = FlowLayout()
+        buttons.addWidget(button(self._confirm, accent=True))
+        buttons.addWidget(button(self._never_mind))
+        for widget in (self._question, self.reason):
+            box.addWidget(widget)
+        box.addLayout(buttons)
+        return row
+
+    def _begin(self, act: VersionAct) -> None:
+        if self._version is None:
+            return
+        if act.asks or self._acts_alone(act):
+            self._ask(act)
+        else:
+            self._do(act, "")
+
+    def _acts_alone(self, act: VersionAct) -> bool:
+        """Whether somebody would put a version in use that they wrote themselves."""
+        author = self._version.author_id if self._version else ""
+        return act.name == "put_in_use" and author == self._context.desk.person.id
+
+    def _ask(self, act: VersionAct) -> None:
+        self._asked = act
+        self._question.setText(self._context.text(f"{AREA}.why.{act.name}"))
+        self._confirm.setText(self._context.text(f"{AREA}.{act.name}"))
+        self._answer.show()
+        self.reason.setFocus()
+
+    def _do_asked(self) -> None:
+        if self._asked is not None:
+            self._do(self._asked, self.reason.text())
+
+    def _do(self, act: VersionAct, reason: str) -> None:
+        version = self._version
+        if version is None:
+            return
+        self._context.do(
+            lambda desk: act.verb(desk, version.id, reason),
+            self._done,
+            changes=(Topic.FORMULAS,),
+        )
+
+    def _done(self, version: Version) -> None:
+        self.ask_nothing()
+        state = message(f"formula.state.{version.state.name.lower()}")
+        self._context.say.tell(
+            f"{AREA}.moved", title=version.content.title, number=version.number, state=state
+        )

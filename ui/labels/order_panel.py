@@ -1,0 +1,192 @@
+"""The left side: what is labelled, for whom, on which stock and printer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from formulary.house import Printer
+from formulary.labels.stock import LabelStock, label_stock, label_stocks
+from formulary.preparation import Preparation
+from ui import theme
+from ui.context import Context
+from ui.forms.days import distance
+from ui.forms.facts import Facts
+from ui.forms.fields import FormField, Kind
+from ui.forms.form import Form
+from ui.forms.languages import language_choices
+from ui.labels.preview_panel import size_of
+from ui.labels.subject import Address, Subject
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.words import action, button, hairline, label, spaced
+
+WIDTH = 400
+ADDRESS_FIELDS = (
+    FormField("directions", Kind.TEXT),
+    FormField("patient"),
+    FormField("prescriber"),
+)
+
+
+class OrderPanel(QWidget):
+    """Shows the subject and takes what may still be said; ``changed`` when a label changes."""
+
+    changed = Signal()
+    entered = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._printers: tuple[Printer, ...] = ()
+        self.title = label(role="heading")
+        self.facts = Facts()
+        self.working = label(role="note")
+        self.address = Form(context, "ui_labels", ADDRESS_FIELDS, stacked=True)
+        self.fixed = label(context.text("ui_labels.fixed"), "note")
+        self.printer = ChoiceBox(context.text("ui_labels.printer"))
+        self.stock = ChoiceBox(context.text("ui_labels.stock"))
+        self.language = ChoiceBox(context.text("ui_labels.language"))
+        self.no_printer = label(context.text("ui_labels.no_printer"), "note")
+        self.show_working = action(self, context.text("ui_labels.working"), "=", self._toggle)
+        self._working_button = button(self.show_working)
+        self._lay_out()
+        self._connect()
+        self.stock.fill([(self._size(each), each.code) for each in label_stocks()])
+
+    def said(self) -> Address:
+        """Return directions and people as they stand on screen."""
+        values = self.address.values()
+        return Address(values["directions"], values["patient"], values["prescriber"])
+
+    def chosen_stock(self) -> LabelStock:
+        """Return the stock to print on."""
+        return label_stock(str(self.stock.currentData()))
+
+    def chosen_printer(self) -> Printer | None:
+        """Return the printer to print on, None where there is none."""
+        wanted = self.printer.currentData()
+        return next((each for each in self._printers if each.name == wanted), None)
+
+    def chosen_language(self) -> str:
+        """Return the language of the label."""
+        return str(self.language.currentData() or "")
+
+    def take_house(self) -> None:
+        """Offer the label languages, the house's own chosen."""
+        self.language.fill(language_choices(self._context))
+        self.language.choose(self._context.house.label_language)
+
+    def show_printers(self, printers: Sequence[Printer]) -> None:
+        """Offer these printers; the first one's stock is taken with it."""
+        if tuple(printers) != self._printers:
+            self._printers = tuple(printers)
+            self.printer.fill([(each.name, each.name) for each in printers])
+            self._follow_printer()
+        self.printer.setEnabled(bool(printers))
+        self.no_printer.setVisible(not printers)
+
+    def choose_stock(self, code: str) -> None:
+        """Take another stock."""
+        self.stock.choose(code)
+        self.changed.emit()
+
+    def show_subject(self, subject: Subject, said: Address, today: date) -> None:
+        """Show what is labelled, with what was said of it on screen."""
+        text = self._context.text
+        number = subject.version_number
+        self.title.setText(text("ui_labels.title", title=subject.title, number=number))
+        made = subject.preparation
+        self.facts.show_facts(self._facts(subject, made, today))
+        self.working.setText("\n".join(self._context.said(each) for each in subject.working))
+        self.working.hide()
+        self._working_button.setVisible(bool(subject.working))
+        self.address.show_values(
+            {
+                "directions": said.directions,
+                "patient": said.patient,
+                "prescriber": said.prescriber,
+            }
+        )
+        self.address.set_editable(subject.addressable)
+        self.fixed.setVisible(not subject.addressable)
+
+    def _facts(
+        self, subject: Subject, made: Preparation | None, today: date
+    ) -> list[tuple[str, str]]:
+        text, written = self._context.text, self._context.catalogue.written
+        if made is None:
+            trial = text("ui_labels.trial")
+            target = subject.trial.order.target if subject.trial else ""
+            return [(text("ui_labels.fact.lot"), trial), (text("ui_labels.fact.target"), target)]
+        away = self._context.said(distance(today, made.use_by))
+        printed = sum(each.copies for each in subject.prints)
+        return [
+            (text("ui_labels.fact.lot"), made.lot),
+            (text("ui_labels.fact.target"), made.target),
+            (text("ui_labels.fact.made_on"), written(made.made_on)),
+            (text("ui_labels.fact.use_by"), f"{written(made.use_by)}, {away}"),
+            (text("ui_labels.fact.printed"), text("ui_labels.printed_so_far", n=printed)),
+        ]
+
+    def _lay_out(self) -> None:
+        inner = QWidget()
+        box = QVBoxLayout(inner)
+        spaced(box, inside=8, around=16)
+        for each in (self.title, self.facts):
+            box.addWidget(each)
+        box.addWidget(self._working_button, 0, Qt.AlignmentFlag.AlignLeft)
+        box.addWidget(self.working)
+        box.addWidget(hairline())
+        for each in (self.fixed, self.address):
+            box.addWidget(each)
+        box.addWidget(hairline())
+        for choice in (self.printer, self.stock, self.language):
+            box.addWidget(self._named(choice))
+            box.addWidget(choice)
+            if choice is self.printer:
+                box.addWidget(self.no_printer)
+        box.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidget(inner)
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        outer = QVBoxLayout(self)
+        spaced(outer, inside=0)
+        outer.addWidget(scroll)
+
+    def _named(self, choice: ChoiceBox) -> QLabel:
+        name = label(choice.accessibleName(), "quiet")
+        name.setBuddy(choice)
+        return name
+
+    def _connect(self) -> None:
+        self.address.edited.connect(self.changed)
+        self.printer.currentIndexChanged.connect(self._printer_chosen)
+        self.stock.currentIndexChanged.connect(self.changed)
+        self.language.currentIndexChanged.connect(self.changed)
+        for name in ("patient", "prescriber"):
+            self.address.entered(name).connect(self.entered)
+
+    def _size(self, stock: LabelStock) -> str:
+        return self._context.text("ui_labels.size", **size_of(stock))
+
+    def _follow_printer(self) -> None:
+        printer = self.chosen_printer()
+        if printer is not None:
+            self.stock.choose(printer.stock)
+
+    def _printer_chosen(self) -> None:
+        self._follow_printer()
+        self.changed.emit()
+
+    def _toggle(self) -> None:
+        self.working.setVisible(self.working.isHidden())
+
+
+def panel_width() -> int:
+    """Return the width of the left side in pixels."""
+    return theme.px(WIDTH)

@@ -1,0 +1,332 @@
+"""The page *Labels*: what is labelled on the left, the label at true size beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, QStandardPaths, Qt
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QPushButton,
+    QStackedLayout,
+    QVBoxLayout,
+    QWidget,
+)
+
+from formulary.errors import FormularyError
+from formulary.house import Printer
+from formulary.preparation import LabelPrint
+from ui.context import Context, Topic, Trial
+from ui.forms.days import today
+from ui.labels.chooser import Chooser
+from ui.labels.delivery import issue, keep_address, to_file, to_printer, write_file
+from ui.labels.order_panel import OrderPanel, panel_width
+from ui.labels.preview_panel import PreviewPanel
+from ui.labels.proof import Proof, Wanted, prove
+from ui.labels.queues import printers_here
+from ui.labels.subject import Address, Subject, of_lot, of_trial
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, set_role, spaced
+
+FOLDER_SETTING = "labels/folder"
+
+
+class LabelsPage(QWidget):
+    """Labels a started preparation or a trial; without either it offers those started last."""
+
+    help_page = "labels"
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._wanted: str | Trial | None = None
+        self._subject: Subject | None = None
+        self._count = 1
+        # What was typed and not kept yet, by lot; in memory alone, since it names people.
+        self._typed: dict[str, Address] = {}
+        self.chooser = Chooser(context)
+        self.order = OrderPanel(context)
+        self.preview = PreviewPanel(context)
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+        self._show_actions(drawable=False)
+
+    def take(self, subject: object) -> None:
+        """Show the labels of a lot, or a trial's."""
+        if isinstance(subject, str | Trial):
+            self._remember()
+            self._wanted = subject
+            self.preview.start_over()
+
+    def shown(self) -> None:
+        """Read what is labelled anew; the accent button gets the focus."""
+        self.order.take_house()
+        self._ask_printers()
+        self._load()
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        self.print_labels = action(self, text("ui_labels.print", n=1), "Ctrl+P", self._print)
+        self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+Shift+S", self._ask_file)
+        self.keep_for_later = action(self, text("ui_labels.keep"), "Ctrl+S", self._keep)
+        self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
+        self._print_button = button(self.print_labels, accent=True)
+        self._save_button = button(self.save_pdf)
+        for each in (self._print_button, self._save_button):
+            each.setAutoDefault(True)
+
+    def _lay_out(self) -> None:
+        self._stack = QStackedLayout(self)
+        self._stack.addWidget(self.chooser)
+        work = QWidget()
+        row = QHBoxLayout(work)
+        spaced(row, inside=0)
+        row.addWidget(self._left_side())
+        row.addWidget(self.preview, 1)
+        self._stack.addWidget(work)
+
+    def _left_side(self) -> QWidget:
+        left = QWidget()
+        left.setObjectName("index")
+        left.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        left.setFixedWidth(panel_width())
+        buttons = QWidget()
+        flow = FlowLayout(buttons)
+        spaced(flow, inside=8, around=16)
+        others = (button(self.keep_for_later), button(self.choose_other))
+        for each in (self._print_button, self._save_button, *others):
+            flow.addWidget(each)
+        box = QVBoxLayout(left)
+        spaced(box, inside=0)
+        box.addWidget(self.order, 1)
+        box.addWidget(buttons)
+        return left
+
+    def _connect(self) -> None:
+        self.chooser.chosen.connect(self._choose)
+        self.order.changed.connect(self._changed)
+        self.order.entered.connect(self._focus_accent)
+        self.preview.redraw_wanted.connect(self._redraw)
+        self.preview.stock_wanted.connect(self.order.choose_stock)
+
+    def _choose(self, lot: str) -> None:
+        self.take(lot)
+        self._load()
+
+    def _choose_other(self) -> None:
+        self._remember()
+        self._wanted = self._subject = None
+        self._load()
+
+    def _load(self) -> None:
+        wanted = self._wanted
+        if wanted is None:
+            self._stack.setCurrentIndex(0)
+            self.chooser.reload()
+        elif isinstance(wanted, Trial):
+            self._context.do(
+                lambda desk: of_trial(desk, wanted), self._arrived, lane="labels.subject"
+            )
+        else:
+            self._context.do(
+                lambda desk: of_lot(desk, wanted),
+                self._arrived,
+                failed=self._lost,
+                lane="labels.subject",
+            )
+
+    def _lost(self, error: FormularyError) -> None:
+        self._context.say.refuse(error)
+        self._choose_other()
+
+    def _arrived(self, subject: Subject) -> None:
+        if self._subject is None or self._subject.lot != subject.lot:
+            self.preview.show_nothing()
+        self._subject = subject
+        said = self._typed.get(subject.lot) if subject.addressable else None
+        self.order.show_subject(subject, said or subject.address, today(self._context))
+        self._stack.setCurrentIndex(1)
+        self._show_actions(drawable=True)
+        if self.isVisible():
+            self._focus_accent()
+        self._redraw()
+
+    def _remember(self) -> None:
+        if self._subject is not None and self._subject.addressable:
+            self._typed[self._subject.lot] = self.order.said()
+
+    def _ask_printers(self) -> None:
+        house = self._context.house
+        self._context.operations.start(
+            lambda: printers_here(house), self._printers_arrived, lane="labels.printers"
+        )
+
+    def _printers_arrived(self, printers: tuple[Printer, ...]) -> None:
+        before = self.order.chosen_printer()
+        focus_was_on_accent = self._accent().hasFocus()
+        self.order.show_printers(printers)
+        self._show_actions(drawable=self.save_pdf.isEnabled())
+        if focus_was_on_accent:
+            self._focus_accent()
+        if self.order.chosen_printer() != before:
+            self._redraw()
+
+    def _changed(self) -> None:
+        self._remember()
+        self._redraw()
+
+    def _redraw(self) -> None:
+        wanted = self._to_draw()
+        if wanted is not None:
+            self._context.do(
+                lambda desk: prove(desk, wanted),
+                self._proved,
+                failed=self._not_drawn,
+                lane="labels.proof",
+            )
+
+    def _to_draw(self) -> Wanted | None:
+        if self._subject is None:
+            return None
+        return Wanted(
+            subject=self._subject,
+            address=self.order.said(),
+            stock=self.order.chosen_stock(),
+            printer=self.order.chosen_printer(),
+            language=self.order.chosen_language(),
+            page=self.preview.page,
+            dots_per_inch=self.preview.dots_per_inch,
+        )
+
+    def _proved(self, proof: Proof) -> None:
+        self._count = proof.count
+        self.preview.show_proof(proof)
+        self._show_actions(drawable=True)
+
+    def _not_drawn(self, error: FormularyError) -> None:
+        self.preview.show_refusal(error)
+        self._show_actions(drawable=False)
+
+    def _show_actions(self, *, drawable: bool) -> None:
+        subject = self._subject
+        printable = self.order.chosen_printer() is not None
+        trial = subject is not None and subject.trial is not None
+        again = bool(subject and subject.prints)
+        key = "ui_labels.print_again" if again else "ui_labels.print"
+        self.print_labels.setText(self._context.text(key, n=self._count))
+        self.print_labels.setVisible(not trial)
+        self.print_labels.setEnabled(drawable and printable and not trial)
+        self.save_pdf.setEnabled(drawable)
+        self.keep_for_later.setVisible(bool(subject and subject.addressable and not trial))
+        by_file = trial or not printable
+        set_role(self._print_button, "" if by_file else "accent")
+        set_role(self._save_button, "accent" if by_file else "")
+
+    def _accent(self) -> QPushButton:
+        by_file = self._save_button.property("role") == "accent"
+        return self._save_button if by_file else self._print_button
+
+    def _focus_accent(self) -> None:
+        self._accent().setFocus()
+
+    def _keep(self) -> None:
+        subject, said = self._subject, self.order.said()
+        if subject is None:
+            return
+        lot = subject.lot
+        self._context.do(
+            lambda desk: keep_address(desk, subject, said),
+            lambda _: self._kept(lot),
+            changes=(Topic.PREPARATIONS,),
+        )
+
+    def _kept(self, lot: str) -> None:
+        self._typed.pop(lot, None)
+        self._context.say.tell("ui_labels.kept", lot=lot)
+        self._load()
+
+    def _print(self) -> None:
+        wanted = self._to_draw()
+        if wanted is None or wanted.printer is None:
+            return
+        printer = wanted.printer
+        deliver = to_printer(wanted.subject, printer)
+        self.print_labels.setEnabled(False)
+        self._context.do(
+            lambda desk: issue(desk, wanted, deliver),
+            lambda made: self._printed(made, printer.name),
+            changes=(Topic.PREPARATIONS,),
+            failed=self._not_delivered,
+        )
+
+    def _printed(self, made: LabelPrint, printer: str) -> None:
+        self._context.say.tell("ui_labels.printed", n=made.copies, lot=made.lot, printer=printer)
+        self._delivered(made.lot)
+
+    def _not_delivered(self, error: FormularyError) -> None:
+        self._context.say.refuse(error)
+        self._load()
+
+    def _delivered(self, lot: str) -> None:
+        self._typed.pop(lot, None)
+        self._load()
+
+    def _ask_file(self) -> None:
+        """Ask where the PDF goes; Enter accepts the lot's name in the folder of the last one."""
+        if self._subject is None:
+            return
+        proposed = _last_folder() / f"{self._subject.lot}.pdf"
+        text = self._context.text
+        dialog = QFileDialog(self, text("ui_labels.save_title"), str(proposed), "PDF (*.pdf)")
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setDefaultSuffix("pdf")
+        dialog.selectFile(proposed.name)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.fileSelected.connect(lambda chosen: self.save_to(Path(chosen)))
+        dialog.open()
+
+    def save_to(self, path: Path) -> None:
+        """Write the labels as a PDF; a started preparation's are put on record with it."""
+        wanted = self._to_draw()
+        if wanted is None:
+            return
+        QSettings().setValue(FOLDER_SETTING, str(path.parent))
+        if wanted.subject.trial is not None:
+            self._save_trial(wanted, path)
+            return
+        deliver = to_file(wanted.subject, path)
+        self._context.do(
+            lambda desk: issue(desk, wanted, deliver),
+            lambda made: self._saved(made.copies, made.lot, path),
+            changes=(Topic.PREPARATIONS,),
+            failed=self._not_delivered,
+        )
+
+    def _save_trial(self, wanted: Wanted, path: Path) -> None:
+        first = replace(wanted, page=0)
+
+        def done(proof: Proof) -> None:
+            self._saved(proof.count, wanted.subject.lot, path)
+
+        def save(proof: Proof) -> Proof:
+            write_file(proof.pdf, path)
+            return proof
+
+        self._context.do(lambda desk: save(prove(desk, first)), done)
+
+    def _saved(self, copies: int, lot: str, path: Path) -> None:
+        self._context.say.tell("ui_labels.saved", n=copies, lot=lot, place=str(path))
+        self._delivered(lot)
+
+
+def _last_folder() -> Path:
+    """Return the folder of the last PDF, the person's documents before there was one."""
+    kept = str(QSettings().value(FOLDER_SETTING, ""))
+    if kept and Path(kept).is_dir():
+        return Path(kept)
+    place = QStandardPaths.StandardLocation.DocumentsLocation
+    documents = Path(QStandardPaths.writableLocation(place))
+    return documents if documents.is_dir() else Path.home()

@@ -1,0 +1,56 @@
+"""The proof: the very PDF that would be printed, in memory, and one page of it as dots."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from formulary.desk import Desk
+from formulary.house import Printer
+from formulary.labels.stock import LabelStock
+from ui.labels.subject import Address, Subject
+
+if TYPE_CHECKING:
+    from formulary.labels.raster import Raster
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be drawn: ``page`` counts from 0, ``dots_per_inch`` are the screen's."""
+
+    subject: Subject
+    address: Address
+    stock: LabelStock
+    printer: Printer | None
+    language: str
+    page: int
+    dots_per_inch: float
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """A PDF of ``count`` labels, one of them rasterised."""
+
+    wanted: Wanted
+    pdf: bytes
+    count: int
+    raster: Raster
+
+
+def prove(desk: Desk, wanted: Wanted) -> Proof:
+    """Return the proof. Raises a refusal where a label can't be printed."""
+    # Loaded with the first label: ReportLab and the renderer take a while.
+    from formulary.labels.drawing import pdf_bytes
+    from formulary.labels.for_printer import label_pages
+    from formulary.labels.raster import rasterise
+
+    contents = wanted.subject.contents(desk, wanted.address, wanted.language)
+    pages = label_pages(contents, wanted.stock, wanted.printer)
+    pdf = pdf_bytes(pages, title=pdf_title(wanted.subject))
+    page = min(wanted.page, len(pages) - 1)
+    return Proof(wanted, pdf, len(pages), rasterise(pdf, page, wanted.dots_per_inch))
+
+
+def pdf_title(subject: Subject) -> str:
+    """Return the PDF's title: the preparation, never a person."""
+    return f"{subject.title}, {subject.lot}"

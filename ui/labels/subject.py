@@ -1,0 +1,126 @@
+"""What is being labelled, read on the worker: a started preparation, or a trial."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from formulary.desk import Desk
+from formulary.errors import NotFound
+from formulary.formula.version import Version
+from formulary.labels.content import LabelContent, with_people
+from formulary.messages import Message, message
+from formulary.people import Identity
+from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.use_by import last_day
+from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.issue_labels import TRIAL_LOT, label_contents, trial_contents
+from ui.context import Trial
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """How the preparation is used and for whom, as typed."""
+
+    directions: str = ""
+    patient: str = ""
+    prescriber: str = ""
+
+    def tidy(self) -> Address:
+        """Return it without outer spaces."""
+        return Address(self.directions.strip(), self.patient.strip(), self.prescriber.strip())
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What the page labels. ``working`` is that of the use-by date.
+
+    Exactly one of ``preparation`` and ``trial`` is there.
+    """
+
+    title: str
+    code: str
+    version_number: int
+    address: Address
+    preparation: Preparation | None = None
+    trial: Trial | None = None
+    prints: tuple[LabelPrint, ...] = ()
+    working: tuple[Message, ...] = ()
+
+    @property
+    def lot(self) -> str:
+        """Return the lot that the label bears."""
+        return self.preparation.lot if self.preparation else TRIAL_LOT
+
+    @property
+    def addressable(self) -> bool:
+        """Whether directions and people may still be changed."""
+        return self.preparation is None or self.preparation.stage is Stage.STARTED
+
+    def contents(self, desk: Desk, address: Address, language: str) -> tuple[LabelContent, ...]:
+        """Return what each label says with the address as it stands on screen."""
+        said = address.tidy()
+        if self.trial is not None:
+            order = replace(
+                self.trial.order,
+                directions=said.directions,
+                patient=said.patient,
+                prescriber=said.prescriber,
+            )
+            return trial_contents(desk, self.trial.version_id, order, language=language)
+        if self.preparation is None:
+            return ()
+        unaddressed = replace(
+            self.preparation, directions=said.directions, patient_id="", prescriber_id=""
+        )
+        return tuple(
+            with_people(each, said.patient, said.prescriber)
+            for each in label_contents(desk, unaddressed, language=language)
+        )
+
+
+def of_lot(desk: Desk, lot: str) -> Subject:
+    """Return the preparation with that lot. Raises NotFound."""
+    preparation = preparation_of(desk, lot)
+    version = _version(desk, preparation.version_id)
+    shelf_life = version.content.shelf_life
+    working = last_day(preparation.made_on, shelf_life.unopened) if shelf_life else None
+    return Subject(
+        title=preparation.title,
+        code=preparation.code,
+        version_number=preparation.version_number,
+        address=Address(
+            preparation.directions or version.content.label.directions,
+            _name(desk, preparation.patient_id),
+            _name(desk, preparation.prescriber_id),
+        ),
+        preparation=preparation,
+        prints=tuple(desk.store.prints(preparation.id)),
+        working=(*working.steps, *((working.source,) if working.source else ())) if working else (),
+    )
+
+
+def of_trial(desk: Desk, trial: Trial) -> Subject:
+    """Return a trial of any version. Raises NotFound."""
+    version = _version(desk, trial.version_id)
+    order = trial.order
+    return Subject(
+        title=version.content.title,
+        code=version.content.code,
+        version_number=version.number,
+        address=Address(
+            order.directions or version.content.label.directions, order.patient, order.prescriber
+        ),
+        trial=trial,
+    )
+
+
+def _version(desk: Desk, version_id: str) -> Version:
+    version = desk.store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    return version
+
+
+def _name(desk: Desk, identity_id: str) -> str:
+    found = desk.store.get(Identity, identity_id) if identity_id else None
+    return found.name if found else ""

@@ -1,0 +1,53 @@
+"""Start the window: first paint with an empty index, then the store is opened in the background."""
+
+from __future__ import annotations
+
+import signal
+import sys
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QApplication
+
+from ui import last_resort, theme
+from ui.context import Context
+from ui.opening import Opening
+from ui.options import Options, read_options
+from ui.window import Window
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Open the window, or draw it into a file; return the exit code."""
+    options = read_options(arguments)
+    app = application(options)
+    if options.picture:
+        from ui.picture import draw
+
+        return draw(options)
+    context = Context()
+    window = Window(context)
+    last_resort.catch(context.say, window.keep_drafts)
+    window.restore_place()
+    window.show_empty()
+    window.show()
+    opening = Opening(window, options.formulary)
+    # After the first paint, which needs nothing of the store.
+    QTimer.singleShot(0, opening.begin)
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    return app.exec()
+
+
+def application(options: Options) -> QApplication:
+    """Return the program's one application with its look."""
+    app = QApplication.instance()
+    if not isinstance(app, QApplication):
+        app = QApplication(sys.argv[:1])
+    app.setApplicationName("misce")
+    app.setOrganizationName("misce")
+    app.setApplicationDisplayName("Misce")
+    if options.dark:
+        app.styleHints().setColorScheme(Qt.ColorScheme.Dark)
+    theme.follow_system(app)
+    if options.type_percent:
+        theme.apply(app, type_factor=options.type_percent / 100)
+    return app
