@@ -15,8 +15,9 @@ from pathlib import Path
 
 CLONE = Path(__file__).resolve().parent.parent
 
-#: Each takes one value. Any other argument belongs to the command line.
-_WINDOW_OPTIONS = ("--formulary", "--picture")
+#: Each takes one value, the flags none. Any other argument belongs to the command line.
+_WINDOW_OPTIONS = ("--formulary", "--picture", "--size", "--page", "--type-percent")
+_WINDOW_FLAGS = ("--dark",)
 
 #: Qt's platforms that draw on a screen; the others (offscreen, minimal, vnc, ...) need none.
 _SCREEN_PLATFORMS = ("", "xcb", "wayland", "wayland-egl")
@@ -39,6 +40,8 @@ def wants_window(arguments: Sequence[str]) -> bool:
     rest = list(arguments)
     while rest:
         option, given, _ = rest.pop(0).partition("=")
+        if option in _WINDOW_FLAGS:
+            continue
         if option not in _WINDOW_OPTIONS or not (given or rest):
             return False
         if not given:

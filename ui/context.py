@@ -9,7 +9,7 @@ from typing import Protocol, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
-from formulary.catalogue import ENGLISH, Catalogue
+from formulary.catalogue import ENGLISH, PSEUDO, Catalogue, languages
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.house import House
@@ -165,6 +165,7 @@ class Context(QObject):
 
     def _take(self, house: House, people: tuple[Person, ...]) -> None:
         self.house, self.people = house, people
-        self.catalogue = Catalogue(self.catalogue.language, house.decimal_sign)
-
-
+        language = self.catalogue.language
+        if language != PSEUDO:
+            language = house.language if house.language in languages() else ENGLISH
+        self.catalogue = Catalogue(language, house.decimal_sign)

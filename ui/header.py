@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence
+from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
 from formulary.people import Person
@@ -14,6 +14,7 @@ from ui.context import Context, PageName
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.words import label, set_role, spaced
 
+ROOMY = 900
 PAGE_KEYS = {page: f"Ctrl+{number}" for number, page in enumerate(PageName, 1)}
 
 
@@ -36,7 +37,8 @@ class Header(QWidget):
         for page in PageName:
             row.addWidget(self._word(page))
         row.addStretch(1)
-        row.addWidget(label(context.text("ui.acting"), "quiet", wrap=False))
+        self._acting_words = label(context.text("ui.acting"), "quiet", wrap=False)
+        row.addWidget(self._acting_words)
         self.acting = ChoiceBox(context.text("ui.acting_name"))
         self.acting.setMinimumContentsLength(24)
         self.acting.activated.connect(self._chosen)
@@ -52,6 +54,11 @@ class Header(QWidget):
         self.acting.fill(choices)
         self.acting.choose(acting.id)
         self.acting.setToolTip(self.acting.currentText())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave out what says least where room is short."""
+        super().resizeEvent(event)
+        self._acting_words.setVisible(self.width() >= theme.px(ROOMY))
 
     def _word(self, page: PageName) -> QPushButton:
         word = QPushButton(self._context.text(f"ui.page.{page.value}"))

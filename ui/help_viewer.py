@@ -52,7 +52,7 @@ class HelpViewer(QWidget):
 
     def show_keys(self, actions: Iterable[QAction]) -> None:
         """Show the keys of these actions."""
-        rows = "".join(_row(each) for each in actions if not each.shortcut().isEmpty())
+        rows = "".join(_row(each) for each in _listed(actions))
         self.text.setHtml(f"<table cellspacing='0' cellpadding='{theme.px(4)}'>{rows}</table>")
         self._open(self._context.text("ui.help.keys_title"))
 
@@ -81,6 +81,12 @@ class HelpViewer(QWidget):
         over = self._over
         width = min(theme.px(WIDTH), over.width())
         self.setGeometry(over.width() - width, 0, width, over.height())
+
+
+def _listed(actions: Iterable[QAction]) -> list[QAction]:
+    """Return the actions that can be done now by keys, each of its words once."""
+    able = [each for each in actions if each.isEnabled() and not each.shortcut().isEmpty()]
+    return list({each.text(): each for each in able}.values())
 
 
 def _row(action: QAction) -> str:

@@ -6,7 +6,7 @@ import signal
 import sys
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from ui import last_resort, theme
@@ -45,9 +45,8 @@ def application(options: Options) -> QApplication:
     app.setApplicationName("misce")
     app.setOrganizationName("misce")
     app.setApplicationDisplayName("Misce")
-    if options.dark:
-        app.styleHints().setColorScheme(Qt.ColorScheme.Dark)
     theme.follow_system(app)
-    if options.type_percent:
-        theme.apply(app, type_factor=options.type_percent / 100)
+    if options.dark or options.type_percent:
+        factor = options.type_percent / 100 or None
+        theme.apply(app, type_factor=factor, dark=options.dark or None)
     return app

@@ -20,7 +20,7 @@ from ui.window import Window
 
 
 class Opening(QObject):
-    """Brings window and formulary together. ``location`` is where to look, "" for the usual places."""
+    """Brings window and formulary together; without a ``location`` the usual places are tried."""
 
     def __init__(self, window: Window, location: str = "") -> None:
         super().__init__(window)

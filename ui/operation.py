@@ -57,6 +57,7 @@ class Operations(QObject):
         super().__init__(parent)
         self._say = say
         self._waiting: list[Operation] = []
+        self._ended = False
         self._queue: SimpleQueue[Operation | None] = SimpleQueue()
         self._thread = threading.Thread(target=self._work, name="store", daemon=True)
         self._performed.connect(self._arrived, Qt.ConnectionType.QueuedConnection)
@@ -98,6 +99,7 @@ class Operations(QObject):
 
     def finish(self, seconds: float = 10.0) -> None:
         """Let what was begun come to its end, then end the worker."""
+        self._ended = True
         self._queue.put(None)
         self._thread.join(seconds)
 
@@ -112,7 +114,8 @@ class Operations(QObject):
         if not self._waiting:
             self._patience.stop()
             self.busy_changed.emit(False)
-        if not operation.cancelled:
+        # After the end there may be no window left to tell.
+        if not (operation.cancelled or self._ended):
             self._deliver(operation)
 
     def _deliver(self, operation: Operation) -> None:

@@ -75,7 +75,7 @@ class Speech(QWidget):
         self._working.show()
         self._cancel.show()
 
-    def _show_busy(self, busy: bool) -> None:
+    def _show_busy(self, busy: bool) -> None:  # noqa: FBT001 - a signal's value
         if not busy:
             self._working.hide()
             self._cancel.hide()

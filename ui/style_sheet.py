@@ -59,7 +59,17 @@ QFrame[role="hairline"] { background: $hairline; border: 0; max-height: 1px; min
 QCheckBox { spacing: $px8; padding: $px4; border: 2px solid transparent; }
 QCheckBox:focus, QRadioButton:focus { border: 2px solid $accent; }
 QRadioButton { spacing: $px8; padding: $px4; border: 2px solid transparent; }
-QAbstractScrollArea { border: 2px solid transparent; background: transparent; }
+QScrollArea, QTableView, QListView, QTreeView, QTextBrowser {
+  border: 2px solid transparent; background: transparent; }
+QLineEdit, QPlainTextEdit { placeholder-text-color: $quiet; }
+QListView[role="field"] { background: $paper; border: 1px solid $edge; margin: 1px; }
+QListView[role="field"]:focus { border: 2px solid $accent; margin: 0; }
+QListView[role="words"]::item { padding: $px4 $px6; }
+QTableView[role="sheet"]::item, QTreeView[role="sheet"]::item { padding: $px2 $px8; }
+QTableView[role="grid"] { background: $paper; }
+QTableView[role="grid"]::item { padding: $px2 $px6; }
+QTableView[role="grid"]::item:selected { background: $panel; color: $ink;
+  border: 2px solid $accent; }
 QTextBrowser:focus, QTableView:focus, QListView:focus, QTreeView:focus {
   border: 2px solid $accent; }
 QTableView { gridline-color: $hairline; selection-background-color: $accent;

@@ -76,6 +76,7 @@ class _Look:
     colours: Colours = LIGHT
     factor: float = 1.0
     system_points: float = 0.0
+    dark: bool | None = None
 
 
 _look = _Look()
@@ -115,8 +116,13 @@ def follow_system(app: QApplication) -> None:
     accessibility.contrastPreferenceChanged.connect(lambda _: apply(app))
 
 
-def apply(app: QApplication, *, type_factor: float | None = None) -> None:
-    """Put the look in force: light or dark as the system has it, high contrast before both."""
+def apply(app: QApplication, *, type_factor: float | None = None, dark: bool | None = None) -> None:
+    """Put the look in force: light or dark as the system has it, high contrast before both.
+
+    ``type_factor`` and ``dark`` overrule the system, from then on for ``dark``.
+    """
+    if dark is not None:
+        _look.dark = dark
     if not _look.system_points:
         _look.system_points = app.font().pointSizeF()
         app.setStyle("Fusion")
@@ -175,7 +181,10 @@ def palette(chosen: Colours) -> QPalette:
 def _chosen(app: QApplication) -> Colours:
     if high_contrast(app):
         return of_system(app.style().standardPalette())
-    return DARK if app.styleHints().colorScheme() == Qt.ColorScheme.Dark else LIGHT
+    dark = app.styleHints().colorScheme() == Qt.ColorScheme.Dark
+    if _look.dark is not None:
+        dark = _look.dark
+    return DARK if dark else LIGHT
 
 
 def _values() -> dict[str, str]:

@@ -56,7 +56,7 @@ class Window(QMainWindow):
             built: QWidget = getattr(import_module(module), class_name)(self.context)
             self.pages[name] = built
             self.stack.addWidget(built)
-        return cast(Page, self.pages[name])
+        return cast("Page", self.pages[name])
 
     def show_page(self, name: str, subject: object = None) -> None:
         """Bring a page to the front, with something to show if another page handed it over."""
@@ -85,7 +85,7 @@ class Window(QMainWindow):
         self.stack.addWidget(page)
         self.stack.setCurrentWidget(page)
         self.header.hide()
-        cast(Page, page).shown()
+        cast("Page", page).shown()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep open drafts and the window's place before closing."""
@@ -177,7 +177,7 @@ class Window(QMainWindow):
         return self._help
 
     def _show_help(self) -> None:
-        self._viewer().show_help(cast(Page, self._in_view()).help_page)
+        self._viewer().show_help(cast("Page", self._in_view()).help_page)
 
     def _show_keys(self) -> None:
         page = self._in_view()

@@ -90,9 +90,14 @@ class _Reader:
 
     def text(self, name: str, *, needed: bool = False) -> str:
         found = (self.value(name, str, "text") or "").strip()
-        if needed and not found:
+        if needed and not found and self.is_absent(name):
             self.trouble(name, "missing_field", name=name)
         return found
+
+    def is_absent(self, name: str) -> bool:
+        """Tell whether a field isn't there or is blank; one of a wrong type is noted already."""
+        value = self.fields.get(name)
+        return not (value.strip() if isinstance(value, str) else value)
 
     def flag(self, name: str) -> bool:
         return bool(self.value(name, bool, "flag"))
@@ -230,12 +235,15 @@ def _count(reader: _Reader, name: str) -> int | None:
 
 def _lines(reader: _Reader, phases: tuple[Phase, ...], total: Amount | None) -> tuple[Line, ...]:
     tables = reader.tables("ingredient")
-    if not tables:
+    if not tables and reader.is_absent("ingredient"):
         reader.trouble("ingredient", "no_ingredients")
-    by_mass = total is None or units.dimension(total.unit) == Dimension.MASS
-    return tuple(
-        _line(each, phases, "w/w" if by_mass and total is not None else None) for each in tables
-    )
+    return tuple(_line(each, phases, default_kind(total)) for each in tables)
+
+
+def default_kind(total: Amount | None) -> str | None:
+    """Return what a bare per cent means beside this declared total: w/w in a mass, else unsaid."""
+    by_mass = total is not None and units.dimension(total.unit) == Dimension.MASS
+    return "w/w" if by_mass else None
 
 
 def _line(reader: _Reader, phases: tuple[Phase, ...], default_kind: str | None) -> Line:

@@ -11,6 +11,7 @@ from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndP
 from formulary.messages import Message, message
 from formulary.quantity import parsing, units
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.units import Dimension
 
 _SHARED_TOTAL = re.compile(
     r"(?:aa|ana|equal parts|each)[ .]+(?:q\.? ?s\.? )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE
@@ -45,7 +46,7 @@ def read_kind(text: str, decimal_sign: str = ".", default_kind: str | None = Non
         return _with_total(found["total"], decimal_sign, shared=False)
     if found := _PER_UNIT.fullmatch(plain):
         amount = parsing.parse_amount(found["amount"], decimal_sign)
-        _refuse_zero(amount, plain)
+        _refuse_unusable(amount, plain)
         return KindReading(PerUnit(amount))
     return _plain(plain, decimal_sign, default_kind)
 
@@ -63,13 +64,13 @@ def parse_kind(text: str, decimal_sign: str = ".", default_kind: str | None = No
 
 def _with_total(text: str, decimal_sign: str, *, shared: bool) -> KindReading:
     total = parsing.read_amount(text, decimal_sign)
-    _refuse_zero(total.amount, text)
+    _refuse_unusable(total.amount, text)
     return KindReading(ToTotal(total.amount, shared), total.question)
 
 
 def _with_amount(text: str, decimal_sign: str, *, each: bool) -> KindReading:
     amount = parsing.read_amount(text, decimal_sign)
-    _refuse_zero(amount.amount, text)
+    _refuse_unusable(amount.amount, text)
     return KindReading(Fixed(amount.amount, each), amount.question)
 
 
@@ -79,7 +80,7 @@ def _plain(text: str, decimal_sign: str, default_kind: str | None) -> KindReadin
     quantity = parsing.parse_quantity(text, decimal_sign, default_kind)
     if isinstance(quantity, OneIn):
         return KindReading(Share(quantity))
-    _refuse_zero(quantity, text)
+    _refuse_unusable(quantity, text)
     if isinstance(quantity, Amount):
         return KindReading(Fixed(quantity))
     return KindReading(InParts(quantity) if isinstance(quantity, Parts) else Share(quantity))
@@ -89,11 +90,19 @@ def _is_bare_number(text: str) -> bool:
     return bool(text) and not any(each.isalpha() or each in "%:" for each in text)
 
 
-def _refuse_zero(quantity: Amount | Concentration | Parts, text: str) -> None:
+def _refuse_unusable(quantity: Amount | Concentration | Parts, text: str) -> None:
     if not quantity.number:
         raise BadText(message("formula.zero_quantity", typed=text))
-    if isinstance(quantity, Amount) and units.dimension(quantity.unit) not in units.IN_FORMULAS:
+    if not _units_in(quantity) <= units.IN_FORMULAS:
         raise BadText(message("formula.not_measurable", typed=text))
+
+
+def _units_in(quantity: Amount | Concentration | Parts) -> set[Dimension]:
+    if isinstance(quantity, Amount):
+        return {units.dimension(quantity.unit)}
+    if isinstance(quantity, Parts) or quantity.unit in units.PERCENTS:
+        return set()
+    return set(map(units.dimension, units.split_concentration(quantity.unit)))
 
 
 def said(kind: Kind) -> Message:

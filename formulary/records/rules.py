@@ -16,7 +16,7 @@ from formulary.ingredient import Ingredient
 from formulary.lots import lot_number
 from formulary.messages import Message, message
 from formulary.people import Identity, Person
-from formulary.preparation import LabelPrint, Preparation
+from formulary.preparation import LabelPrint, Preparation, Stage
 from formulary.store import Reading, Record
 
 R = TypeVar("R", bound=Record)
@@ -100,7 +100,7 @@ def _check_unchanged(record: Record, stored: Record) -> None:
             fixed = stored.state is not State.DRAFT and not _same_version(record, stored)
             key = "store.version_is_fixed"
         case Preparation(), Preparation():
-            fixed = replace(record, stage=stored.stage) != stored
+            fixed = not _same_preparation(record, stored)
             key = "store.preparation_is_fixed"
         case LabelPrint(), LabelPrint():
             fixed, key = True, "store.print_is_fixed"
@@ -108,6 +108,18 @@ def _check_unchanged(record: Record, stored: Record) -> None:
             return
     if fixed:
         raise Forbidden(message(key, what=named(stored)))
+
+
+def _same_preparation(record: Preparation, stored: Preparation) -> bool:
+    """Return whether nothing but the stage differs, before the first label also the address."""
+    if stored.stage is Stage.STARTED:
+        record = replace(
+            record,
+            directions=stored.directions,
+            patient_id=stored.patient_id,
+            prescriber_id=stored.prescriber_id,
+        )
+    return stored == replace(record, stage=stored.stage)
 
 
 def _same_version(record: Version, stored: Version) -> bool:

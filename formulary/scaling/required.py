@@ -83,7 +83,9 @@ def _share(batch: Batch, line: Line, kind: Share) -> Need:
     part, of = part_and_whole(written)
     if batch.dimension == Dimension.PIECES:
         raise Refusal(message("scaling.share_of_units", ingredient=line.ingredient))
-    if units.dimension(of) not in (Dimension.MASS, Dimension.VOLUME):
+    if units.dimension(of) not in (Dimension.MASS, Dimension.VOLUME) or (
+        units.dimension(part) not in units.IN_FORMULAS
+    ):
         raise Refusal(message("scaling.share_of_no_size", ingredient=line.ingredient))
     total = as_kind(batch.content, batch.make, units.dimension(of))
     per = Fraction(1, 100) if written.unit.startswith("%") else Fraction(1)

@@ -25,17 +25,17 @@ def density(number: str) -> Density:
     return Density(Fraction(number), "invented for this test")
 
 
-def a_line(ingredient: str, quantity: str, role: Role = Role.OTHER, **more: Any) -> Line:
+def a_line(ingredient: str, quantity: str, role: Role = Role.OTHER, **more: Any) -> Line:  # noqa: ANN401  of many types
     """Return a line whose quantity is written as people write it."""
     return Line(ingredient, parse_kind(quantity), role, **more)
 
 
-def active(ingredient: str, quantity: str, **more: Any) -> Line:
+def active(ingredient: str, quantity: str, **more: Any) -> Line:  # noqa: ANN401  of many types
     """Return an active's line."""
     return a_line(ingredient, quantity, Role.ACTIVE, **more)
 
 
-def a_formula(*lines: Line, **more: Any) -> Content:
+def a_formula(*lines: Line, **more: Any) -> Content:  # noqa: ANN401  of many types
     """Return a formula of these lines."""
     return Content("Test formula", "T-1", Form.OTHER, Route.SKIN, lines, **more)
 
@@ -86,7 +86,7 @@ CYLINDER = a_measure("Cylinder", "100 mL", "1 mL", "20 mL")
 LARGE_CYLINDER = a_measure("Large cylinder", "1 L", "10 mL", "200 mL")
 
 
-def a_house(**more: Any) -> House:
+def a_house(**more: Any) -> House:  # noqa: ANN401  of many types
     """Return a house with three balances and three measures."""
     furnished: dict[str, Any] = {
         "balances": (FINE, MIDDLE, COARSE),

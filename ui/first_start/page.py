@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFileDialog, QFormLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QFormLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.messages import message
 from ui import theme
@@ -62,9 +62,11 @@ class FirstStartPage(QWidget):
         box.addWidget(label(text(f"{AREA}.open_about")))
         box.addLayout(_row(button(self.open)))
         box.addStretch(1)
-        outer = QVBoxLayout(self)
+        outer = QHBoxLayout(self)
         spaced(outer, inside=0)
-        outer.addWidget(inner, 1, Qt.AlignmentFlag.AlignHCenter)
+        outer.addStretch(1)
+        outer.addWidget(inner, 100)
+        outer.addStretch(1)
 
     def _form(self) -> QFormLayout:
         form = QFormLayout()

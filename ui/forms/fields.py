@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TypeAlias
 
-from formulary.messages import Message
 from ui.forms.understanding import anything
 from ui.widgets.quantity_edit import Understand
 
@@ -47,7 +46,4 @@ class FormField:
     required: bool = False
     hint: bool = False
     offered: Callable[[], tuple[str, ...]] | None = None
-
-
-Troubles: TypeAlias = dict[str, Message]
-"""What is wrong, by the name of the field."""
+    at_first: str = ""

@@ -1,7 +1,4 @@
-"""A form: a column of fields made from a table of them, its values texts by name.
-
-Their names stand to the left, or above where the form is ``stacked``.
-"""
+"""A form: a column of fields made from a table of them, its values texts by name."""
 
 from __future__ import annotations
 
@@ -18,7 +15,7 @@ from ui.forms.inputs import Input, LineInput, input_for
 from ui.widgets.words import label, spaced
 
 WIDEST = 560
-NAMES_WIDTH = 168
+NAMES_WIDTH = 208
 
 
 class Form(QWidget):
@@ -27,15 +24,20 @@ class Form(QWidget):
     edited = Signal()
 
     def __init__(
-        self, context: Context, area: str, fields: Sequence[FormField], *, stacked: bool = False
+        self,
+        context: Context,
+        area: str,
+        fields: Sequence[FormField],
+        *,
+        names_width: int = NAMES_WIDTH,
     ) -> None:
         super().__init__()
-        self._context, self._area, self._stacked = context, area, stacked
+        self._context, self._area = context, area
         self._fields = {field.name: field for field in fields}
         self.inputs: dict[str, Input] = {}
         self._grid = QGridLayout(self)
         spaced(self._grid, inside=8)
-        self._grid.setColumnMinimumWidth(0, 0 if stacked else theme.px(NAMES_WIDTH))
+        self._grid.setColumnMinimumWidth(0, theme.px(names_width))
         self._grid.setColumnStretch(1, 1)
         self.setMaximumWidth(theme.px(WIDEST + NAMES_WIDTH))
         for field in fields:
@@ -84,7 +86,7 @@ class Form(QWidget):
         self.inputs[field.name] = made
         if field.kind is not Kind.FLAG:
             self._add_name(name)
-        row = self._grid.rowCount() - (field.kind is not Kind.FLAG and not self._stacked)
+        row = self._grid.rowCount() - (field.kind is not Kind.FLAG)
         self._grid.addWidget(made, row, 1)
         if field.hint:
             hint = label(self._context.text(f"{self._area}.hint.{field.name}"), "note")
@@ -92,6 +94,5 @@ class Form(QWidget):
 
     def _add_name(self, name: str) -> None:
         words = label(name, "quiet")
-        words.setContentsMargins(0, 0 if self._stacked else theme.px(6), 0, 0)
-        column = 1 if self._stacked else 0
-        self._grid.addWidget(words, self._grid.rowCount(), column, Qt.AlignmentFlag.AlignTop)
+        words.setContentsMargins(0, theme.px(6), 0, 0)
+        self._grid.addWidget(words, self._grid.rowCount(), 0, Qt.AlignmentFlag.AlignTop)

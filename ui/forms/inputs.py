@@ -59,7 +59,8 @@ class Input(QWidget):
         """Show what is wrong with the value, or that nothing is."""
         self._trouble = trouble
         text = self._write(trouble) if trouble is not None else ""
-        set_role(self._inner, "stop" if trouble else "")
+        if trouble is not None or self._inner.property("role") == "stop":
+            set_role(self._inner, "stop" if trouble else "")
         self._inner.setAccessibleDescription(text)
         self.note.setText(text)
         self.note.setVisible(bool(text))
@@ -164,6 +165,7 @@ class ChecksInput(Input):
         self.list = QListWidget()
         self.list.setAccessibleName(name)
         self.list.setWordWrap(True)
+        set_role(self.list, "field")
         self.list.setFixedHeight(self.list.fontMetrics().lineSpacing() * self.LINES + theme.px(28))
         for text, value in field.choices():
             item = QListWidgetItem(text, self.list)

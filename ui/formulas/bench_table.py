@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem,
 from formulary.finding import Severity
 from ui import signs, theme
 from ui.formulas.bench_rows import BenchRow
+from ui.widgets.words import action
 
 _WRAP = Qt.TextFlag.TextWordWrap
 _PAD = 6
@@ -38,7 +39,7 @@ class BenchTable(QTreeView):
     row_changed = Signal(int)
     instrument_wanted = Signal()
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, working: str, instrument: str) -> None:
         super().__init__()
         self.setAccessibleName(name)
         self.setHeaderHidden(True)
@@ -54,6 +55,8 @@ class BenchTable(QTreeView):
         self.setModel(self._model)
         self.setItemDelegate(BenchDelegate(self))
         self.rows: tuple[BenchRow, ...] = ()
+        action(self, working, "=", self.toggle_working)
+        action(self, instrument, "F2", self.instrument_wanted.emit)
 
     def show_rows(self, rows: Sequence[BenchRow]) -> None:
         """Show the rows; what was open and current stays so."""
@@ -90,12 +93,8 @@ class BenchTable(QTreeView):
         return tuple(step for line in self._opened() for step in self.rows[line].working)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Let ``=`` open the working and F2 choose the instrument."""
-        if event.text() == "=":
-            self.toggle_working()
-        elif event.key() == Qt.Key.Key_F2:
-            self.instrument_wanted.emit()
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        """Leave Enter to the panel's accent act."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             event.ignore()
         else:
             super().keyPressEvent(event)
@@ -129,7 +128,7 @@ class BenchDelegate(QStyledItemDelegate):
         index: QModelIndex | QPersistentModelIndex,
     ) -> None:
         """Paint a line or a step."""
-        rect: QRect = option.rect
+        rect = QRect(option.rect.topLeft(), QSize(self._width(), option.rect.height()))
         colours = theme.colours()
         painter.save()
         if option.state & QStyle.StateFlag.State_Selected:
@@ -150,10 +149,12 @@ class BenchDelegate(QStyledItemDelegate):
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QSize:
         """Return the height that the wrapped texts take."""
-        view = self._view()
-        width = view.viewport().width()
+        width = self._width()
         texts = self._texts(QRect(0, 0, width, 0), index)
         return QSize(width, texts[-1][3].bottom() + theme.px(_PAD))
+
+    def _width(self) -> int:
+        return self._view().viewport().width()
 
     def _view(self) -> BenchTable:
         view = self.parent()

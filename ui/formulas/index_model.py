@@ -1,8 +1,8 @@
-"""The index as a model: each row a formula with how it is kept; further pages come as one scrolls."""
+"""The index as a model: each row a formula with how it is kept; more come as one scrolls."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from enum import IntEnum
 
 from PySide6.QtCore import (
@@ -27,7 +27,6 @@ class Role(IntEnum):
 
     KEEPING = Qt.ItemDataRole.UserRole + 1
     MARK = Qt.ItemDataRole.UserRole + 2
-    ENTRY = Qt.ItemDataRole.UserRole + 3
 
 
 class IndexModel(QAbstractListModel):
@@ -41,6 +40,13 @@ class IndexModel(QAbstractListModel):
         self._entries: list[Entry] = []
         self._hits = 0
         self._complete = True
+        self._tellers: dict[int, Callable[[Entry], str]] = {
+            Qt.ItemDataRole.DisplayRole: self._title,
+            Qt.ItemDataRole.AccessibleTextRole: self._spoken,
+            Qt.ItemDataRole.ToolTipRole: self._spoken,
+            Role.KEEPING: self._keeping,
+            Role.MARK: self._mark,
+        }
 
     def show_entries(self, entries: Sequence[Entry]) -> None:
         """Show the first page of an answer."""
@@ -86,24 +92,21 @@ class IndexModel(QAbstractListModel):
         entry = self.entry(index.row())
         if entry is None:
             return None
-        if role == Qt.ItemDataRole.DisplayRole:
-            return entry.title or self._context.text("ui_formulas.index.untitled")
-        if role == Role.KEEPING:
-            return self._keeping(entry)
-        if role == Role.MARK:
-            return self._mark(entry)
-        if role == Role.ENTRY:
-            return entry
-        if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
-            parts = (entry.title, entry.code, self._mark(entry), self._keeping(entry))
-            return ". ".join(each for each in parts if each)
-        return None
+        tell = self._tellers.get(role)
+        return tell(entry) if tell is not None else None
 
     def _take(self, entries: Sequence[Entry]) -> None:
         self._entries.extend(entries)
         hits = sum(each.hit is not None for each in entries)
         self._hits += hits
         self._complete = hits < PAGE
+
+    def _title(self, entry: Entry) -> str:
+        return entry.title or self._context.text("ui_formulas.index.untitled")
+
+    def _spoken(self, entry: Entry) -> str:
+        parts = (self._title(entry), entry.code, self._mark(entry), self._keeping(entry))
+        return ". ".join(each for each in parts if each)
 
     def _keeping(self, entry: Entry) -> str:
         if entry.hit is None:

@@ -63,9 +63,7 @@ class IndexDelegate(QStyledItemDelegate):
         view = option.widget
         return view.viewport().width() if isinstance(view, QListView) else theme.px(280)
 
-    def _parts(
-        self, rect: QRect, index: QModelIndex | QPersistentModelIndex
-    ) -> list[_Placed]:
+    def _parts(self, rect: QRect, index: QModelIndex | QPersistentModelIndex) -> list[_Placed]:
         colours = theme.colours()
         keeping, mark = index.data(Role.KEEPING), index.data(Role.MARK)
         texts = [(index.data(), theme.font(theme.Size.TEXT), colours.ink)]

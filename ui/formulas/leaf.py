@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFontMetrics, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QResizeEvent, QTextOption
 from PySide6.QtWidgets import QTextBrowser
 
 from ui import theme
@@ -26,6 +26,7 @@ class Leaf(QTextBrowser):
         self.setAccessibleName(context.text("ui_formulas.leaf.name"))
         self.setOpenLinks(False)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setWordWrapMode(QTextOption.WrapMode.WordWrap)
         self.setFrameShape(self.Shape.NoFrame)
 
     def show_formula(self, shown: Shown | None) -> None:

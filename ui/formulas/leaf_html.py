@@ -17,6 +17,7 @@ from ui.formulas.reading import Shown
 from ui.widgets.figure import taken_apart
 
 AREA = "ui_formulas.leaf"
+GAP_POINTS = 4
 
 
 class LeafWriter:
@@ -85,7 +86,8 @@ class LeafWriter:
         for line in content.lines:
             yield self._line(line)
         yield from self._total(content)
-        yield "</table><p></p>"
+        # Qt gives a heading no margin after a table.
+        yield f"</table><p style='font-size:{GAP_POINTS}pt'>&nbsp;</p>"
 
     def _line(self, line: Line) -> str:
         figure = taken_apart(self._catalogue.text(said(line.quantity)))
@@ -120,12 +122,11 @@ class LeafWriter:
             return
         yield f"<h2>{self._text('method')}</h2>"
         names = {phase.code: phase.name for phase in content.phases}
-        number, before = 0, None
-        for step in content.steps:
-            if step.phase != before:
+        before = None
+        for number, step in enumerate(content.steps, 1):
+            if names and step.phase != before:
                 yield self._phase(step.phase, names)
                 before = step.phase
-            number += 1
             yield self._step(number, step)
 
     def _phase(self, code: str, names: dict[str, str]) -> str:
@@ -141,7 +142,8 @@ class LeafWriter:
         note = f"<br><span class='note'>{notes}</span>" if notes else ""
         return (
             "<table cellspacing='0' cellpadding='2'><tr>"
-            f"<td class='number'>{number}.&nbsp;</td><td>{escape(step.text)}{note}</td></tr></table>"
+            f"<td class='number'>{number}.&nbsp;</td>"
+            f"<td>{escape(step.text)}{note}</td></tr></table>"
         )
 
     def _tests(self, content: Content) -> Iterator[str]:
@@ -216,10 +218,10 @@ def _row(cells: tuple[str, str, str, str, str], *, italic: bool = False) -> str:
     gap = theme.px(4)
     return (
         f"<tr><td width='46%' style='padding:{gap}px 0'>{name}</td>"
-        f"<td align='right' style='padding:{gap}px 0'>{whole}</td>"
-        f"<td style='padding:{gap}px 0'>{decimals}</td>"
-        f"<td class='unit' style='padding:{gap}px {gap}px'>{unit}</td>"
-        f"<td class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
+        f"<td width='13%' align='right' style='padding:{gap}px 0'>{whole}</td>"
+        f"<td width='7%' style='padding:{gap}px 0'>{decimals}</td>"
+        f"<td width='14%' class='unit' style='padding:{gap}px; white-space:nowrap'>{unit}</td>"
+        f"<td width='20%' class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
     )
 
 

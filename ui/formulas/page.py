@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, QItemSelectionModel, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
@@ -26,9 +28,13 @@ from ui.formulas.version_acts import VersionActs
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, spaced
 
+if TYPE_CHECKING:
+    from ui.formulas.editor.session import Session
+
 AREA = "ui_formulas"
 PAUSE_MS = 120
-INDEX_WIDTH, PANEL_WIDTH = 280, 380
+INDEX_WIDTH, PANEL_WIDTH = 280, 400
+_ANY_WIDTH = 16_777_215
 WIDE, MIDDLE = 1280, 960
 """Widths at the type's own size: below the first the index folds, below the second the panel."""
 
@@ -50,6 +56,8 @@ class FormulasPage(QWidget):
         self.acts = VersionActs(context)
         self.panel = ScalingPanel(context)
         self.middle = QStackedWidget()
+        self.right = QStackedWidget()
+        self.session: Session | None = None
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -80,9 +88,7 @@ class FormulasPage(QWidget):
     def show_formula(self, formula_id: str) -> None:
         """Read a formula and show it."""
         self._wanted = formula_id
-        self._context.do(
-            lambda desk: formula_shown(desk, formula_id), self._show, lane="formula"
-        )
+        self._context.do(lambda desk: formula_shown(desk, formula_id), self._show, lane="formula")
 
     # Parts
 
@@ -92,7 +98,6 @@ class FormulasPage(QWidget):
         self.search.setAccessibleName(text(f"{AREA}.search.name"))
         self.search.setPlaceholderText(text(f"{AREA}.search.example"))
         self.search.setClearButtonEnabled(True)
-        self.search.setFixedWidth(theme.px(INDEX_WIDTH - 16))
         self.search.installEventFilter(self)
         self.model = IndexModel(self._context, self)
         self.index = IndexView(text(f"{AREA}.index.name"))
@@ -106,6 +111,7 @@ class FormulasPage(QWidget):
         self.to_scaling = action(self, text(f"{AREA}.scale_it"), "Ctrl+L", self._go_scaling)
         self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", self._edit)
         self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", self._new)
+        self.addAction(self.panel.start)
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:
@@ -116,7 +122,8 @@ class FormulasPage(QWidget):
         self._splitter = QSplitter()
         self._splitter.setChildrenCollapsible(False)
         self._splitter.setHandleWidth(1)
-        for widget, stretch in ((self.index, 0), (self.middle, 1), (self.panel, 0)):
+        self.right.addWidget(self.panel)
+        for widget, stretch in ((self.index, 0), (self.middle, 1), (self.right, 0)):
             self._splitter.addWidget(widget)
             self._splitter.setStretchFactor(self._splitter.count() - 1, stretch)
         self.index.setMinimumWidth(theme.px(INDEX_WIDTH))
@@ -154,7 +161,6 @@ class FormulasPage(QWidget):
         self.model.more_wanted.connect(self._search_more)
         self.index.selectionModel().currentChanged.connect(lambda now, _: self._chosen(now.row()))
         self.index.activated.connect(lambda _: self._go_scaling())
-        self.panel.left.connect(self._step_back)
         self._context.changed.connect(self._changed)
 
     # Searching
@@ -171,7 +177,7 @@ class FormulasPage(QWidget):
         )
 
     def _found(self, entries: tuple[Entry, ...]) -> None:
-        """Show the answer; the first hit is chosen and read, unless the one in view is found too."""
+        """Show the answer; the first hit is chosen and read."""
         self.model.show_entries(entries)
         if not entries:
             self._show_nothing()
@@ -201,6 +207,11 @@ class FormulasPage(QWidget):
     def _show(self, shown: Shown | None) -> None:
         if shown is None or shown.formula_id != self._wanted:
             return
+        if self._is_editing and self.session is not None:
+            # Another formula was chosen: what is being edited stays as an open draft.
+            if self._shown is not None and self._shown.formula_id == shown.formula_id:
+                return
+            self.session.close()
         self._shown = shown
         self.leaf.show_formula(shown)
         self.acts.show_version(shown.newest)
@@ -218,8 +229,11 @@ class FormulasPage(QWidget):
     # Going about
 
     def _entered(self) -> None:
+        """Go on to the scaling; if the answer is still to come, for what it will be."""
         if self._pause.isActive():
             self._search()
+            self._wanted = ""
+            self.panel.await_formula()
         self._go_scaling()
 
     def _go_scaling(self) -> None:
@@ -228,16 +242,73 @@ class FormulasPage(QWidget):
         self.panel.focus_target()
 
     def _step_back(self) -> None:
+        """Esc: take a question back, else end editing, else go back to the search."""
+        if self.acts.asking:
+            self.acts.ask_nothing()
+        elif self._is_editing and self.session is not None:
+            self.session.close()
+        else:
+            self._go_searching()
+
+    def _go_searching(self) -> None:
         self._scaling = False
         self._fold()
         self.search.setFocus()
         self.search.selectAll()
 
+    # Editing
+
+    def keep_draft(self) -> None:
+        """Keep what is open in the editor."""
+        if self.session is not None and self.session.active:
+            self.session.keeper.keep()
+
     def _edit(self) -> None:
-        """Edit the formula in view."""
+        if self._shown is not None and self.edit.isEnabled():
+            self._editing().edit(self._shown)
 
     def _new(self) -> None:
-        """Begin a new formula."""
+        if self._context.is_open:
+            self._editing().new()
+
+    def _editing(self) -> Session:
+        """Return the editing session, its editor in view; it is built when first needed."""
+        if self.session is None:
+            from ui.formulas.editor.session import Session
+
+            self.session = Session(self._context, self)
+            self.session.ended.connect(self._edited)
+            self.middle.addWidget(self.session.editor)
+            self.right.addWidget(self.session.panel)
+            panel = self.session.panel
+            # Their keys work from the fields of the editor, too.
+            self.addActions([panel.confirm, panel.undo, panel.redo, panel.go_to])
+        self.middle.setCurrentWidget(self.session.editor)
+        self.right.setCurrentWidget(self.session.panel)
+        self._set_reading(reading=False)
+        self._fold()
+        return self.session
+
+    def _edited(self, formula_id: str) -> None:
+        """Go back to reading."""
+        self.middle.setCurrentIndex(0)
+        self.right.setCurrentIndex(0)
+        self._set_reading(reading=True)
+        self._fold()
+        self.show_formula(formula_id)
+        self.search.setFocus()
+
+    def _set_reading(self, *, reading: bool) -> None:
+        """Let the keys be those of reading or those of the editor."""
+        for each in (self.edit, self.new, self.to_scaling):
+            each.setEnabled(reading)
+        self.panel.pause(editing=not reading)
+        if self.session is not None:
+            self.session.panel.set_live(live=not reading)
+
+    @property
+    def _is_editing(self) -> bool:
+        return self.session is not None and self.session.active
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let the arrow keys move in the list while one types; fold when the search is over."""
@@ -267,9 +338,11 @@ class FormulasPage(QWidget):
 
     def _fold(self) -> None:
         width = self.width() / theme.factor()
-        searching = self.search.hasFocus() or self.index.hasFocus()
+        self.search.setFixedWidth(min(theme.px(INDEX_WIDTH - 16), self.width() // 3))
+        searching = (self.search.hasFocus() or self.index.hasFocus()) and not self._is_editing
         self.index.setVisible(width >= WIDE or searching)
-        self.panel.setVisible(width >= MIDDLE or self._scaling)
-        self.middle.setVisible(width >= MIDDLE or not self._scaling)
-        self.panel.setMinimumWidth(theme.px(PANEL_WIDTH) if width >= MIDDLE else 0)
-        self.to_scaling.setVisible(True)
+        both = width >= WIDE or (width >= MIDDLE and not searching)
+        self.right.setVisible(both or self._scaling or self._is_editing)
+        self.middle.setVisible(both or not self._scaling)
+        self.right.setMinimumWidth(theme.px(PANEL_WIDTH) if both else 0)
+        self.right.setMaximumWidth(theme.px(PANEL_WIDTH * 1.5) if both else _ANY_WIDTH)

@@ -108,5 +108,3 @@ def _only_drafts(desk: Desk, drafts: dict[str, Draft], text: str) -> Sequence[En
         if fits and not desk.store.versions(draft.id):
             found.append(Entry(draft.id, title, code, None, unconfirmed=True))
     return found
-
-

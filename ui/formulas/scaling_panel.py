@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, QRegularExpression, Qt
+from PySide6.QtGui import QKeyEvent, QRegularExpressionValidator
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
 
 from formulary.errors import FormularyError
 from formulary.finding import Finding, Severity
@@ -27,9 +34,11 @@ from ui.formulas.targets import first_target, fitting_packs, pack_meant, target_
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.finding_list import FindingList
 from ui.widgets.quantity_edit import Meaning, QuantityEdit
-from ui.widgets.words import action, button, label, spaced
+from ui.widgets.words import action, button, label, scrolled, spaced
 
 AREA = "ui_formulas.scale"
+TABLE_HEIGHT = 160
+_COUNT = QRegularExpression("[1-9][0-9]{0,4}")
 
 
 @dataclass
@@ -43,9 +52,7 @@ class _Chosen:
 
 
 class ScalingPanel(QWidget):
-    """Scales the formula in view; ``left`` asks to go back to the leaf."""
-
-    left = Signal()
+    """Scales the formula in view."""
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -53,7 +60,7 @@ class ScalingPanel(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._context = context
         self._chosen = _Chosen()
-        self._plan: Plan | None = None
+        self._awaiting = False
         self._make_fields()
         self._make_results()
         self._make_actions()
@@ -64,18 +71,31 @@ class ScalingPanel(QWidget):
 
     def show_formula(self, formula_id: str, content: Content, version: Version | None) -> None:
         """Scale this formula; the target stays if it is the same one as before."""
+        typed_ahead = self._awaiting and bool(self.target.text().strip())
+        self._awaiting = False
         same = formula_id == self._chosen.formula_id
         kept = self._chosen.instruments if same else {}
         self._chosen = _Chosen(formula_id, content, version, kept)
         self._fill_packs(content)
-        if not same:
+        if not (same or typed_ahead):
             self.target.set_text(first_target(content, self._context.house.decimal_sign))
+            self.target.line.selectAll()
+        if not same:
             self.excess.set_text("")
         self._settle_act()
-        self.rescale()
+        self._target_edited()
+
+    def await_formula(self) -> None:
+        """Take a target for the formula that is being looked for; none can be started before."""
+        self._chosen = _Chosen()
+        self._awaiting = True
+        self.target.set_text("")
+        self._show_plan(None)
+        self._settle_act()
 
     def show_nothing(self) -> None:
         """Show that there is nothing to scale."""
+        self._awaiting = False
         self._chosen = _Chosen()
         self._show_plan(None)
         self._settle_act()
@@ -89,6 +109,13 @@ class ScalingPanel(QWidget):
         """Take a target as if it were typed."""
         self.target.set_text(target)
         self._target_edited()
+
+    def pause(self, *, editing: bool) -> None:
+        """Leave the keys to the editor while a formula is edited."""
+        if editing:
+            self.start.setEnabled(False)
+        else:
+            self._settle_act()
 
     def order(self) -> Order:
         """Return what is to be made, as typed."""
@@ -117,14 +144,19 @@ class ScalingPanel(QWidget):
         self.target = QuantityEdit(text(f"{AREA}.target"), self._understand_target, said)
         self.target.line.setPlaceholderText(text(f"{AREA}.target_example"))
         self.pack = ChoiceBox(text(f"{AREA}.pack"))
-        self.count = QuantityEdit(text(f"{AREA}.count"), self._understand_count, said)
+        self.count = QLineEdit()
+        self.count.setAccessibleName(text(f"{AREA}.count"))
+        self.count.setValidator(QRegularExpressionValidator(_COUNT, self.count))
         self.excess = QuantityEdit(text(f"{AREA}.excess"), self._understand_excess, said)
         self.excess.line.setPlaceholderText(text(f"{AREA}.excess_example"))
 
     def _make_results(self) -> None:
         text = self._context.text
         self.findings = FindingList(self._context.said)
-        self.table = BenchTable(text(f"{AREA}.table"))
+        self.table = BenchTable(
+            text(f"{AREA}.table"), text(f"{AREA}.working"), text(f"{AREA}.choose_instrument")
+        )
+        self.table.setMinimumHeight(theme.px(TABLE_HEIGHT))
         self.instrument = ChoiceBox(text(f"{AREA}.instrument"))
         self._instrument_for: QLabel = label(role="note")
         self._total = label()
@@ -134,9 +166,29 @@ class ScalingPanel(QWidget):
     def _make_actions(self) -> None:
         text = self._context.text
         self.start = action(self, text(f"{AREA}.start"), "Ctrl+Return", self._start)
-        self._back = action(self, text(f"{AREA}.back"), "Esc", self.left.emit)
 
     def _lay_out(self) -> None:
+        box = QVBoxLayout()
+        spaced(box, inside=8, around=12)
+        box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
+        box.addLayout(self._form())
+        box.addWidget(self.findings)
+        box.addWidget(self.table, 1)
+        box.addLayout(self._instrument_row())
+        for below in (self._total, self.strengths, self._hint):
+            box.addWidget(below)
+        inner = QWidget()
+        inner.setLayout(box)
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(scrolled(inner, self._context.text(f"{AREA}.heading")), 1)
+        start = button(self.start, accent=True)
+        foot = QHBoxLayout()
+        spaced(foot, around=12)
+        foot.addWidget(start)
+        whole.addLayout(foot)
+
+    def _form(self) -> QFormLayout:
         form = QFormLayout()
         form.setSpacing(theme.px(8))
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -147,16 +199,7 @@ class ScalingPanel(QWidget):
         )
         for key, part in parts:
             form.addRow(label(self._context.text(f"{AREA}.{key}"), "quiet", wrap=False), part)
-        box = QVBoxLayout(self)
-        spaced(box, inside=8, around=12)
-        box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
-        box.addLayout(form)
-        box.addWidget(self.findings)
-        box.addWidget(self.table, 1)
-        box.addLayout(self._instrument_row())
-        for below in (self._total, self.strengths, self._hint):
-            box.addWidget(below)
-        box.addWidget(button(self.start, accent=True))
+        return form
 
     def _pack_row(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -166,21 +209,22 @@ class ScalingPanel(QWidget):
         self.count.setFixedWidth(theme.px(56))
         return row
 
-    def _instrument_row(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.addWidget(self._instrument_for, 1)
-        row.addWidget(self.instrument, 2)
+    def _instrument_row(self) -> QVBoxLayout:
+        row = QVBoxLayout()
+        spaced(row, inside=2)
+        row.addWidget(self._instrument_for)
+        row.addWidget(self.instrument)
         return row
 
     def _connect(self) -> None:
         self.target.edited.connect(self._target_edited)
-        self.count.edited.connect(self._compose)
+        self.count.textEdited.connect(self._compose)
         self.pack.activated.connect(self._compose)
         self.excess.edited.connect(self.rescale)
         self.table.row_changed.connect(self._show_instruments)
         self.table.instrument_wanted.connect(self.instrument.setFocus)
         self.instrument.activated.connect(self._choose_instrument)
-        for line in (self.target.line, self.count.line, self.excess.line):
+        for line in (self.target.line, self.count, self.excess.line):
             line.returnPressed.connect(self.start.trigger)
         self.target.line.installEventFilter(self)
 
@@ -207,25 +251,18 @@ class ScalingPanel(QWidget):
         parse_excess(text, self._context.house.decimal_sign)
         return Meaning()
 
-    def _understand_count(self, text: str) -> Meaning:
-        if not text.strip().isdecimal() or int(text) < 1:
-            raise FormularyError(message(f"{AREA}.count_is_whole"))
-        return Meaning()
-
     def _target_edited(self) -> None:
-        count, pack = pack_meant(
-            self.target.text(), self._packs(), self._context.house.decimal_sign
-        )
-        self.count.set_text(str(count) if count else "")
+        sign = self._context.house.decimal_sign
+        count, pack = pack_meant(self.target.text(), self._packs(), sign, self._pack())
+        self.count.setText(str(count) if count else "")
         self.pack.choose(pack)
         self.rescale()
 
     def _compose(self) -> None:
         """Write the target that container and count make together."""
         pack = self._pack()
-        if pack is not None and self.count.sound:
+        if pack is not None:
             count = int(self.count.text() or 1)
-            self.count.set_text(str(count))
             sign = self._context.house.decimal_sign
             self.target.set_text(target_of(count, pack, sign))
         self.rescale()
@@ -249,7 +286,6 @@ class ScalingPanel(QWidget):
     # What comes of it
 
     def _show_plan(self, made: Plan | None) -> None:
-        self._plan = made
         if made is None:
             self._show_rows_of(None, ())
             return
@@ -257,7 +293,6 @@ class ScalingPanel(QWidget):
 
     def _show_refusal(self, refusal: FormularyError) -> None:
         """Show why there are no quantities; none of an earlier target stay in view."""
-        self._plan = None
         own = () if self.target.trouble else (Finding(Severity.STOP, refusal.message),)
         self._show_rows_of(None, own)
 

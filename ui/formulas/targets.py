@@ -34,14 +34,19 @@ def target_of(count: int, pack: Pack, decimal_sign: str) -> str:
 
 
 def pack_meant(
-    text: str, packs: Sequence[Pack], decimal_sign: str
+    text: str, packs: Sequence[Pack], decimal_sign: str, chosen: Pack | None = None
 ) -> tuple[int, Pack | None]:
-    """Return the count that a target says, and the only container whose fill is its size."""
+    """Return the count that a target says, and the container whose fill is its size.
+
+    Of several the chosen one is meant; if it isn't among them, none is.
+    """
     try:
         target = parse_target(text, decimal_sign)
     except Refusal:
         return 0, None
     fits = [each for each in packs if _same(each.content, target.each)]
+    if chosen in fits:
+        return target.count, chosen
     return target.count, fits[0] if len(fits) == 1 else None
 
 

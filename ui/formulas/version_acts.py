@@ -47,9 +47,7 @@ ACTS = (
         asks=False,
     ),
     VersionAct("return_to_draft", (State.IN_REVIEW,), "Ctrl+Shift+D", return_to_draft),
-    VersionAct(
-        "withdraw", (State.DRAFT, State.IN_REVIEW, State.IN_USE), "Ctrl+Shift+W", withdraw
-    ),
+    VersionAct("withdraw", (State.DRAFT, State.IN_REVIEW, State.IN_USE), "Ctrl+Shift+W", withdraw),
 )
 
 
@@ -69,7 +67,7 @@ class VersionActs(QWidget):
         self.reason.returnPressed.connect(self._do_asked)
         self._confirm = action(self.reason, context.text(f"{AREA}.do"), "", self._do_asked)
         self._never_mind = action(
-            self.reason, context.text(f"{AREA}.never_mind"), "Esc", self.ask_nothing
+            self.reason, context.text(f"{AREA}.never_mind"), "", self.ask_nothing
         )
         self._answer = self._answer_row()
         box = QVBoxLayout(self)
@@ -87,6 +85,11 @@ class VersionActs(QWidget):
             self.actions_of[act.name].setVisible(fits)
             self.actions_of[act.name].setEnabled(fits)
         self.setVisible(version is not None and version.state is not State.WITHDRAWN)
+
+    @property
+    def asking(self) -> bool:
+        """Whether a reason is being asked for."""
+        return self._asked is not None
 
     def ask_nothing(self) -> None:
         """Take the question back."""
@@ -107,7 +110,7 @@ class VersionActs(QWidget):
         spaced(box, inside=4)
         buttons = FlowLayout()
         buttons.addWidget(button(self._confirm, accent=True))
-        buttons.addWidget(button(self._never_mind))
+        buttons.addWidget(button(self._never_mind, keys="Esc"))
         for widget in (self._question, self.reason):
             box.addWidget(widget)
         box.addLayout(buttons)

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.store import RegisterRow
-from ui import theme
 from ui.context import Context, PageName
+from ui.register.register_model import Column, RegisterModel
+from ui.register.register_table import RegisterTable
 from ui.widgets.words import action, button, label, spaced
 
 RECENT = 30
-WIDEST = 760
+_LEFT_OUT = (Column.VERSION, Column.STARTED_BY)
 
 
 class Chooser(QWidget):
@@ -25,9 +26,12 @@ class Chooser(QWidget):
         super().__init__()
         self._context = context
         self.sentence = label()
-        self.list = QListWidget()
-        self.list.setAccessibleName(context.text("ui_labels.choose.name"))
-        self.list.itemActivated.connect(self._take)
+        self._model = RegisterModel(context, self)
+        self.list = RegisterTable(context.text("ui_labels.choose.name"), self._model, _LEFT_OUT)
+        self.take = action(
+            self.list, context.text("ui_labels.choose.take"), "Return|Enter", self._take
+        )
+        self.list.doubleClicked.connect(lambda _: self._take())
         self.formulas = action(
             self,
             context.text("ui_labels.choose.formulas"),
@@ -42,7 +46,8 @@ class Chooser(QWidget):
         box.addWidget(self.sentence)
         box.addWidget(self._formulas_button, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.list, 1)
-        self.list.setMaximumWidth(theme.px(WIDEST))
+        self._end = QWidget()
+        box.addWidget(self._end, 1)
 
     def reload(self) -> None:
         """Ask for the preparations started last."""
@@ -51,32 +56,21 @@ class Chooser(QWidget):
         )
 
     def _show(self, rows: Sequence[RegisterRow]) -> None:
-        self.list.clear()
-        for row in rows:
-            item = QListWidgetItem(self._said(row), self.list)
-            item.setData(Qt.ItemDataRole.UserRole, row.lot)
+        self._model.show_rows(rows)
         key = "ui_labels.choose.which" if rows else "ui_labels.choose.nothing"
         self.sentence.setText(self._context.text(key))
         self.list.setVisible(bool(rows))
         self._formulas_button.setVisible(not rows)
+        self._end.setVisible(not rows)
         if not self.isVisible():
             return
         if rows:
-            self.list.setCurrentRow(0)
+            self.list.make_current(0)
             self.list.setFocus()
         else:
             self._formulas_button.setFocus()
 
-    def _said(self, row: RegisterRow) -> str:
-        stage = self._context.text(f"ui_register.stage.{row.stage.value}")
-        return self._context.text(
-            "ui_labels.choose.row",
-            lot=row.lot,
-            title=row.title,
-            target=row.target,
-            made=row.made_on,
-            stage=stage,
-        )
-
-    def _take(self, item: QListWidgetItem) -> None:
-        self.chosen.emit(str(item.data(Qt.ItemDataRole.UserRole)))
+    def _take(self) -> None:
+        lot = self.list.current_lot()
+        if lot:
+            self.chosen.emit(lot)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from formulary.house import Printer
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
@@ -14,7 +14,7 @@ from formulary.preparation import Preparation
 from ui import theme
 from ui.context import Context
 from ui.forms.days import distance
-from ui.forms.facts import Facts
+from ui.forms.facts import NAMES_WIDTH, Facts
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.languages import language_choices
@@ -23,7 +23,7 @@ from ui.labels.subject import Address, Subject
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.words import action, button, hairline, label, spaced
 
-WIDTH = 400
+WIDTH = 420
 ADDRESS_FIELDS = (
     FormField("directions", Kind.TEXT),
     FormField("patient"),
@@ -44,13 +44,14 @@ class OrderPanel(QWidget):
         self.title = label(role="heading")
         self.facts = Facts()
         self.working = label(role="note")
-        self.address = Form(context, "ui_labels", ADDRESS_FIELDS, stacked=True)
+        self.address = Form(context, "ui_labels", ADDRESS_FIELDS, names_width=NAMES_WIDTH)
         self.fixed = label(context.text("ui_labels.fixed"), "note")
         self.printer = ChoiceBox(context.text("ui_labels.printer"))
         self.stock = ChoiceBox(context.text("ui_labels.stock"))
         self.language = ChoiceBox(context.text("ui_labels.language"))
         self.no_printer = label(context.text("ui_labels.no_printer"), "note")
         self.show_working = action(self, context.text("ui_labels.working"), "=", self._toggle)
+        self.show_working.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
         self._working_button = button(self.show_working)
         self._lay_out()
         self._connect()
@@ -78,6 +79,9 @@ class OrderPanel(QWidget):
         """Offer the label languages, the house's own chosen."""
         self.language.fill(language_choices(self._context))
         self.language.choose(self._context.house.label_language)
+        printers = self._context.house.printers
+        if printers and not self._printers:
+            self.stock.choose(printers[0].stock)
 
     def show_printers(self, printers: Sequence[Printer]) -> None:
         """Offer these printers; the first one's stock is taken with it."""
@@ -128,35 +132,49 @@ class OrderPanel(QWidget):
             (text("ui_labels.fact.target"), made.target),
             (text("ui_labels.fact.made_on"), written(made.made_on)),
             (text("ui_labels.fact.use_by"), f"{written(made.use_by)}, {away}"),
-            (text("ui_labels.fact.printed"), text("ui_labels.printed_so_far", n=printed)),
+            (
+                text("ui_labels.fact.printed"),
+                text("ui_labels.printed_so_far", n=printed)
+                if printed
+                else text("ui_labels.none_printed"),
+            ),
         ]
 
     def _lay_out(self) -> None:
         inner = QWidget()
         box = QVBoxLayout(inner)
         spaced(box, inside=8, around=16)
-        for each in (self.title, self.facts):
-            box.addWidget(each)
+        box.addWidget(self.title)
+        box.addWidget(self.facts)
         box.addWidget(self._working_button, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.working)
         box.addWidget(hairline())
-        for each in (self.fixed, self.address):
-            box.addWidget(each)
+        box.addWidget(self.fixed)
+        box.addWidget(self.address)
         box.addWidget(hairline())
-        for choice in (self.printer, self.stock, self.language):
-            box.addWidget(self._named(choice))
-            box.addWidget(choice)
-            if choice is self.printer:
-                box.addWidget(self.no_printer)
+        box.addLayout(self._choices())
         box.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidget(inner)
         scroll.setWidgetResizable(True)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        inner.setAutoFillBackground(False)
+        scroll.viewport().setAutoFillBackground(False)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         outer = QVBoxLayout(self)
         spaced(outer, inside=0)
         outer.addWidget(scroll)
+
+    def _choices(self) -> QGridLayout:
+        grid = QGridLayout()
+        spaced(grid, inside=8)
+        grid.setColumnMinimumWidth(0, theme.px(NAMES_WIDTH))
+        grid.setColumnStretch(1, 1)
+        for row, choice in enumerate((self.printer, self.stock, self.language)):
+            grid.addWidget(self._named(choice), 2 * row, 0)
+            grid.addWidget(choice, 2 * row, 1)
+        grid.addWidget(self.no_printer, 1, 1)
+        return grid
 
     def _named(self, choice: ChoiceBox) -> QLabel:
         name = label(choice.accessibleName(), "quiet")

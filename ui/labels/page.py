@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QSettings, QStandardPaths, Qt
 from PySide6.QtWidgets import (
     QFileDialog,
+    QGridLayout,
     QHBoxLayout,
     QPushButton,
     QStackedLayout,
@@ -27,7 +28,6 @@ from ui.labels.preview_panel import PreviewPanel
 from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
-from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, set_role, spaced
 
 FOLDER_SETTING = "labels/folder"
@@ -70,7 +70,7 @@ class LabelsPage(QWidget):
     def _make_actions(self) -> None:
         text = self._context.text
         self.print_labels = action(self, text("ui_labels.print", n=1), "Ctrl+P", self._print)
-        self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+Shift+S", self._ask_file)
+        self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+E", self._ask_file)
         self.keep_for_later = action(self, text("ui_labels.keep"), "Ctrl+S", self._keep)
         self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
         self._print_button = button(self.print_labels, accent=True)
@@ -94,11 +94,12 @@ class LabelsPage(QWidget):
         left.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         left.setFixedWidth(panel_width())
         buttons = QWidget()
-        flow = FlowLayout(buttons)
-        spaced(flow, inside=8, around=16)
+        grid = QGridLayout(buttons)
+        spaced(grid, inside=8, around=16)
         others = (button(self.keep_for_later), button(self.choose_other))
-        for each in (self._print_button, self._save_button, *others):
-            flow.addWidget(each)
+        grid.addWidget(self._print_button, 0, 0, 1, 2)
+        for place, each in enumerate((self._save_button, *others), 2):
+            grid.addWidget(each, place // 2, place % 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
         box.addWidget(self.order, 1)

@@ -38,7 +38,7 @@ class PreviewPanel(QWidget):
         self.refusal = label(role="stop")
         self._sign = QLabel()
         self._make_actions()
-        self._measured = self._measuring_line()
+        self.measured = self._measuring_line()
         self._lay_out()
         self.show_nothing()
 
@@ -119,8 +119,8 @@ class PreviewPanel(QWidget):
         measuring = QHBoxLayout(self._measuring)
         spaced(measuring)
         measuring.addWidget(label(self._context.text("ui_labels.preview.measure"), "quiet"), 1)
-        self._measured.setFixedWidth(theme.px(160))
-        measuring.addWidget(self._measured)
+        self.measured.setFixedWidth(theme.px(160))
+        measuring.addWidget(self.measured)
         self._measuring.hide()
         box.addWidget(self._measuring)
 
@@ -180,15 +180,15 @@ class PreviewPanel(QWidget):
         return NO_MEANING
 
     def _correct(self) -> None:
-        typed = self._measured.text()
-        if not typed.strip() or not self._measured.sound:
+        typed = self.measured.text()
+        if not typed.strip() or not self.measured.sound:
             return
         measured = parse_number(typed, self._context.house.decimal_sign)
         if screen_scale.correct(self.screen(), measured / self._zoom):
             self.redraw_wanted.emit()
         else:
             trouble = message("ui_labels.preview.no_measure", typed=typed)
-            self._measured.show_trouble(trouble)
+            self.measured.show_trouble(trouble)
 
 
 def size_of(stock: LabelStock) -> dict[str, Fraction]:

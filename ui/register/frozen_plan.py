@@ -12,8 +12,8 @@ from formulary.errors import FormularyError
 from formulary.formula.kind_text import parse_kind, said
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
-from formulary.quantity.writing import from_exact_text
-from formulary.scaling.plan_json import quantity_json
+from formulary.quantity.rounding import round_to_significant
+from formulary.quantity.writing import convenient, exact_text, from_exact_text
 
 Plain = Mapping[str, Any]
 
@@ -70,7 +70,7 @@ def _plan(plain: Plain, catalogue: Catalogue) -> FrozenPlan:
             FrozenStrength(
                 str(each["ingredient"]),
                 _written(each["declared"], catalogue),
-                _written(each["actual"], catalogue),
+                _written(_to_four_digits(each["actual"]), catalogue),
             )
             for each in plain["strengths"]
         ),
@@ -81,7 +81,9 @@ def _plan(plain: Plain, catalogue: Catalogue) -> FrozenPlan:
 
 def _line(plain: Plain, catalogue: Catalogue) -> FrozenLine:
     band = plain["tolerance"]
-    low_to_high = (_written(band["low"], catalogue), _written(band["high"], catalogue)) if band else ()
+    low_to_high = (
+        (_written(band["low"], catalogue), _written(band["high"], catalogue)) if band else ()
+    )
     return FrozenLine(
         ingredient=str(plain["ingredient"]),
         as_written=_as_written(str(plain["as_written"]), catalogue),
@@ -107,10 +109,15 @@ def _written(plain: Plain | None, catalogue: Catalogue) -> str:
         return ""
     number = from_exact_text(str(plain.get("exact", plain["amount"])))
     unit = str(plain["unit"])
-    quantity = (
-        Amount(number, unit) if unit in units.FACTORS else Concentration(number, unit)
-    )
-    return catalogue.written(quantity)
+    if unit in units.SYMBOLS:
+        return catalogue.written(convenient(Amount(number, unit)))
+    return catalogue.written(Concentration(number, unit))
+
+
+def _to_four_digits(plain: Plain) -> Plain:
+    """Return a true strength as it is read: four significant digits."""
+    number = from_exact_text(str(plain.get("exact", plain["amount"])))
+    return {"amount": exact_text(round_to_significant(number)), "unit": plain["unit"]}
 
 
 def _texts(plain: list[object]) -> tuple[str, ...]:

@@ -52,12 +52,14 @@ class RegisterModel(QAbstractTableModel):
         super().__init__(parent)
         self._context = context
         self._rows: list[RegisterRow] = []
+        self._texts: list[tuple[str, ...]] = []
         self._complete = True
 
     def show_rows(self, rows: Sequence[RegisterRow]) -> None:
         """Show the first page of an answer."""
         self.beginResetModel()
-        self._rows = list(rows)
+        self._rows, self._texts = [], []
+        self._take(rows)
         self._complete = len(rows) < PAGE
         self.endResetModel()
 
@@ -66,7 +68,7 @@ class RegisterModel(QAbstractTableModel):
         if rows:
             first = len(self._rows)
             self.beginInsertRows(QModelIndex(), first, first + len(rows) - 1)
-            self._rows.extend(rows)
+            self._take(rows)
             self.endInsertRows()
         self._complete = len(rows) < PAGE
 
@@ -113,43 +115,48 @@ class RegisterModel(QAbstractTableModel):
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return what a cell shows."""
-        row = self.row(index.row())
-        if row is None:
+        if not 0 <= index.row() < len(self._texts):
             return None
         column = Column(index.column())
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
-            return self._text(row, column)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _alignment(column)
-        if role == Qt.ItemDataRole.ForegroundRole and column in _QUIET:
-            return QColor(theme.colours().quiet)
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{self.headerData(column, Qt.Orientation.Horizontal)}: {self._text(row, column)}"
-        return None
+        text = self._texts[index.row()][column]
+        match role:
+            case Qt.ItemDataRole.DisplayRole:
+                shown: object = text
+            case Qt.ItemDataRole.ToolTipRole:
+                shown = f"{text} ({self._rows[index.row()].code})" if _is_title(column) else text
+            case Qt.ItemDataRole.TextAlignmentRole:
+                shown = _alignment(column)
+            case Qt.ItemDataRole.ForegroundRole:
+                shown = QColor(theme.colours().quiet) if column in _QUIET else None
+            case Qt.ItemDataRole.AccessibleTextRole:
+                shown = f"{self.headerData(column, Qt.Orientation.Horizontal)}: {text}"
+            case _:
+                shown = None
+        return shown
 
-    def _text(self, row: RegisterRow, column: Column) -> str:
+    def _take(self, rows: Sequence[RegisterRow]) -> None:
+        self._rows += rows
+        self._texts += map(self._written, rows)
+
+    def _written(self, row: RegisterRow) -> tuple[str, ...]:
+        """Return what the cells of a row say, in the order of the columns."""
         written = self._context.catalogue.written
-        match column:
-            case Column.LOT:
-                return row.lot
-            case Column.FORMULA:
-                return f"{row.title} ({row.code})"
-            case Column.VERSION:
-                return str(row.version_number)
-            case Column.MADE_ON:
-                return written(row.made_on)
-            case Column.USE_BY:
-                return written(row.use_by)
-            case Column.AWAY:
-                return self._context.said(distance(today(self._context), row.use_by))
-            case Column.TARGET:
-                return row.target
-            case Column.STAGE:
-                return self._context.text(f"ui_register.stage.{row.stage.value}")
-            case Column.LABELS:
-                return str(row.labels_printed)
-            case Column.STARTED_BY:
-                return row.started_by
+        return (
+            row.lot,
+            row.title,
+            str(row.version_number),
+            written(row.made_on),
+            written(row.use_by),
+            self._context.said(distance(today(self._context), row.use_by)),
+            row.target,
+            self._context.text(f"ui_register.stage.{row.stage.value}"),
+            str(row.labels_printed),
+            row.started_by,
+        )
+
+
+def _is_title(column: Column) -> bool:
+    return column is Column.FORMULA
 
 
 def _alignment(column: Column) -> Qt.AlignmentFlag:

@@ -17,7 +17,8 @@ from formulary.quantity.writing import (
 )
 
 _PIECES = re.compile(
-    r"(?P<before>\D*?)(?P<whole>\d[\d\N{NARROW NO-BREAK SPACE}]*)(?P<decimals>[.,]\d+)?(?P<after>.*)"
+    r"(?P<before>\D*?)(?P<whole>\d[\d\N{NARROW NO-BREAK SPACE}]*)"
+    r"(?P<decimals>[.,]\d+)?(?P<after>.*)"
 )
 
 
@@ -44,9 +45,7 @@ def taken_apart(text: str) -> Figure:
     found = _PIECES.fullmatch(text)
     if found is None:
         return Figure(text, "", "", "")
-    return Figure(
-        found["before"], found["whole"], found["decimals"] or "", found["after"].strip()
-    )
+    return Figure(found["before"], found["whole"], found["decimals"] or "", found["after"].strip())
 
 
 def reading(amount: Amount, readability: Amount | None, catalogue: Catalogue) -> Figure:

@@ -73,6 +73,7 @@ class QuantityEdit(QWidget):
         """Show a text without telling anybody."""
         if text != self.line.text():
             self.line.setText(text)
+            self.line.setCursorPosition(0)
 
     def reread(self, understand: Understand | None = None) -> None:
         """Read the text again, since what it means hangs on something that changed."""

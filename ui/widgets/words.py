@@ -7,7 +7,15 @@ from typing import TypeVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QFrame, QLabel, QLayout, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QLabel,
+    QLayout,
+    QMainWindow,
+    QPushButton,
+    QScrollArea,
+    QWidget,
+)
 
 from ui import theme
 
@@ -37,6 +45,19 @@ def hairline() -> QFrame:
     return set_role(QFrame(), "hairline")
 
 
+def scrolled(inner: QWidget, name: str) -> QScrollArea:
+    """Return a widget that scrolls up and down where the height is short, never sideways."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setAccessibleName(name)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setWidget(inner)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    inner.setAutoFillBackground(False)
+    area.viewport().setAutoFillBackground(False)
+    return area
+
+
 def spaced(layout: QLayout, *, inside: int = 12, around: int = 0) -> None:
     """Set a layout's spacing and margins, in pixels of the grid."""
     layout.setSpacing(theme.px(inside))
@@ -51,22 +72,32 @@ def action(owner: QWidget, text: str, keys: str, slot: Callable[[], object]) -> 
     made = QAction(text, owner)
     if keys:
         made.setShortcuts([QKeySequence(each) for each in keys.split("|")])
-    made.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-    made.triggered.connect(lambda: slot())
+    inside = Qt.ShortcutContext.WidgetWithChildrenShortcut
+    # The window's own keys work even where nothing has the focus.
+    whole = isinstance(owner, QMainWindow)
+    made.setShortcutContext(Qt.ShortcutContext.WindowShortcut if whole else inside)
+    # Without the signal's own argument, whether the action is checked.
+    made.triggered.connect(lambda _: slot())
     owner.addAction(made)
     return made
 
 
-def button(of: QAction, *, accent: bool = False) -> QPushButton:
-    """Return the button of an action, its keys written beside its words."""
+def button(of: QAction, *, accent: bool = False, keys: str = "") -> QPushButton:
+    """Return the button of an action, its keys written beside its words.
+
+    ``keys`` are those of somebody above who does the same, such as the page's Esc.
+    """
     made = QPushButton()
+    shown = of.shortcut() if not keys else QKeySequence(keys)
+    native = shown.toString(QKeySequence.SequenceFormat.NativeText)
 
     def follow() -> None:
-        keys = of.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-        made.setText(f"{of.text()}{KEY_GAP}{keys}" if keys else of.text())
+        made.setText(f"{of.text()}{KEY_GAP}{native}" if native else of.text())
         made.setAccessibleName(of.text())
         made.setEnabled(of.isEnabled())
-        made.setVisible(of.isVisible())
+        # Shown before it has a parent, it would be a window of its own.
+        if made.parentWidget() is not None or not of.isVisible():
+            made.setVisible(of.isVisible())
 
     follow()
     of.changed.connect(follow)

@@ -81,7 +81,7 @@ def test_a_measure_is_no_larger_than_needed(required: str, instrument: str) -> N
     ],
 )
 def test_a_reading_is_rounded_to_the_readability_half_to_even(required: str, reading: str) -> None:
-    assert is_amount(measured(amount(required), HOUSE, WIDE).amount, reading)
+    assert is_amount(measured(amount(required), HOUSE, STRICT).amount, reading)
 
 
 def test_a_reading_keeps_the_unit_that_is_weighed() -> None:

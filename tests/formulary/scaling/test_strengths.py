@@ -97,11 +97,12 @@ def test_unrounded_the_true_strength_is_the_declared_one() -> None:
 
 
 def test_the_true_strength_follows_the_reading() -> None:
-    # 0.35 % of 30 g = 0.105 g, read as 0.105 g; of 10 g = 0.035 g; of 10.1 g = 0.03535 g.
+    # 0.35 % of 10.1 g = 0.03535 g, read as 0.035 g; the rest of 10.065 g is read as 10.06 g.
     content = a_formula(active("A", "0.35 % w/w"), a_line("B", "to 100 g"))
     strength = only(content, "10.1 g", rounded=True)
-    assert strength.actual == Concentration(Fraction("0.035") / Fraction("10.1") * 100, "% w/w")
-    assert strength.deviation == (Fraction("0.035") / Fraction("0.03535") - 1) * 100
+    true = Fraction("0.035") / Fraction("10.095") * 100
+    assert strength.actual == Concentration(true, "% w/w")
+    assert strength.deviation == (true / Fraction("0.35") - 1) * 100
 
 
 def test_the_true_strength_follows_what_is_made_in_all() -> None:
@@ -117,10 +118,9 @@ def test_the_true_strength_of_an_activity_follows_the_mass_weighed() -> None:
     nystatin = active("Nystatin", "100000 units/g", potency=Fraction(4813))
     content = a_formula(nystatin, a_line("Talc", "to 60 g"))
     strength = only(content, "60 g", rounded=True)
-    # 1.247 g x 4 813 000 units/g in 60 g
-    assert strength.actual == Concentration(
-        Fraction("1.247") * 4813000 / 60, "international unit/g"
-    )
+    # 1.247 g of 4 813 000 units/g; the rest of 58.753 g of talc is read as 58.8 g.
+    true = Fraction("1.247") * 4813000 / Fraction("60.047")
+    assert strength.actual == Concentration(true, "international unit/g")
 
 
 def test_a_mark_read_off_changes_the_strength() -> None:
@@ -138,7 +138,7 @@ def test_an_active_to_an_end_point_is_as_strong_as_is_usual() -> None:
 def test_the_true_strength_is_shown_to_four_digits() -> None:
     content = a_formula(active("A", "0.35 % w/w"), a_line("B", "to 100 g"))
     shown = only(content, "10.1 g", rounded=True).actual_shown
-    assert shown == Concentration(Fraction("0.3465"), "% w/w")
+    assert shown == Concentration(Fraction("0.3467"), "% w/w")
 
 
 def test_the_true_amount_in_a_dose_unit() -> None:

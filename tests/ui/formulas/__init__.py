@@ -1,0 +1,1 @@
+"""Tests of the page of formulas, by keys and clicks."""

@@ -1,0 +1,204 @@
+"""Editing in place: meanings as one types, undo, and drafts that come back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLineEdit
+from pytestqt.qtbot import QtBot
+
+from formulary.formula.version import State
+from tests.ui.conftest import settled
+from tests.ui.formulas.conftest import Find, focused, press
+from ui.formulas.editor.session import Session
+from ui.formulas.page import FormulasPage
+from ui.widgets.quantity_edit import QuantityEdit
+from ui.window import Window
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+ALT = Qt.KeyboardModifier.AltModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+Settle = Callable[[], None]
+
+
+@pytest.fixture
+def session(qtbot: QtBot, page: FormulasPage, find: Find, settle: Settle) -> Session:
+    """Return the session in which the urea cream is edited, begun by its key."""
+    find("urea")
+    press(qtbot, Qt.Key.Key_E, CTRL)
+    settle()
+    assert page.session is not None
+    return page.session
+
+
+def quantity(session: Session, row: int) -> QuantityEdit:
+    found = session.editor._tables["ingredient"].rows[row].inputs["quantity"]
+    edit = found.findChild(QuantityEdit)
+    assert edit is not None
+    return edit
+
+
+def retype(qtbot: QtBot, line: QLineEdit, text: str) -> None:
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, text)
+
+
+def ingredient_names(session: Session) -> list[str]:
+    rows = session.editor.history.now.get("ingredient", [])
+    return [str(row.get("name", "")) for row in rows]
+
+
+def test_the_editor_opens_on_the_title(session: Session) -> None:
+    title = focused()
+    assert isinstance(title, QLineEdit)
+    assert title.text() == "Urea cream 10 %"
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("10 g", "adds 10 g"),
+        ("aa 10 g", "each gets 10 g"),
+        ("ad 100 g", "makes 100 g in all"),
+        ("aa ad 100 g", "shares what is left to 100 g"),
+        ("q.s. until pH 5.5", "as much as needed until pH 5.5"),
+    ],
+)
+def test_each_quantity_says_what_it_means(
+    qtbot: QtBot, session: Session, typed: str, said: str
+) -> None:
+    edit = quantity(session, 0)
+    retype(qtbot, edit.line, typed)
+    assert edit.note.text().replace("\N{NO-BREAK SPACE}", " ") == said
+
+
+def test_a_number_without_a_unit_is_a_question_that_enter_confirms(
+    qtbot: QtBot, session: Session
+) -> None:
+    edit = quantity(session, 0)
+    retype(qtbot, edit.line, "2,0")
+    assert "Is 2\N{NO-BREAK SPACE}g meant?" in edit.note.text()
+    assert not edit.sound
+    press(qtbot, Qt.Key.Key_Return)
+    assert edit.text() == "2 g"
+    assert edit.sound
+    assert session.editor.history.now["ingredient"][0]["quantity"] == "2 g"
+
+
+def test_what_cannot_be_read_is_said_in_place(qtbot: QtBot, session: Session) -> None:
+    edit = quantity(session, 0)
+    retype(qtbot, edit.line, "5 u")
+    assert "could be units or micro-" in edit.note.text()
+    assert edit.line.property("role") == "stop"
+
+
+def test_the_sum_is_checked_as_one_types(qtbot: QtBot, session: Session) -> None:
+    assert session.panel.sum.text().startswith("Adds up")
+    retype(qtbot, quantity(session, 0).line, "95 % w/w")
+    assert session.panel.sum.text().startswith("Doesn’t add up")
+    assert any(text.startswith("Stop: ") for text in session.panel.findings.texts())
+
+
+def test_undo_and_redo_go_over_the_whole_draft(qtbot: QtBot, session: Session) -> None:
+    title = focused()
+    retype(qtbot, quantity(session, 0).line, "12 % w/w")
+    assert isinstance(title, QLineEdit)
+    retype(qtbot, title, "Urea cream 12 %")
+    press(qtbot, Qt.Key.Key_Z, CTRL)
+    assert title.text() == "Urea cream 10 %"
+    press(qtbot, Qt.Key.Key_Z, CTRL)
+    assert quantity(session, 0).text() == "10 % w/w"
+    press(qtbot, Qt.Key.Key_Z, CTRL | SHIFT)
+    assert quantity(session, 0).text() == "12 % w/w"
+
+
+def test_rows_are_added_moved_and_removed_by_keys(qtbot: QtBot, session: Session) -> None:
+    before = ingredient_names(session)
+    session.editor.go_to(f"ingredient.{len(before) - 1}.name")
+    press(qtbot, Qt.Key.Key_Return)
+    qtbot.keyClicks(focused(), "Glycerol 85 %")
+    assert ingredient_names(session) == [*before, "Glycerol 85 %"]
+    press(qtbot, Qt.Key.Key_Up, ALT)
+    assert ingredient_names(session)[-2] == "Glycerol 85 %"
+    press(qtbot, Qt.Key.Key_Delete, ALT)
+    assert ingredient_names(session) == before
+
+
+def test_a_draft_comes_back_after_the_window_was_closed(
+    qtbot: QtBot,
+    session: Session,
+    window: Window,
+    house_file: Path,
+    opened: Callable[[Path, str], Window],
+) -> None:
+    retype(qtbot, quantity(session, 0).line, "12 % w/w")
+    window.close()
+    again = opened(house_file, "en")
+    page = again.pages["formulas"]
+    assert isinstance(page, FormulasPage)
+    assert "1 draft" in again.speech.news()
+    page.search_for("urea")
+    settled(qtbot, again)
+    page.edit.trigger()
+    settled(qtbot, again)
+    assert page.session is not None
+    assert quantity(page.session, 0).text() == "12 % w/w"
+
+
+def test_a_new_formula_that_was_not_confirmed_leads_the_index(
+    qtbot: QtBot, page: FormulasPage, settle: Settle
+) -> None:
+    page.search.setFocus()
+    press(qtbot, Qt.Key.Key_N, CTRL)
+    settle()
+    qtbot.keyClicks(focused(), "Test salve")
+    press(qtbot, Qt.Key.Key_Escape)
+    settle()
+    first = page.model.index(0, 0)
+    assert first.data() == "Test salve"
+    assert first.data(Qt.ItemDataRole.AccessibleTextRole) == "Test salve. Draft, unconfirmed"
+
+
+def test_confirming_asks_for_the_reason_then_writes_the_next_version(
+    qtbot: QtBot, session: Session, page: FormulasPage, settle: Settle
+) -> None:
+    retype(qtbot, quantity(session, 0).line, "10.1 % w/w")
+    press(qtbot, Qt.Key.Key_Return, CTRL)
+    assert session.panel.reason.hasFocus()
+    qtbot.keyClicks(focused(), "Assay of the new supplier.")
+    press(qtbot, Qt.Key.Key_Return, CTRL)
+    settle()
+    settle()
+    assert page._shown is not None
+    assert page._shown.newest is not None
+    assert (page._shown.newest.number, page._shown.newest.state) == (3, State.DRAFT)
+    assert "Assay of the new supplier." in page.leaf.toPlainText()
+    assert page._shown.draft is None
+
+
+def test_what_is_missing_keeps_a_formula_from_being_confirmed(
+    qtbot: QtBot, page: FormulasPage, settle: Settle, refusals: Callable[[], list[str]]
+) -> None:
+    page.search.setFocus()
+    press(qtbot, Qt.Key.Key_N, CTRL)
+    settle()
+    press(qtbot, Qt.Key.Key_Return, CTRL)
+    assert refusals() == ["ui_editor.still_wrong"]
+    assert focused().accessibleName() == "Title"
+
+
+def test_another_formula_in_the_index_leaves_the_draft_open_behind(
+    qtbot: QtBot, session: Session, page: FormulasPage, find: Find
+) -> None:
+    retype(qtbot, quantity(session, 0).line, "12 % w/w")
+    find("zinc oxide cream")
+    assert not session.active
+    assert page.leaf.isVisible()
+    find("urea")
+    assert "Draft, unconfirmed" in str(
+        page.model.index(0, 0).data(Qt.ItemDataRole.AccessibleTextRole)
+    )

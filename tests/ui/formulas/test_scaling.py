@@ -1,0 +1,159 @@
+"""Scaling beside the leaf: quantities follow what is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from tests.ui.formulas.conftest import Find, press
+from ui.context import PageName, Trial
+from ui.formulas.page import FormulasPage
+from ui.widgets.choice_box import ChoiceBox
+
+Scale = Callable[[str], None]
+
+
+@pytest.fixture
+def scale(qtbot: QtBot, page: FormulasPage, find: Find, settle: Callable[[], None]) -> Scale:
+    """Return what types a target for the urea cream."""
+    find("urea")
+
+    def to(target: str) -> None:
+        page.panel.focus_target()
+        qtbot.keyClicks(page.panel.target.line, target)
+        settle()
+
+    return to
+
+
+def plain(text: str) -> str:
+    """Return a text with ordinary spaces."""
+    return text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def figures(page: FormulasPage) -> dict[str, str]:
+    return {row.ingredient: plain(row.figure.text()) for row in page.panel.table.rows}
+
+
+def test_quantities_follow_the_target_as_it_is_typed(page: FormulasPage, scale: Scale) -> None:
+    scale("3 x 60 g")
+    assert figures(page)["Urea"] == "18.00 g"
+    assert page.panel.pack.currentText() == "Jar 60 g, white"
+    assert page.panel.count.text() == "3"
+
+
+def test_a_reading_has_its_balances_digits_and_band(page: FormulasPage, scale: Scale) -> None:
+    scale("3 x 60 g")
+    urea = page.panel.table.rows[0]
+    assert plain(urea.how) == "Precision balance, middle bench · 17.82 to 18.18 g"
+
+
+def test_container_and_count_write_the_target(
+    qtbot: QtBot, page: FormulasPage, scale: Scale, settle: Callable[[], None]
+) -> None:
+    scale("100 g")
+    names = [page.panel.pack.itemText(row) for row in range(page.panel.pack.count())]
+    page.panel.pack.setCurrentIndex(names.index("Jar 30 g, white"))
+    page.panel.pack.activated.emit(page.panel.pack.currentIndex())
+    page.panel.count.setFocus()
+    page.panel.count.selectAll()
+    qtbot.keyClicks(page.panel.count, "4")
+    settle()
+    assert page.panel.target.text() == "4 x 30 g"
+    assert figures(page)["Urea"] == "12.00 g"
+
+
+def test_a_target_that_makes_no_sense_leaves_no_old_figure(
+    page: FormulasPage, scale: Scale
+) -> None:
+    scale("3 x 60 g")
+    scale("3 x 60")
+    assert figures(page) == {}
+    assert "has no unit" in page.panel.target.note.text()
+
+
+def test_the_equals_sign_opens_the_working_under_its_line(
+    qtbot: QtBot, page: FormulasPage, scale: Scale
+) -> None:
+    scale("3 x 60 g")
+    page.panel.table.setFocus()
+    qtbot.keyClicks(page.panel.table, "=")
+    assert plain(page.panel.table.open_workings()[0]) == "10 % w/w of 180 g = 18 g"
+    qtbot.keyClicks(page.panel.table, "=")
+    assert page.panel.table.open_workings() == ()
+
+
+def test_the_equals_sign_works_from_the_target_too(
+    qtbot: QtBot, page: FormulasPage, scale: Scale
+) -> None:
+    scale("3 x 60 g")
+    qtbot.keyClicks(page.panel.target.line, "=")
+    assert page.panel.target.text() == "3 x 60 g"
+    assert page.panel.table.open_workings()
+
+
+def test_another_balance_can_be_chosen_for_a_line(
+    page: FormulasPage, scale: Scale, settle: Callable[[], None]
+) -> None:
+    scale("3 x 60 g")
+    page.panel.instrument.choose("Bench balance, by the sink")
+    page.panel.instrument.activated.emit(page.panel.instrument.currentIndex())
+    settle()
+    assert figures(page)["Urea"] == "18.0 g"
+
+
+def test_what_does_not_fit_the_container_is_a_stop_with_its_word(
+    page: FormulasPage, scale: Scale, settle: Callable[[], None]
+) -> None:
+    scale("3 x 60 g")
+    names = [page.panel.pack.itemText(row) for row in range(page.panel.pack.count())]
+    page.panel.target.set_text("3 x 90 g")
+    page.panel.pack.setCurrentIndex(names.index("Jar 60 g, white"))
+    page.panel.rescale()
+    settle()
+    assert any(text.startswith("Stop: ") for text in page.panel.findings.texts())
+
+
+def test_the_wheel_never_changes_a_choice_without_the_focus(
+    page: FormulasPage, scale: Scale
+) -> None:
+    scale("3 x 60 g")
+    assert not page.panel.pack.hasFocus()
+    turn(page.panel.pack)
+    assert page.panel.pack.currentText() == "Jar 60 g, white"
+
+
+def turn(box: ChoiceBox) -> None:
+    """Turn the wheel one notch over a box."""
+    middle = QPointF(box.rect().center())
+    event = QWheelEvent(
+        middle,
+        box.mapToGlobal(middle),
+        QPoint(0, 0),
+        QPoint(0, -120),
+        Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
+    QApplication.sendEvent(box, event)
+
+
+def test_a_draft_version_only_gives_a_trial_label(
+    qtbot: QtBot, page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("glycerol cream")
+    assert page.panel.start.text() == "Trial label"
+    wanted: list[tuple[str, object]] = []
+    page._context.page_wanted.disconnect()
+    page._context.page_wanted.connect(lambda name, subject: wanted.append((name, subject)))
+    press(qtbot, Qt.Key.Key_Return)
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    settle()
+    assert wanted[0][0] == PageName.LABELS
+    assert isinstance(wanted[0][1], Trial)

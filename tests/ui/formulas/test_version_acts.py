@@ -1,0 +1,83 @@
+"""Moving a version through its states by the buttons under the leaf."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from formulary.formula.version import State
+from formulary.people import Post
+from tests.ui.formulas.conftest import Find, focused, press
+from ui.formulas.page import FormulasPage
+from ui.window import Window
+
+Settle = Callable[[], None]
+
+
+@pytest.fixture
+def draft(page: FormulasPage, find: Find) -> FormulasPage:
+    """Return the page with a draft version in view."""
+    find("glycerol cream")
+    return page
+
+
+def state(page: FormulasPage) -> State:
+    assert page._shown is not None
+    assert page._shown.newest is not None
+    return page._shown.newest.state
+
+
+def offered(page: FormulasPage) -> list[str]:
+    return [name for name, each in page.acts.actions_of.items() if each.isEnabled()]
+
+
+def act(page: FormulasPage, name: str, settle: Settle) -> None:
+    page.acts.actions_of[name].trigger()
+    settle()
+
+
+def test_each_state_offers_its_own_acts(draft: FormulasPage, settle: Settle) -> None:
+    assert offered(draft) == ["send_to_review", "withdraw"]
+    act(draft, "send_to_review", settle)
+    assert state(draft) is State.IN_REVIEW
+    assert offered(draft) == ["put_in_use", "return_to_draft", "withdraw"]
+    assert not draft.edit.isEnabled()
+
+
+def test_who_wrote_it_gives_the_reason_for_acting_alone(
+    qtbot: QtBot, draft: FormulasPage, window: Window, settle: Settle
+) -> None:
+    act(draft, "send_to_review", settle)
+    assert draft._shown is not None
+    assert draft._shown.newest is not None
+    author = draft._shown.newest.author_id
+    window.context.act_as(next(each for each in window.context.people if each.id == author))
+    draft.acts.show_version(draft._shown.newest)
+    act(draft, "put_in_use", settle)
+    assert draft.acts.reason.hasFocus()
+    qtbot.keyClicks(focused(), "Nobody else is here on a Sunday.")
+    press(qtbot, Qt.Key.Key_Return)
+    settle()
+    assert state(draft) is State.IN_USE
+
+
+def test_a_technician_is_refused_with_a_sentence(
+    draft: FormulasPage, window: Window, settle: Settle, refusals: Callable[[], list[str]]
+) -> None:
+    act(draft, "send_to_review", settle)
+    people = window.context.people
+    window.context.act_as(next(each for each in people if each.post is Post.TECHNICIAN))
+    act(draft, "put_in_use", settle)
+    assert refusals() == ["desk.pharmacist_only"]
+    assert state(draft) is State.IN_REVIEW
+
+
+def test_escape_takes_the_question_back(qtbot: QtBot, draft: FormulasPage, settle: Settle) -> None:
+    act(draft, "withdraw", settle)
+    assert draft.acts.reason.isVisible()
+    press(qtbot, Qt.Key.Key_Escape)
+    assert not draft.acts.reason.isVisible()
+    assert state(draft) is State.DRAFT

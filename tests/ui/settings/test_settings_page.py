@@ -1,0 +1,264 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
+from pytestqt.modeltest import ModelTester
+
+from formulary.desk import Desk
+from formulary.house import Balance
+from formulary.people import Person, Post
+from formulary.quantity.amount import Amount
+from formulary.verbs.keep_records import save_house
+from tests.ui.at_desk import plain, unnamed
+from ui.context import Context
+from ui.forms.inputs import ChoiceInput, LineInput
+from ui.settings.page import SettingsPage
+
+Show = Callable[[QWidget], None]
+Settle = Callable[[], None]
+CONTROL = Qt.KeyboardModifier.ControlModifier
+
+
+@pytest.fixture
+def page(context: Context, show: Show) -> SettingsPage:
+    made = SettingsPage(context)
+    show(made)
+    return made
+
+
+def line(page: SettingsPage, field: str) -> QLineEdit:
+    found = page.writing.inputs.get(field) or page.names.inputs[field]
+    assert isinstance(found, LineInput)
+    return found.edit.line
+
+
+def rewrite(page: SettingsPage, field: str, text: str) -> None:
+    line(page, field).selectAll()
+    QTest.keyClicks(line(page, field), text)
+
+
+def choose(page: SettingsPage, field: str, value: str) -> None:
+    found = page.writing.inputs[field]
+    assert isinstance(found, ChoiceInput)
+    found.box.setCurrentIndex(found.box.findData(value))
+
+
+def open_table(page: SettingsPage, name: str) -> None:
+    page.take(name)
+    page.tables[name].table.setFocus()
+
+
+def type_cell(page: SettingsPage, name: str, row: int, column: int, text: str) -> None:
+    table = page.tables[name].table
+    table.setCurrentIndex(table.model().index(row, column))
+    QTest.keyClick(table, Qt.Key.Key_Return)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()
+
+
+def save(page: SettingsPage, settle: Settle) -> None:
+    QTest.keyClick(page, Qt.Key.Key_S, CONTROL)
+    settle()
+
+
+def said(context: Context) -> list[str]:
+    return [each.message.key for each in context.say.history]
+
+
+def test_the_sample_house_says_that_it_is_one(page: SettingsPage) -> None:
+    assert page.sample.isVisible()
+    assert "not for clinical use" in page.sample.text()
+
+
+def test_the_house_is_saved_in_one_act_with_its_reason(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    before = len(desk.store.history())
+    rewrite(page, "telephone", "01632 960999")
+    QTest.keyClicks(page.reason, "New line")
+    save(page, settle)
+    (entry,) = desk.store.history(after=before)
+    assert (entry.verb, entry.act.reason) == ("save_house", "New line")
+    assert desk.house.telephone == "01632 960999"
+    assert not page.save.isEnabled()
+
+
+def test_the_decimal_sign_shows_what_it_does_and_takes_effect_at_once(
+    page: SettingsPage, context: Context, settle: Settle
+) -> None:
+    choose(page, "decimal_sign", ",")
+    assert "0,5 g; 5 mg; 1250,25 mL" in plain(page.examples.text())
+    save(page, settle)
+    assert context.catalogue.decimal_sign == ","
+    assert page.tables["balances"].rows()[0]["readability"] == "0,1 mg"
+
+
+def test_amounts_typed_before_the_sign_changed_keep_their_meaning(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    open_table(page, "balances")
+    type_cell(page, "balances", 0, 2, "1.125 mg")
+    choose(page, "decimal_sign", ",")
+    save(page, settle)
+    assert desk.house.balances[0].readability == Amount(Fraction(9, 8), "mg")
+
+
+def test_the_language_of_the_window_takes_effect_at_once(
+    page: SettingsPage, context: Context, settle: Settle
+) -> None:
+    choose(page, "language", "de")
+    save(page, settle)
+    assert context.catalogue.language == "de"
+
+
+def test_a_zone_that_is_none_is_refused_and_gone_to(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    rewrite(page, "zone", "Atlantis")
+    save(page, settle)
+    assert line(page, "zone").accessibleDescription().startswith("“Atlantis” is no time zone.")
+    assert QApplication.focusWidget() is line(page, "zone")
+    assert desk.house.zone == "Europe/London"
+
+
+def test_zones_are_proposed_by_part_of_their_name(page: SettingsPage) -> None:
+    completer = line(page, "zone").completer()
+    completer.setCompletionPrefix("lisb")
+    assert completer.currentCompletion() == "Europe/Lisbon"
+
+
+@pytest.mark.parametrize("prefix", ["ABCDE", "Ä", "G-"])
+def test_a_prefix_that_no_lot_can_have_is_refused(page: SettingsPage, prefix: str) -> None:
+    rewrite(page, "lot_prefix", prefix)
+    assert "can't begin a lot number" in line(page, "lot_prefix").accessibleDescription()
+
+
+def test_a_balance_is_added_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
+    open_table(page, "balances")
+    QTest.keyClick(page.tables["balances"].table, Qt.Key.Key_Insert)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    QTest.keyClicks(editor, "Travel balance")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()
+    for column, text in enumerate(("100g", "0.05 g", "1 g"), 1):
+        type_cell(page, "balances", 3, column, text)
+    save(page, settle)
+    wanted = [Amount(Fraction(each), "g") for each in ("100", "0.05", "1")]
+    assert desk.house.balances[-1] == Balance("Travel balance", *wanted)
+
+
+def test_a_row_is_removed_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
+    open_table(page, "measures")
+    first = page.tables["measures"].rows()[0]["name"]
+    QTest.keyClick(page.tables["measures"].table, Qt.Key.Key_Delete, CONTROL)
+    save(page, settle)
+    assert first not in [each.name for each in desk.house.measures]
+
+
+@pytest.mark.parametrize(
+    ("column", "typed", "sentence"),
+    [
+        (1, "220", "Is 220 g meant?"),
+        (1, "220 mL", "Write a mass"),
+        (2, "0 g", "isn't above zero"),
+        (3, "5 u", "could be units or micro-"),
+    ],
+)
+def test_a_cell_that_makes_no_sense_says_why_and_stops_saving(
+    page: SettingsPage, desk: Desk, settle: Settle, column: int, typed: str, sentence: str
+) -> None:
+    open_table(page, "balances")
+    type_cell(page, "balances", 0, column, typed)
+    assert sentence in plain(page.tables["balances"].trouble.text())
+    before = desk.house
+    save(page, settle)
+    assert desk.house == before
+
+
+def test_a_balance_that_weighs_less_than_its_least_amount_is_refused(
+    page: SettingsPage, context: Context, desk: Desk, settle: Settle
+) -> None:
+    open_table(page, "balances")
+    type_cell(page, "balances", 0, 3, "500 g")
+    save(page, settle)
+    assert said(context) == ["ui_settings.over_capacity"]
+    assert desk.house.balances[0].minimum == Amount(Fraction(20), "mg")
+
+
+def test_two_of_one_name_are_refused(page: SettingsPage, context: Context, settle: Settle) -> None:
+    open_table(page, "packs")
+    type_cell(page, "packs", 1, 0, page.tables["packs"].rows()[0]["name"])
+    save(page, settle)
+    assert said(context) == ["ui_settings.same_name"]
+
+
+def test_a_printers_stock_is_one_of_those_there_are(page: SettingsPage) -> None:
+    open_table(page, "printers")
+    type_cell(page, "printers", 0, 3, "61x29")
+    assert "There is no label stock 61x29." in page.tables["printers"].trouble.text()
+
+
+def test_a_person_is_added_with_a_post(page: SettingsPage, desk: Desk, settle: Settle) -> None:
+    open_table(page, "people")
+    QTest.keyClick(page.tables["people"].table, Qt.Key.Key_Insert)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    QTest.keyClicks(editor, "Ruta Falk")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()
+    save(page, settle)
+    (added,) = [each for each in desk.store.every(Person) if each.name == "Ruta Falk"]
+    assert added.post is Post.PHARMACIST
+    assert len(desk.store.every(Person)) == 4
+
+
+def test_what_was_typed_is_there_after_a_crash(
+    page: SettingsPage, context: Context, show: Show
+) -> None:
+    rewrite(page, "telephone", "01632 960999")
+    again = SettingsPage(context)
+    show(again)
+    assert line(again, "telephone").text() == "01632 960999"
+    assert again.save.isEnabled()
+
+
+def test_undo_brings_back_what_is_kept(page: SettingsPage, settle: Settle) -> None:
+    rewrite(page, "telephone", "1")
+    page.undo.trigger()
+    settle()
+    assert line(page, "telephone").text() == "01632 960417"
+    assert not page.save.isEnabled()
+
+
+def test_what_somebody_else_saved_meanwhile_is_never_overwritten(
+    page: SettingsPage, context: Context, desk: Desk, settle: Settle
+) -> None:
+    rewrite(page, "telephone", "1")
+    save_house(desk, replace(desk.house, telephone="2"))
+    save(page, settle)
+    assert said(context) == ["store.changed_elsewhere"]
+    assert desk.house.telephone == "2"
+    page.undo.trigger()
+    settle()
+    assert line(page, "telephone").text() == "2"
+
+
+def test_everything_reached_by_tab_has_a_name_in_every_section(page: SettingsPage) -> None:
+    for row in range(page.sections.count()):
+        page.sections.setCurrentRow(row)
+        assert unnamed(page) == []
+
+
+def test_the_tables_keep_qts_rules(page: SettingsPage, qtmodeltester: ModelTester) -> None:
+    qtmodeltester.check(page.tables["packs"].model)  # type: ignore[no-untyped-call]

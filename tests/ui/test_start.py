@@ -1,0 +1,111 @@
+"""The start: nothing heavy before the first paint, and what is asked where nothing is kept."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+from pytestqt.qtbot import QtBot
+
+from formulary.house import House
+from tests.ui.conftest import PATIENCE_MS, settled
+from ui.context import Context
+from ui.first_start.page import FirstStartPage
+from ui.opening import Opening
+from ui.window import Window
+
+HEAVY = ("sqlalchemy", "alembic", "reportlab", "pint", "pypdfium2", "barcode", "psycopg")
+
+_SHOW = """
+import sys
+from ui.main import application
+from ui.options import Options
+from ui.context import Context
+from ui.window import Window
+app = application(Options())
+window = Window(Context())
+window.show_empty()
+window.show()
+app.processEvents()
+print(",".join(each for each in {heavy!r} if each in sys.modules))
+window.close()
+"""
+
+
+def test_nothing_heavy_is_loaded_before_the_first_paint() -> None:
+    program = _SHOW.format(heavy=HEAVY)
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == ""
+
+
+@pytest.fixture
+def fresh(qtbot: QtBot, look: None, tmp_path: Path) -> Iterator[Window]:  # noqa: ARG001
+    """Return a window started where nothing is kept yet."""
+    window = Window(Context())
+    window.show_empty()
+    window.show()
+    Opening(window, str(tmp_path / "new" / "house.misce")).begin()
+    qtbot.waitUntil(lambda: isinstance(window._first, FirstStartPage), timeout=PATIENCE_MS)
+    settled(qtbot, window)
+    yield window
+    window.close()
+
+
+def test_enter_opens_the_sample_pharmacy(qtbot: QtBot, fresh: Window) -> None:
+    qtbot.keyClick(fresh.focusWidget(), Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
+    settled(qtbot, fresh)
+    assert fresh.context.house.sample
+    assert fresh.header.isVisible()
+
+
+def test_a_house_of_ones_own_begins_with_two_names(qtbot: QtBot, fresh: Window) -> None:
+    page = fresh._first
+    assert isinstance(page, FirstStartPage)
+    page.house.setFocus()
+    qtbot.keyClicks(page.house, "Bridge Pharmacy")
+    qtbot.keyClicks(page.person, "Ada Berg")
+    qtbot.keyClick(page.person, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
+    settled(qtbot, fresh)
+    assert fresh.context.house.name == "Bridge Pharmacy"
+    assert [each.name for each in fresh.context.people] == ["Ada Berg"]
+
+
+def test_a_house_without_a_name_is_not_begun(qtbot: QtBot, fresh: Window) -> None:
+    page = fresh._first
+    assert isinstance(page, FirstStartPage)
+    page.begin.trigger()
+    settled(qtbot, fresh)
+    assert page.house.hasFocus()
+    assert not fresh.context.is_open
+    assert fresh.context.house == House("", "")
+
+
+def test_a_file_that_is_no_formulary_gets_a_sentence_and_the_choice_stays(
+    qtbot: QtBot, fresh: Window, tmp_path: Path
+) -> None:
+    wrong = tmp_path / "letter.misce"
+    wrong.write_text("Dear colleague,", encoding="utf-8")
+    page = fresh._first
+    assert isinstance(page, FirstStartPage)
+    page.file_wanted.emit(str(wrong))
+    settled(qtbot, fresh)
+    qtbot.waitUntil(lambda: bool(fresh.speech.refusal()), timeout=PATIENCE_MS)
+    assert isinstance(fresh._first, FirstStartPage)
+
+
+def test_the_picture_is_drawn_without_a_screen(tmp_path: Path) -> None:
+    picture = tmp_path / "window.png"
+    command = [sys.executable, "-m", "ui", "--picture", str(picture), "--size", "1280x800"]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    drawn = QImage(str(picture))
+    assert (drawn.width(), drawn.height()) == (1280, 800)

@@ -1,0 +1,137 @@
+"""Beside the editor: whether it adds up, what is still wrong, and the acts that end editing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QLineEdit, QScrollArea, QVBoxLayout, QWidget
+
+from formulary.errors import BadText
+from formulary.finding import Finding, Severity
+from formulary.messages import Message, message
+from formulary.scaling.balance_sheet import BalanceSheet
+from ui import theme
+from ui.context import Context
+from ui.formulas.editor.tables import AREA
+from ui.widgets.finding_list import FindingList
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, scrolled, set_role, spaced
+
+
+class ConfirmPanel(QWidget):
+    """Shows how the draft stands; its signals are the acts."""
+
+    confirm_wanted = Signal(str)
+    discard_wanted = Signal()
+    close_wanted = Signal()
+    trouble_wanted = Signal()
+    undo_wanted = Signal()
+    redo_wanted = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._context = context
+        text = context.text
+        self.state = label(role="note")
+        self.sum = label()
+        self.findings = FindingList(context.said)
+        self.reason = QLineEdit()
+        self.reason.setAccessibleName(text(f"{AREA}.reason"))
+        self._reason_words = label(text(f"{AREA}.reason"), "quiet")
+        self._make_actions()
+        self._lay_out()
+
+    def begin(self, *, new: bool) -> None:
+        """Begin with a formula; a new one needs no reason."""
+        self.reason.clear()
+        self.reason.setVisible(not new)
+        self._reason_words.setVisible(not new)
+        self.calm_down()
+
+    def show_check(self, troubles: Sequence[BadText], sheet: BalanceSheet | None) -> None:
+        """Show the sum and what is wrong."""
+        found = [Finding(Severity.STOP, each.message, each.field or "") for each in troubles]
+        self.findings.show_findings([*found, *(sheet.findings if sheet is not None else ())])
+        self.go_to.setEnabled(bool(found))
+        if sheet is None:
+            self.sum.setText(self._context.text(f"{AREA}.sum_unknown"))
+            set_role(self.sum, "quiet")
+            return
+        set_role(self.sum, "inside" if sheet.closes else "stop")
+        self.sum.setText(self._context.said(_sum_said(sheet)))
+
+    def show_steps(self, *, undo: bool, redo: bool) -> None:
+        """Show whether there is anything to take back or do again."""
+        self.undo.setEnabled(undo)
+        self.redo.setEnabled(redo)
+
+    def set_live(self, *, live: bool) -> None:
+        """Let the keys of the editor work, or leave them to the page."""
+        self.confirm.setEnabled(live)
+        if not live:
+            for each in (self.undo, self.redo, self.go_to):
+                each.setEnabled(False)
+
+    def calm_down(self) -> None:
+        """Take the question back whether to throw the draft away."""
+        self._sure = False
+        self._discard.setText(self._context.text(f"{AREA}.discard"))
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        self.confirm = action(self, text(f"{AREA}.confirm"), "Ctrl+Return", self._confirm)
+        self.undo = action(self, text(f"{AREA}.undo"), "Ctrl+Z", self.undo_wanted.emit)
+        self.redo = action(self, text(f"{AREA}.redo"), "Ctrl+Shift+Z|Ctrl+Y", self.redo_wanted.emit)
+        self.go_to = action(self, text(f"{AREA}.go_to"), "F8", self.trouble_wanted.emit)
+        self._close = action(self, text(f"{AREA}.close"), "", self.close_wanted.emit)
+        self._discard = action(self, text(f"{AREA}.discard"), "", self._ask_or_discard)
+
+    def _lay_out(self) -> None:
+        box = QVBoxLayout(self)
+        spaced(box, inside=8, around=12)
+        box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
+        box.addWidget(self.state)
+        box.addWidget(self.sum)
+        box.addWidget(self._scrolled(), 1)
+        box.addLayout(_row(button(self.go_to), button(self.undo), button(self.redo)))
+        box.addWidget(self._reason_words)
+        box.addWidget(self.reason)
+        box.addWidget(button(self.confirm, accent=True))
+        box.addLayout(_row(button(self._close, keys="Esc"), button(self._discard)))
+
+    def _scrolled(self) -> QScrollArea:
+        inner = QWidget()
+        box = QVBoxLayout(inner)
+        spaced(box, inside=0)
+        box.addWidget(self.findings)
+        box.addStretch(1)
+        area = scrolled(inner, self._context.text(f"{AREA}.findings"))
+        area.setMinimumHeight(theme.px(80))
+        return area
+
+    def _confirm(self) -> None:
+        self.confirm_wanted.emit(self.reason.text().strip())
+
+    def _ask_or_discard(self) -> None:
+        if self._sure:
+            self.discard_wanted.emit()
+            return
+        self._sure = True
+        self._discard.setText(self._context.text(f"{AREA}.discard_sure"))
+
+
+def _sum_said(sheet: BalanceSheet) -> Message:
+    total = sheet.total or sheet.sum
+    if total is None:
+        return message(f"{AREA}.{'sum_open' if sheet.closes else 'adds_up_nowhere'}")
+    return message(f"{AREA}.{'adds_up' if sheet.closes else 'adds_not_up'}", total=total)
+
+
+def _row(*widgets: QWidget) -> FlowLayout:
+    row = FlowLayout()
+    for widget in widgets:
+        row.addWidget(widget)
+    return row

@@ -1,0 +1,156 @@
+"""One preparation of the register: how it was planned, with its working, and its label prints.
+
+No patient and no prescriber: those are shown only where its label is made.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from formulary.desk import Desk
+from formulary.preparation import LabelPrint, Preparation
+from formulary.verbs.address_preparation import preparation_of
+from ui import theme
+from ui.context import Context, PageName
+from ui.forms.days import distance, today
+from ui.forms.facts import Facts
+from ui.register.frozen_plan import FrozenPlan, read_plan
+from ui.register.plan_tree import PlanTree
+from ui.widgets.words import action, button, label, set_role, spaced
+
+_PRINT_COLUMNS = ("printed_at", "copies", "stock", "language", "printed_by")
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A preparation with its label prints."""
+
+    preparation: Preparation
+    prints: tuple[LabelPrint, ...]
+
+
+def read_made(desk: Desk, lot: str) -> Made:
+    """Return what the details show. Raises NotFound."""
+    preparation = preparation_of(desk, lot)
+    return Made(preparation, tuple(desk.store.prints(preparation.id)))
+
+
+class Details(QWidget):
+    """Shows a preparation; ``left`` when the person steps back to the list."""
+
+    left = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._lot = ""
+        text = context.text
+        self.title = label(role="title")
+        self.facts = Facts()
+        self.plan = PlanTree(context)
+        self.below = label(role="note")
+        self.prints = QTreeWidget()
+        self.labels = action(self, text("ui_register.labels"), "Ctrl+L", self._go_to_labels)
+        self.back = action(self, text("ui_register.back"), "Esc", self.left.emit)
+        self._labels_button = button(self.labels, accent=True)
+        self._labels_button.setAutoDefault(True)
+        self._furnish_prints()
+        self._lay_out()
+
+    def show_made(self, made: Made) -> None:
+        """Show a preparation."""
+        self._lot = made.preparation.lot
+        text, one = self._context.text, made.preparation
+        number = one.version_number
+        self.title.setText(text("ui_register.title", lot=one.lot, title=one.title, number=number))
+        plan = read_plan(one.plan, self._context.catalogue)
+        self.facts.show_facts(self._facts(one, plan))
+        self.plan.show_lines(plan.lines if plan else ())
+        self.below.setText("\n".join(self._below(plan)))
+        self._show_prints(made.prints)
+        self._labels_button.setFocus()
+
+    def _facts(self, one: Preparation, plan: FrozenPlan | None) -> list[tuple[str, str]]:
+        text, written = self._context.text, self._context.catalogue.written
+        away = self._context.said(distance(today(self._context), one.use_by))
+        started = text("ui_register.started", at=one.started_at, by=one.started_by)
+        return [
+            (text("ui_register.column.target"), one.target),
+            (text("ui_register.to_make"), plan.to_make if plan else ""),
+            (text("ui_register.total"), plan.total if plan else ""),
+            (text("ui_register.column.made_on"), f"{written(one.made_on)}; {started}"),
+            (text("ui_register.column.use_by"), f"{written(one.use_by)}, {away}"),
+            (text("ui_register.column.stage"), text(f"ui_register.stage.{one.stage.value}")),
+        ]
+
+    def _below(self, plan: FrozenPlan | None) -> list[str]:
+        if plan is None:
+            return [self._context.text("ui_register.no_plan")]
+        strengths = [
+            self._context.text(
+                "ui_register.strength",
+                ingredient=each.ingredient,
+                declared=each.declared,
+                actual=each.actual,
+            )
+            for each in plan.strengths
+        ]
+        return [*plan.working, *strengths, *plan.findings]
+
+    def _furnish_prints(self) -> None:
+        self.prints.setAccessibleName(self._context.text("ui_register.prints.name"))
+        self.prints.setColumnCount(len(_PRINT_COLUMNS))
+        names = [self._context.text(f"ui_register.prints.{each}") for each in _PRINT_COLUMNS]
+        self.prints.setHeaderLabels(names)
+        self.prints.setRootIsDecorated(False)
+        set_role(self.prints, "sheet")
+        self.prints.setTabKeyNavigation(False)
+        self.prints.header().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.prints.setMaximumHeight(theme.px(150))
+        self.no_prints = label(self._context.text("ui_register.prints.none"), "quiet")
+
+    def _lay_out(self) -> None:
+        box = QVBoxLayout(self)
+        spaced(box, inside=12, around=24)
+        row = QHBoxLayout()
+        row.addWidget(self._labels_button)
+        row.addWidget(button(self.back))
+        row.addWidget(button(self.plan.working))
+        row.addStretch(1)
+        box.addWidget(self.title)
+        box.addWidget(self.facts)
+        box.addLayout(row)
+        box.addWidget(self.plan, 1)
+        box.addWidget(self.below)
+        box.addWidget(self._heading("ui_register.prints.name"))
+        box.addWidget(self.prints)
+        box.addWidget(self.no_prints)
+
+    def _heading(self, key: str) -> QLabel:
+        return label(self._context.text(key), "heading")
+
+    def _show_prints(self, prints: tuple[LabelPrint, ...]) -> None:
+        written = self._context.catalogue.written
+        self.prints.clear()
+        for each in prints:
+            size = each.stock.replace("x", " x ")
+            texts = [written(each.printed_at), str(each.copies), f"{size} mm", each.language]
+            item = QTreeWidgetItem(self.prints, [*texts, each.printed_by])
+            item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.prints.setVisible(bool(prints))
+        self.no_prints.setVisible(not prints)
+
+    def _go_to_labels(self) -> None:
+        if self._lot:
+            self._context.go(PageName.LABELS, self._lot)

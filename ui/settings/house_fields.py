@@ -1,0 +1,134 @@
+"""The fields of the house and the columns of its tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal, InvalidOperation
+from functools import cache
+from zoneinfo import available_timezones
+
+from formulary.errors import BadText
+from formulary.labels.stock import label_stock
+from formulary.messages import message
+from formulary.people import Post
+from formulary.quantity.units import Dimension
+from ui.context import Context
+from ui.forms import understanding
+from ui.forms.fields import FormField, Kind
+from ui.forms.languages import language_choices
+from ui.widgets.quantity_edit import NO_MEANING, Meaning
+
+LEAST_DOTS, MOST_DOTS = 150, 1200
+_PREFIX = re.compile(r"[A-Za-z0-9]{0,4}")
+
+
+def name_fields() -> tuple[FormField, ...]:
+    """Return what stands on labels of the house itself."""
+    return (
+        FormField("name", required=True),
+        FormField("address", Kind.TEXT, hint=True),
+        FormField("telephone"),
+    )
+
+
+def writing_fields(context: Context) -> tuple[FormField, ...]:
+    """Return how numbers, dates, lots and texts are written."""
+    languages = language_choices(context)
+    zone = understanding.one_of(zones, "ui_settings.no_zone")
+    return (
+        FormField("decimal_sign", Kind.CHOICE, choices=lambda: _signs(context)),
+        FormField("zone", understand=zone, required=True, hint=True, offered=zones),
+        FormField("language", Kind.CHOICE, choices=lambda: languages, hint=True),
+        FormField("label_language", Kind.CHOICE, choices=lambda: languages),
+        FormField("lot_prefix", understand=_prefix, hint=True),
+    )
+
+
+def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
+    """Return the columns of each table, by its name."""
+    mass = understanding.amount(context, Dimension.MASS)
+    volume = understanding.amount(context, Dimension.VOLUME)
+    content = understanding.amount(context, Dimension.MASS, Dimension.VOLUME, Dimension.PIECES)
+    return {
+        "balances": (
+            FormField("name", required=True),
+            FormField("capacity", understand=mass, required=True),
+            FormField("readability", understand=mass, required=True),
+            FormField("minimum", understand=mass, required=True),
+        ),
+        "measures": (
+            FormField("name", required=True),
+            FormField("capacity", understand=volume, required=True),
+            FormField("readability", understand=volume, required=True),
+            FormField("minimum", understand=volume, required=True),
+        ),
+        "packs": (
+            FormField("name", required=True),
+            FormField("content", understand=content, required=True),
+            FormField("brimful", understand=volume),
+            FormField("protects_from_light", Kind.FLAG),
+        ),
+        "printers": (
+            FormField("name", required=True),
+            FormField("queue", required=True),
+            FormField("dots_per_inch", understand=_dots, required=True, at_first="203"),
+            FormField("stock", understand=_stock, required=True, at_first="70x35"),
+            FormField("offset_right_mm", understand=_offset, at_first="0"),
+            FormField("offset_down_mm", understand=_offset, at_first="0"),
+        ),
+        "people": (
+            FormField("name", required=True),
+            FormField("post", Kind.CHOICE, choices=lambda: _posts(context)),
+        ),
+    }
+
+
+@cache
+def zones() -> tuple[str, ...]:
+    """Return the names of the time zones, those of places first."""
+    return tuple(sorted(available_timezones(), key=lambda name: ("/" not in name, name)))
+
+
+def offset_text(typed: str) -> str:
+    """Return a printer's offset in mm as it is kept. Raises BadText for what is none."""
+    try:
+        offset = Decimal(typed.strip().replace(",", ".").replace("\N{MINUS SIGN}", "-") or "0")
+    except InvalidOperation as trouble:
+        raise BadText(message("label.bad_offset", typed=typed)) from trouble
+    if not offset.is_finite():
+        raise BadText(message("label.bad_offset", typed=typed))
+    return f"{offset:f}"
+
+
+def _signs(context: Context) -> Sequence[tuple[str, str]]:
+    return (
+        (context.text("ui_settings.sign.point"), "."),
+        (context.text("ui_settings.sign.comma"), ","),
+    )
+
+
+def _posts(context: Context) -> Sequence[tuple[str, str]]:
+    return [(context.text(f"ui.post.{each.value}"), each.value) for each in Post]
+
+
+def _prefix(text: str) -> Meaning:
+    if not _PREFIX.fullmatch(text.strip()):
+        raise BadText(message("ui_settings.bad_prefix", typed=text))
+    return NO_MEANING
+
+
+def _dots(text: str) -> Meaning:
+    if not (text.isascii() and text.isdecimal() and LEAST_DOTS <= int(text) <= MOST_DOTS):
+        raise BadText(message("ui_settings.bad_dots", typed=text, least=LEAST_DOTS, most=MOST_DOTS))
+    return NO_MEANING
+
+
+def _stock(text: str) -> Meaning:
+    label_stock(text)
+    return NO_MEANING
+
+
+def _offset(text: str) -> Meaning:
+    offset_text(text)
+    return NO_MEANING

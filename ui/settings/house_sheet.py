@@ -1,0 +1,189 @@
+"""The house and its people as texts to edit, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from formulary.catalogue import Catalogue
+from formulary.errors import BadText
+from formulary.house import Balance, House, Measure, Pack, Printer
+from formulary.ids import new_id
+from formulary.messages import message
+from formulary.people import Person, Post
+from formulary.quantity.amount import Amount
+from formulary.quantity.parsing import parse_amount
+from ui.forms.fields import NO, YES
+from ui.forms.record_model import Row
+from ui.settings.house_fields import offset_text
+
+T = TypeVar("T")
+ID = "id"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """All of the page as texts: the house's own, and the rows of each table by its name."""
+
+    house: dict[str, str]
+    tables: dict[str, list[Row]]
+
+
+class BadCell(BadText):
+    """A row that can't be: ``table``, ``row`` and ``field`` say where."""
+
+    def __init__(self, trouble: BadText, table: str, row: int, name: str) -> None:
+        super().__init__(trouble.message, field=name)
+        self.table, self.row = table, row
+
+
+def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sheet:
+    """Return the house and its people as texts."""
+
+    def said(amount: Amount) -> str:
+        return _plain(catalogue.written(amount))
+
+    return Sheet(
+        house={
+            "name": house.name,
+            "address": "\n".join(house.address),
+            "telephone": house.telephone,
+            "decimal_sign": house.decimal_sign,
+            "zone": house.zone,
+            "language": house.language,
+            "label_language": house.label_language,
+            "lot_prefix": house.lot_prefix,
+        },
+        tables={
+            "balances": [_instrument_row(each, said) for each in house.balances],
+            "measures": [_instrument_row(each, said) for each in house.measures],
+            "packs": [_pack_row(each, said) for each in house.packs],
+            "printers": [_printer_row(each) for each in house.printers],
+            "people": [_person_row(each) for each in people],
+        },
+    )
+
+
+def house_of(sheet: Sheet, before: House, sign: str) -> House:
+    """Return the house that the texts say, in place of ``before``; amounts are in ``sign``.
+
+    Raises :class:`BadCell` for a row that can't be, and BadText for the rest.
+    """
+    texts = sheet.house
+    tables = sheet.tables
+    return replace(
+        before,
+        name=texts["name"].strip(),
+        address=tuple(line.strip() for line in texts["address"].splitlines() if line.strip()),
+        telephone=texts["telephone"].strip(),
+        decimal_sign=texts["decimal_sign"],
+        zone=texts["zone"].strip(),
+        language=texts["language"],
+        label_language=texts["label_language"],
+        lot_prefix=texts["lot_prefix"].strip(),
+        balances=_each("balances", tables, lambda row: Balance(row["name"], *_range(row, sign))),
+        measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
+        packs=_each("packs", tables, lambda row: _pack(row, sign)),
+        printers=_each("printers", tables, _printer),
+    )
+
+
+def people_of(sheet: Sheet, before: Sequence[Person]) -> tuple[Person, ...]:
+    """Return those who are new or changed."""
+    known = {each.id: each for each in before}
+    wanted = [_person(row, known) for row in sheet.tables["people"]]
+    return tuple(each for each in wanted if known.get(each.id) != each)
+
+
+def _each(name: str, tables: Mapping[str, list[Row]], read: Callable[[Row], T]) -> tuple[T, ...]:
+    made: list[T] = []
+    seen: set[str] = set()
+    for number, row in enumerate(tables[name]):
+        try:
+            _require_new(row["name"], seen)
+            made.append(read(row))
+        except BadText as trouble:
+            raise BadCell(trouble, name, number, trouble.field or "name") from trouble
+        seen.add(row["name"].casefold())
+    return tuple(made)
+
+
+def _require_new(name: str, seen: set[str]) -> None:
+    """Refuse a name that stands in the table already: a choice by name needs one of each."""
+    if name.casefold() in seen:
+        raise BadText(message("ui_settings.same_name", name=name), field="name")
+
+
+def _range(row: Row, sign: str) -> tuple[Amount, Amount, Amount]:
+    capacity, readability, minimum = (
+        parse_amount(row[name], sign) for name in ("capacity", "readability", "minimum")
+    )
+    for name, amount in (("readability", readability), ("minimum", minimum)):
+        if amount > capacity:
+            said = message("ui_settings.over_capacity", amount=amount, capacity=capacity)
+            raise BadText(said, field=name)
+    return capacity, readability, minimum
+
+
+def _pack(row: Row, sign: str) -> Pack:
+    brimful = row.get("brimful", "")
+    return Pack(
+        row["name"],
+        parse_amount(row["content"], sign),
+        parse_amount(brimful, sign) if brimful else None,
+        bool(row.get("protects_from_light", "")),
+    )
+
+
+def _printer(row: Row) -> Printer:
+    return Printer(
+        row["name"],
+        row["queue"],
+        int(row["dots_per_inch"]),
+        row["stock"],
+        offset_text(row.get("offset_right_mm", "")),
+        offset_text(row.get("offset_down_mm", "")),
+    )
+
+
+def _person(row: Row, known: Mapping[str, Person]) -> Person:
+    before = known.get(row.get(ID, "")) or Person(new_id(), "", Post.READER)
+    return replace(before, name=row["name"], post=Post(row["post"]))
+
+
+def _instrument_row(each: Balance | Measure, said: Callable[[Amount], str]) -> Row:
+    return {
+        "name": each.name,
+        "capacity": said(each.capacity),
+        "readability": said(each.readability),
+        "minimum": said(each.minimum),
+    }
+
+
+def _pack_row(each: Pack, said: Callable[[Amount], str]) -> Row:
+    return {
+        "name": each.name,
+        "content": said(each.content),
+        "brimful": said(each.brimful) if each.brimful is not None else "",
+        "protects_from_light": YES if each.protects_from_light else NO,
+    }
+
+
+def _printer_row(each: Printer) -> Row:
+    return {
+        "name": each.name,
+        "queue": each.queue,
+        "dots_per_inch": str(each.dots_per_inch),
+        "stock": each.stock,
+        "offset_right_mm": each.offset_right_mm,
+        "offset_down_mm": each.offset_down_mm,
+    }
+
+
+def _person_row(each: Person) -> Row:
+    return {ID: each.id, "name": each.name, "post": each.post.value}
+
+
+def _plain(written: str) -> str:
+    return written.replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " ")

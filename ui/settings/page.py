@@ -1,0 +1,307 @@
+"""The page *Settings*: the house, its equipment and its people, saved as one act."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from formulary.desk import Desk
+from formulary.errors import BadText
+from formulary.house import House
+from formulary.messages import message
+from formulary.people import Person
+from formulary.verbs.keep_records import save_house, save_person
+from ui import signs, theme
+from ui.context import Context, Topic
+from ui.forms import kept_edits
+from ui.forms.form import Form
+from ui.forms.record_table import RecordTable
+from ui.forms.signed_text import SignedText
+from ui.settings.house_fields import name_fields, table_fields, writing_fields
+from ui.settings.house_sheet import BadCell, Sheet, house_of, people_of, sheet_of
+from ui.settings.number_preview import written_examples
+from ui.settings.sheet_edits import REVISION, from_edits, to_edits
+from ui.widgets.words import action, button, hairline, label, set_role, spaced
+
+AREA = "settings"
+INDEX_WIDTH = 240
+NAMES, WRITING = "names", "writing"
+
+
+class SettingsPage(QWidget):
+    """Edits the house; nothing changes before it is saved, and nothing typed is lost."""
+
+    help_page = "settings"
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._house_id = ""
+        self._begun_on = 0
+        self._unsaved = False
+        self.names = Form(context, "ui_settings", name_fields())
+        self.writing = Form(context, "ui_settings", writing_fields(context))
+        self.tables = {name: self._table(name, name == "people") for name in table_fields(context)}
+        self.examples = label(role="quiet")
+        self.reason = QLineEdit()
+        self.sample = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
+        self.sample.say([context.text("ui_settings.sample")])
+        self.sections = set_role(QListWidget(), "words")
+        self.stack = QStackedWidget()
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    def take(self, subject: object) -> None:
+        """Show a section by its name, such as "printers"."""
+        if isinstance(subject, str):
+            self._go_to(subject)
+
+    def shown(self) -> None:
+        """Show the house as it stands, with what was typed and not saved yet."""
+        if not self._unsaved or self._house_id != self._context.house.id:
+            self._read()
+        self.sections.setFocus()
+
+    def keep_draft(self) -> None:
+        """Keep the unsaved edits on this computer."""
+        if self._house_id:
+            edits = to_edits(self.sheet(), self._begun_on) if self._unsaved else {}
+            kept_edits.keep(self._house_id, AREA, edits)
+
+    def sheet(self) -> Sheet:
+        """Return all of the page as it stands."""
+        return Sheet(
+            self.names.values() | self.writing.values(),
+            {name: table.rows() for name, table in self.tables.items()},
+        )
+
+    def _table(self, name: str, fixed: bool) -> RecordTable:  # noqa: FBT001 - of one kind or other
+        area = f"ui_settings.{name}"
+        fields = table_fields(self._context)[name]
+        return RecordTable(
+            self._context,
+            area,
+            self._context.text(f"ui_settings.section.{name}"),
+            fields,
+            fixed=fixed,
+        )
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        self.save = action(self, text("ui_settings.save"), "Ctrl+S", self._save)
+        self.undo = action(self, text("ui_settings.undo"), "Ctrl+Shift+Z", self._undo)
+        action(self, text("ui_settings.to_sections"), "Esc", self.sections.setFocus)
+
+    def _lay_out(self) -> None:
+        self.sections.setAccessibleName(self._context.text("ui_settings.sections"))
+        panels = {NAMES: self.names, WRITING: self._writing_panel(), **self.tables}
+        for name, panel in panels.items():
+            self.sections.addItem(self._context.text(f"ui_settings.section.{name}"))
+            self.stack.addWidget(self._leaf(name, panel))
+        self._names = list(panels)
+        self.sections.setCurrentRow(0)
+        row = QHBoxLayout(self)
+        spaced(row, inside=0)
+        row.addWidget(self._index())
+        right = QVBoxLayout()
+        spaced(right, inside=0)
+        right.addWidget(self.stack, 1)
+        right.addWidget(hairline())
+        right.addWidget(self._save_bar())
+        row.addLayout(right, 1)
+
+    def _index(self) -> QWidget:
+        index = QWidget()
+        index.setObjectName("index")
+        index.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        index.setFixedWidth(theme.px(INDEX_WIDTH))
+        box = QVBoxLayout(index)
+        spaced(box, inside=8, around=12)
+        box.addWidget(self.sections)
+        return index
+
+    def _writing_panel(self) -> QWidget:
+        panel = QWidget()
+        box = QVBoxLayout(panel)
+        spaced(box)
+        box.addWidget(self.writing)
+        box.addWidget(self.examples)
+        return panel
+
+    def _leaf(self, name: str, panel: QWidget) -> QWidget:
+        leaf = QWidget()
+        box = QVBoxLayout(leaf)
+        spaced(box, inside=12, around=24)
+        box.addWidget(label(self._context.text(f"ui_settings.section.{name}"), "title"))
+        box.addWidget(label(self._context.text(f"ui_settings.about.{name}"), "note"))
+        box.addWidget(panel, int(name in self.tables))
+        if name not in self.tables:
+            box.addStretch(1)
+        return leaf
+
+    def _save_bar(self) -> QWidget:
+        bar = QWidget()
+        row = QHBoxLayout(bar)
+        spaced(row, inside=12)
+        self.reason.setAccessibleName(self._context.text("ui_settings.reason"))
+        self.reason.setPlaceholderText(self._context.text("ui_settings.reason"))
+        save = button(self.save, accent=True)
+        save.setAutoDefault(True)
+        self._sign = QLabel()
+        self.state = label(role="thought", wrap=False)
+        row.addWidget(self.reason, 1)
+        for widget in (save, button(self.undo), self._sign, self.state):
+            row.addWidget(widget)
+        box = QVBoxLayout()
+        spaced(box, inside=4)
+        whole = QWidget()
+        whole.setLayout(box)
+        box.setContentsMargins(theme.px(24), theme.px(8), theme.px(24), theme.px(12))
+        box.addWidget(self.sample)
+        box.addWidget(bar)
+        return whole
+
+    def _connect(self) -> None:
+        self.sections.currentRowChanged.connect(self.stack.setCurrentIndex)
+        self.sections.itemActivated.connect(lambda _: self._into_section())
+        for form in (self.names, self.writing):
+            form.edited.connect(self._edited)
+        for table in self.tables.values():
+            table.edited.connect(self._edited)
+        self.reason.returnPressed.connect(self.save.trigger)
+        self.writing.edited.connect(self._show_examples)
+
+    def _go_to(self, name: str) -> None:
+        if name in self._names:
+            self.sections.setCurrentRow(self._names.index(name))
+
+    def _into_section(self) -> None:
+        panels: dict[str, Form | RecordTable] = {NAMES: self.names, WRITING: self.writing}
+        panels |= self.tables
+        panel = panels[self._names[self.sections.currentRow()]]
+        if isinstance(panel, Form):
+            next(iter(panel.inputs.values())).setFocus()
+        else:
+            panel.table.setFocus()
+
+    def _read(self) -> None:
+        """Show the house as it stands, or what was typed before a crash."""
+        context = self._context
+        self._house_id = context.house.id
+        kept = kept_edits.kept(self._house_id, AREA)
+        sheet = from_edits(kept) if kept else None
+        self._unsaved = sheet is not None
+        self._begun_on = int(kept["house"][REVISION]) if sheet else context.house.revision
+        self._show(sheet or sheet_of(context.house, context.people, context.catalogue))
+
+    def _show(self, sheet: Sheet) -> None:
+        self.names.show_values(sheet.house)
+        self.writing.show_values(sheet.house)
+        for name, table in self.tables.items():
+            table.show_rows(sheet.tables.get(name, []))
+        self.sample.setVisible(self._context.house.sample)
+        self._show_examples()
+        self._show_state()
+
+    def _show_examples(self) -> None:
+        values = self.writing.values()
+        written = written_examples(self._context.catalogue.language, values["decimal_sign"] or ".")
+        self.examples.setText(self._context.text("ui_settings.examples", written=written))
+
+    def _show_state(self) -> None:
+        self._sign.setPixmap(signs.pixmap(signs.Sign.TRIANGLE, theme.px(16) * 2))
+        self._sign.setVisible(self._unsaved)
+        self.state.setText(self._context.text("ui_forms.unsaved") if self._unsaved else "")
+        self.state.setVisible(self._unsaved)
+        self.save.setEnabled(self._unsaved)
+        self.undo.setEnabled(self._unsaved)
+
+    def _edited(self) -> None:
+        if not self._unsaved:
+            self._begun_on = self._context.house.revision
+        context = self._context
+        stands = sheet_of(context.house, context.people, context.catalogue)
+        self._unsaved = self.sheet() != stands
+        self.keep_draft()
+        self._show_state()
+
+    def _undo(self) -> None:
+        self._unsaved = False
+        self.keep_draft()
+        self._context.tell_changed(Topic.HOUSE)
+        self._read_after()
+
+    def _save(self) -> None:
+        if not self.save.isEnabled():
+            return
+        if self._go_to_trouble():
+            self._context.say.refuse(message("ui_settings.mend_first"))
+            return
+        before = self._context.house
+        try:
+            wanted = house_of(self.sheet(), before, before.decimal_sign)
+        except BadCell as error:
+            self._show_bad_cell(error)
+            return
+        except BadText as error:
+            self._context.say.refuse(error)
+            return
+        people = people_of(self.sheet(), self._context.people)
+        self._keep(wanted, people)
+
+    def _keep(self, wanted: House, people: tuple[Person, ...]) -> None:
+        reason, begun_on = self.reason.text().strip(), self._begun_on
+        before = self._context.house
+
+        def keep(desk: Desk) -> None:
+            changed = wanted != before or begun_on != before.revision
+            if changed:
+                save_house(desk, replace(wanted, revision=begun_on), reason)
+            for person in people:
+                save_person(desk, person)
+
+        self._context.do(keep, lambda _: self._saved(), changes=(Topic.HOUSE,))
+
+    def _saved(self) -> None:
+        self._unsaved = False
+        self.keep_draft()
+        self.reason.clear()
+        self._show_state()
+        self._context.say.tell("ui_settings.saved")
+        self._read_after()
+
+    def _read_after(self) -> None:
+        """Show the house after what was asked of the store before, its reading among it."""
+        self._context.do(lambda _: None, lambda _: self._read(), lane="settings.read")
+
+    def _go_to_trouble(self) -> bool:
+        """Go to the first field that something is wrong with; False where nothing is."""
+        for name, form in ((NAMES, self.names), (WRITING, self.writing)):
+            faulty = form.first_trouble()
+            if faulty:
+                self._go_to(name)
+                form.inputs[faulty].setFocus()
+                return True
+        for name, table in self.tables.items():
+            if table.model.first_trouble() is not None:
+                self._go_to(name)
+                return table.go_to_trouble()
+        return False
+
+    def _show_bad_cell(self, error: BadCell) -> None:
+        self._go_to(error.table)
+        table = self.tables[error.table]
+        columns = [field.name for field in table.model.fields]
+        table.go_to(error.row, columns.index(error.field or "name"))
+        self._context.say.refuse(error)

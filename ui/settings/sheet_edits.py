@@ -1,0 +1,32 @@
+"""A sheet that isn't saved yet, as the edits that are kept on this computer."""
+
+from __future__ import annotations
+
+from ui.forms.kept_edits import Edits
+from ui.settings.house_sheet import Sheet
+
+REVISION = "revision"
+HOUSE = "house"
+
+
+def to_edits(sheet: Sheet, revision: int) -> Edits:
+    """Return a sheet as edits, with the revision of the house that they began on."""
+    rows = {
+        f"{name}/{number:04d}": row
+        for name, table in sheet.tables.items()
+        for number, row in enumerate(table)
+    }
+    return {HOUSE: sheet.house | {REVISION: str(revision)}, **rows}
+
+
+def from_edits(edits: Edits) -> Sheet | None:
+    """Return the sheet that was kept, None where there is none."""
+    house = dict(edits.get(HOUSE, {}))
+    if not house.pop(REVISION, "").isdecimal():
+        return None
+    tables: dict[str, list[dict[str, str]]] = {}
+    for place in sorted(edits):
+        name, parted, _ = place.partition("/")
+        if parted:
+            tables.setdefault(name, []).append(edits[place])
+    return Sheet(house, tables)
