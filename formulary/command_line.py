@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import logging
+import os
 import sys
 from collections.abc import Sequence
 
@@ -24,6 +26,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     Without a command the window is started, as a process of its own.
     """
     arguments = list(sys.argv[1:] if argv is None else argv)
+    _spare_what_a_terminal_lacks()
     if starting.wants_window(arguments):
         return starting.start_window(arguments)
     try:
@@ -35,8 +38,6 @@ def main(argv: Sequence[str] | None = None) -> int:
     except FormularyError as error:
         print(sentence(error), file=sys.stderr)
         return error.exit_code
-    except BrokenPipeError:
-        return DONE
     except Exception:  # the last resort: a sentence for the person, the rest in the log
         log = log_to_file()
         logging.getLogger("misce").exception("command %s failed", options.command)
@@ -46,11 +47,25 @@ def main(argv: Sequence[str] | None = None) -> int:
     return DONE
 
 
+def _spare_what_a_terminal_lacks() -> None:
+    """Let letters that the terminal or a file's encoding lacks become question marks."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 def _print(answer: commands.Answer, *, as_json: bool) -> None:
-    if as_json:
-        print(json.dumps(answer.data, ensure_ascii=False, indent=2))
-    else:
-        print("\n".join(answer.lines))
+    try:
+        print(_json(answer.data) if as_json else "\n".join(answer.lines), flush=True)
+    except BrokenPipeError:
+        # Whoever read has seen enough, such as "head"; at its end Python would write once more.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _json(data: object) -> str:
+    """Return JSON whose letters are escaped where the output couldn't carry them all."""
+    carries_all = (sys.stdout.encoding or "").casefold().startswith("utf")
+    return json.dumps(data, ensure_ascii=not carries_all, indent=2)
 
 
 def sentence(error: FormularyError, catalogue: Catalogue = ENGLISH) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import platform
+from collections.abc import Sequence
 from pathlib import Path
 
 from formulary.acts import Act
@@ -12,7 +13,7 @@ from formulary.errors import NotFound, Refusal, StoreTrouble
 from formulary.house import House
 from formulary.messages import message
 from formulary.people import Person, Post
-from formulary.store import Store
+from formulary.store import Hit, Store
 from formulary.verbs.build_house import HouseBook, build_house
 
 FILE_NAME = "formulary.misce"
@@ -34,6 +35,14 @@ def workstation() -> str:
 def exists(location: str | Path) -> bool:
     """Tell whether there is a formulary at a path; a server's address is taken to have one."""
     return "://" in str(location) or Path(location).exists()
+
+
+def first_hits(location: str | Path) -> Sequence[Hit]:
+    """Return the first page of the list before the store is open, nothing where that can't be."""
+    # The records' quick way in, which loads no SQLAlchemy.
+    from formulary.records import first_list
+
+    return first_list.first_hits(location)
 
 
 def open_desk(location: str | Path, person: str = "", clock: Clock | None = None) -> Desk:

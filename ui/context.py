@@ -5,19 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
 from formulary.catalogue import ENGLISH, PSEUDO, Catalogue, languages
-from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.house import House
 from formulary.messages import Message, Parameter, message
 from formulary.people import Person
-from formulary.verbs.start_preparation import Order
 from ui.messages import Messages
 from ui.operation import Operation, Operations
+
+if TYPE_CHECKING:
+    # What a desk is made of isn't needed before the first paint.
+    from formulary.desk import Desk
+    from formulary.verbs.start_preparation import Order
 
 T = TypeVar("T")
 
@@ -53,7 +56,12 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """The wish to search: the page of formulas puts the cursor into its search field."""
+    """The wish to search: the page of formulas puts the cursor into its search field.
+
+    ``words`` are looked for at once, where there are any.
+    """
+
+    words: str = ""
 
 
 class Page(Protocol):

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import logging
 import sys
 import threading
-import traceback
 from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
-from formulary.log import log_to_file
 from formulary.messages import message
 from ui.messages import Messages
 
@@ -20,9 +17,23 @@ def places(error: BaseException) -> str:
 
     Never its text or values, which may hold what somebody typed: a patient's name, say.
     """
+    # Imported at the first trouble only, as is the log.
+    import traceback
+
     frames = traceback.extract_tb(error.__traceback__)
     where = "; ".join(f"{Path(each.filename).name}:{each.lineno} {each.name}" for each in frames)
     return f"{type(error).__name__} at {where}"
+
+
+def written_to_log(what: str) -> Path:
+    """Write a line into the log and return where that is."""
+    import logging
+
+    from formulary.log import log_to_file
+
+    log = log_to_file()
+    logging.getLogger("misce").error("not caught: %s", what)
+    return log
 
 
 def catch(say: Messages, keep: Callable[[], None]) -> None:
@@ -32,8 +43,7 @@ def catch(say: Messages, keep: Callable[[], None]) -> None:
         if not issubclass(kind, Exception):
             sys.__excepthook__(kind, error, at)
             return
-        log = log_to_file()
-        logging.getLogger("misce").error("not caught: %s", places(error))
+        log = written_to_log(places(error))
         keep()
         say.refuse(message("ui.last_resort", log=str(log)))
 

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QApplication
 
 from ui import last_resort, theme
 from ui.context import Context
-from ui.opening import Opening
 from ui.options import Options, read_options
 from ui.window import Window
 
@@ -30,11 +29,16 @@ def main(arguments: Sequence[str]) -> int:
     window.restore_place()
     window.show_empty()
     window.show()
-    opening = Opening(window, options.formulary)
     # After the first paint, which needs nothing of the store.
-    QTimer.singleShot(0, opening.begin)
+    QTimer.singleShot(0, lambda: _begin(window, options.formulary))
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     return app.exec()
+
+
+def _begin(window: Window, location: str) -> None:
+    from ui.opening import Opening
+
+    Opening(window, location).begin()
 
 
 def application(options: Options) -> QApplication:

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QSettings
+from PySide6.QtCore import QObject, QSettings, QTimer
 
-from formulary.desk import Desk
-from formulary.drafts import Draft
 from formulary.errors import FormularyError, NotFound
 from formulary.house import House
 from formulary.ids import new_id
 from formulary.people import Person, Post
 from ui import places
 from ui.context import Context
-from ui.first_start.page import FirstStartPage
 from ui.window import Window
+
+if TYPE_CHECKING:
+    from formulary.desk import Desk
+    from formulary.store import Hit
 
 
 class Opening(QObject):
@@ -62,13 +64,21 @@ class Opening(QObject):
         return ""
 
     def _open_or_ask(self, location: str) -> None:
-        if location:
-            self.open(location)
-        else:
+        if not location:
             self.ask()
+            return
+
+        def listed(hits: Sequence[Hit]) -> None:
+            self._window.show_list(hits)
+            # The list is painted before the store is loaded, which takes longer.
+            QTimer.singleShot(0, self, lambda: self.open(location))
+
+        self._context.operations.start(lambda: _first_hits(location), listed)
 
     def ask(self) -> None:
         """Show the page of the first start."""
+        from ui.first_start.page import FirstStartPage
+
         page = FirstStartPage(self._context)
         page.sample_wanted.connect(self.make_sample)
         page.house_wanted.connect(self.make_house)
@@ -76,6 +86,8 @@ class Opening(QObject):
         self._window.show_first(page)
 
     def _seat(self, location: str, get: Callable[[], Desk]) -> None:
+        from formulary.drafts import Draft
+
         def read() -> tuple[Desk, House, tuple[Person, ...], int]:
             desk = get()
             drafts = len(desk.store.every(Draft))
@@ -97,6 +109,12 @@ class Opening(QObject):
         if not self._context.is_open:
             self.ask()
         self._context.say.refuse(refusal)
+
+
+def _first_hits(location: str) -> Sequence[Hit]:
+    from formulary.opening import first_hits
+
+    return first_hits(location)
 
 
 def _opened(location: str, person: str) -> Desk:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from importlib import import_module
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QSettings
 from PySide6.QtGui import QAction, QCloseEvent
@@ -13,9 +13,13 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from formulary.people import Person
 from ui.context import Context, Page, PageName, Search
 from ui.header import PAGE_KEYS, Header
-from ui.help_viewer import HelpViewer
 from ui.speech import Speech
+from ui.waiting import WaitingPage
 from ui.widgets.words import action, spaced
+
+if TYPE_CHECKING:
+    from formulary.store import Hit
+    from ui.help_viewer import HelpViewer
 
 # Imported when first shown, so that the first page doesn't wait for the others.
 _PAGES = {
@@ -75,9 +79,18 @@ class Window(QMainWindow):
             page.shown()
 
     def show_empty(self) -> None:
-        """Show the first page before anything is open."""
-        self.page(PageName.FORMULAS.value)
+        """Show the first page before anything is open, and before it is loaded itself."""
+        waiting = WaitingPage(self.context)
+        self.pages[PageName.FORMULAS.value] = waiting
+        self.stack.addWidget(waiting)
         self.header.show_page(PageName.FORMULAS.value)
+        waiting.shown()
+
+    def show_list(self, hits: Sequence[Hit]) -> None:
+        """Show the first formulas before the store is open, if nothing else is in view yet."""
+        waiting = self.pages.get(PageName.FORMULAS.value)
+        if hits and isinstance(waiting, WaitingPage):
+            waiting.show_list(hits)
 
     def show_first(self, page: QWidget) -> None:
         """Show the page that asks what to open, in place of all others."""
@@ -149,9 +162,19 @@ class Window(QMainWindow):
             self._first = None
             self.header.show()
         self._show_people()
+        self._end_waiting()
         house = self.context.house
         self.setWindowTitle(self.context.text("ui.title_of", house=house.name))
         self.show_page(PageName.FORMULAS.value)
+
+    def _end_waiting(self) -> None:
+        """Put the page of formulas in place of the empty one; what was typed goes on there."""
+        waiting = self.pages.get(PageName.FORMULAS.value)
+        if isinstance(waiting, WaitingPage):
+            del self.pages[PageName.FORMULAS.value]
+            self.page(PageName.FORMULAS.value).take(Search(waiting.search.text()))
+            self.stack.removeWidget(waiting)
+            waiting.deleteLater()
 
     def _changed(self, _: str) -> None:
         self._show_people()
@@ -173,6 +196,8 @@ class Window(QMainWindow):
 
     def _viewer(self) -> HelpViewer:
         if self._help is None:
+            from ui.help_viewer import HelpViewer
+
             self._help = HelpViewer(self.context, self.stack)
         return self._help
 

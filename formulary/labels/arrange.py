@@ -8,12 +8,11 @@ from dataclasses import dataclass, replace
 from formulary.labels.flow import TooWide, Type, break_lines
 from formulary.labels.metrics import Run, runs, width_mm
 from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Field, GlyphRun, Place
-from formulary.labels.plan import Scale, weight
-
-Row = Sequence[Field]
+from formulary.labels.plan import Row, Scale, weight
 
 # Two fields on one line stay this many ems apart.
 _APART = 1.2
+_TOLERANCE = 1e-6
 
 
 class Overfull(Exception):
@@ -37,6 +36,22 @@ class Piece:
         """Its width in mm."""
         return width_mm(self.text, self.style.weight, self.style.size_pt)
 
+    @property
+    def ascent(self) -> float:
+        """The room it needs above its baseline, in parts of the type size."""
+        return max(ASCENT, *(run.ascent for run in self.runs))
+
+    @property
+    def ink_mm(self) -> float:
+        """From its highest to its lowest ink."""
+        em = self.style.size_pt * MM_PER_POINT
+        return em * (max(r.ascent for r in self.runs) + max(r.descent for r in self.runs))
+
+    @property
+    def runs(self) -> tuple[Run, ...]:
+        """Its glyphs in runs of one font each."""
+        return runs(self.text, self.style.weight, self.style.size_pt)
+
 
 @dataclass(frozen=True, slots=True)
 class Room:
@@ -57,6 +72,47 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True)
+class Lines:
+    """The lines that a room is ruled into, all of one height.
+
+    The largest type on them, ``size_pt``, and its ``ascent`` say where their baselines are.
+    """
+
+    room: Room
+    height: float
+    size_pt: float
+    ascent: float
+
+    def place(self, number: int) -> Place:
+        """Return the box of one line, counted from 0, even if it lies below the room."""
+        box = self.room.box
+        top = box.top + number * self.height
+        bottom = top + self.height
+        return Place(box.left, top, self.room.right_of_line(bottom), bottom)
+
+    def top(self, number: int) -> float:
+        """Return where a line begins."""
+        return self.room.box.top + number * self.height
+
+    def place_of(self, piece: Piece, number: int) -> Place:
+        """Return the box of the line that a piece stands on. Raises Overfull below the room."""
+        place = self.place(number)
+        if place.bottom > self.room.box.bottom + _TOLERANCE:
+            raise Overfull(piece.field)
+        return place
+
+    def runs(self, piece: Piece, left: float, place: Place) -> list[GlyphRun]:
+        """Set a piece on a line from there on."""
+        em = self.size_pt * MM_PER_POINT
+        baseline = (place.top + place.bottom + (self.ascent - DESCENT) * em) / 2
+        placed: list[GlyphRun] = []
+        for run in piece.runs:
+            placed.append(_glyphs(run, left, baseline, piece))
+            left += run.width_mm
+        return placed
+
+
+@dataclass(frozen=True, slots=True)
 class SetRows:
     """Lines set one under another from the top of their room, and where the last one ends."""
 
@@ -72,7 +128,7 @@ def set_rows(rows: Iterable[Row], said: Mapping[Field, str], room: Room, scale: 
     items: list[GlyphRun] = []
     top = room.box.top
     for row in rows:
-        pieces = [_piece(field, said[field], scale) for field in row if field in said]
+        pieces = pieces_of(row, said, scale)
         if pieces:
             done = _set_row(pieces, room.below(top), scale)
             items += done.items
@@ -80,92 +136,95 @@ def set_rows(rows: Iterable[Row], said: Mapping[Field, str], room: Room, scale: 
     return SetRows(tuple(items), top)
 
 
-_TOLERANCE = 1e-6
+def pieces_of(row: Row, said: Mapping[Field, str], scale: Scale) -> list[Piece]:
+    """Return what the fields of a row say, as text in their type; silent ones left out."""
+    return [
+        Piece(field, said[field], Type(scale.size(field), weight(field)))
+        for field in row
+        if field in said
+    ]
 
 
-def _set_row(pieces: Sequence[Piece], room: Room, scale: Scale) -> SetRows:
-    """Set the pieces of one row, which are all of one size."""
-    height = line_height(pieces[0].style.size_pt, scale)
-    box = room.box
-
-    def line_box(number: int) -> Place:
-        top = box.top + number * height
-        bottom = top + height
-        return Place(box.left, top, room.right_of_line(bottom), bottom)
-
-    lines = _lines(pieces, line_box)
-    items: list[GlyphRun] = []
-    for number, line in enumerate(lines):
-        place = line_box(number)
-        if place.bottom > box.bottom + _TOLERANCE:
-            raise Overfull(line[0].field)
-        items += _set_line(line, place)
-    return SetRows(tuple(items), box.top + len(lines) * height)
+def ruled(pieces: Sequence[Piece], room: Room, scale: Scale) -> Lines:
+    """Return lines high enough for the pieces' largest type and its accents."""
+    size, highest = max(p.style.size_pt for p in pieces), max(p.ascent for p in pieces)
+    return Lines(room, line_height(size, scale, highest), size, highest)
 
 
-def line_height(size_pt: float, scale: Scale) -> float:
-    """Return the height of one line in mm."""
-    return size_pt * scale.leading * MM_PER_POINT
+def line_height(size_pt: float, scale: Scale, highest: float) -> float:
+    """Return the height of one line in mm, no less than its ink's."""
+    return size_pt * max(scale.leading, highest + DESCENT) * MM_PER_POINT
 
 
 def centred(piece: Piece, box: Place, *, inverse: bool) -> tuple[GlyphRun, ...]:
-    """Set one line in the middle of its box."""
+    """Set one line with its ink in the middle of its box."""
     left = box.left + (box.width - piece.width) / 2
-    return tuple(replace(run, inverse=inverse) for run in _set_piece(piece, left, box))
+    line = Lines(Room(box), box.bottom - box.top, piece.style.size_pt, piece.ascent)
+    placed = line.runs(piece, left, box)
+    ink_top, ink_bottom = ink_of(placed)
+    down = (box.top + box.bottom - ink_top - ink_bottom) / 2
+    return tuple(replace(run, y_mm=run.y_mm + down, inverse=inverse) for run in placed)
 
 
-def _lines(pieces: Iterable[Piece], line_box: Callable[[int], Place]) -> list[tuple[Piece, ...]]:
+def ink_of(placed: Iterable[GlyphRun]) -> tuple[float, float]:
+    """Return the highest and the lowest ink of a line."""
+    places = [run.place for run in placed]
+    return min(place.top for place in places), max(place.bottom for place in places)
+
+
+def broken(piece: Piece, width: Callable[[int], float]) -> list[Piece]:
+    """Return a piece in lines, line ``n`` (from 0) at most ``width(n)`` mm wide.
+
+    Raises Overfull if a word is wider than its line.
+    """
+    try:
+        lines = break_lines(piece.text, width, piece.style)
+    except TooWide as trouble:
+        raise Overfull(piece.field) from trouble
+    return [replace(piece, text=line) for line in lines]
+
+
+def _set_row(pieces: Sequence[Piece], room: Room, scale: Scale) -> SetRows:
+    lines = ruled(pieces, room, scale)
+    shared = _shared(pieces, lines)
+    items: list[GlyphRun] = []
+    for number, line in enumerate(shared):
+        items += _set_line(line, lines, lines.place_of(line[0], number))
+    return SetRows(tuple(items), lines.top(len(shared)))
+
+
+def _shared(pieces: Iterable[Piece], lines: Lines) -> list[tuple[Piece, ...]]:
     """Return the pieces in lines: side by side while they fit, else one under another."""
-    lines: list[tuple[Piece, ...]] = []
+    shared: list[tuple[Piece, ...]] = []
     waiting: tuple[Piece, ...] = ()
     for piece in pieces:
-        if waiting and not _fit((*waiting, piece), line_box(len(lines)).width):
-            lines.append(waiting)
+        if waiting and not fit((*waiting, piece), lines.place(len(shared)).width):
+            shared.append(waiting)
             waiting = ()
-        if waiting or _fit((piece,), line_box(len(lines)).width):
+        if waiting or fit((piece,), lines.place(len(shared)).width):
             waiting = (*waiting, piece)
         else:
-            lines += _broken(piece, line_box, len(lines))
-    return [*lines, waiting] if waiting else lines
+            first = len(shared)
+            shared += [(line,) for line in broken(piece, lambda n, first=first: lines.place(first + n).width)]
+    return [*shared, waiting] if waiting else shared
 
 
-def _piece(field: Field, text: str, scale: Scale) -> Piece:
-    return Piece(field, text, Type(scale.size(field), weight(field)))
-
-
-def _fit(pieces: Sequence[Piece], width: float) -> bool:
+def fit(pieces: Sequence[Piece], width: float) -> bool:
+    """Tell whether the pieces have room side by side."""
     apart = _APART * pieces[0].style.size_pt * MM_PER_POINT * (len(pieces) - 1)
     return sum(piece.width for piece in pieces) + apart <= width
 
 
-def _broken(piece: Piece, line_box: Callable[[int], Place], first: int) -> list[tuple[Piece, ...]]:
-    try:
-        lines = break_lines(piece.text, lambda n: line_box(first + n).width, piece.style)
-    except TooWide as trouble:
-        raise Overfull(piece.field) from trouble
-    return [(replace(piece, text=line),) for line in lines]
-
-
-def _set_line(line: Sequence[Piece], box: Place) -> list[GlyphRun]:
-    """Set pieces across the box: the first at its left, the last at its right edge."""
-    spare = box.width - sum(piece.width for piece in line)
+def _set_line(line: Sequence[Piece], lines: Lines, place: Place) -> list[GlyphRun]:
+    """Set pieces across a line: the first at its left, the last at its right edge."""
+    spare = place.width - sum(piece.width for piece in line)
     between = spare / (len(line) - 1) if len(line) > 1 else 0.0
     items: list[GlyphRun] = []
-    left = box.left
+    left = place.left
     for piece in line:
-        items += _set_piece(piece, left, box)
+        items += lines.runs(piece, left, place)
         left += piece.width + between
     return items
-
-
-def _set_piece(piece: Piece, left: float, box: Place) -> list[GlyphRun]:
-    em = piece.style.size_pt * MM_PER_POINT
-    baseline = (box.top + box.bottom + (ASCENT - DESCENT) * em) / 2
-    placed: list[GlyphRun] = []
-    for run in runs(piece.text, piece.style.weight, piece.style.size_pt):
-        placed.append(_glyphs(run, left, baseline, piece))
-        left += run.width_mm
-    return placed
 
 
 def _glyphs(run: Run, left: float, baseline: float, piece: Piece) -> GlyphRun:
@@ -178,4 +237,6 @@ def _glyphs(run: Run, left: float, baseline: float, piece: Piece) -> GlyphRun:
         run.width_mm,
         piece.field,
         run.direction,
+        ascent=run.ascent,
+        descent=run.descent,
     )

@@ -11,6 +11,7 @@ from formulary.formula.content import Content, Period, Storage
 from formulary.house import House
 from formulary.messages import message
 from formulary.quantity.amount import Amount
+from formulary.use_by import last_day
 
 
 class Stamp(StrEnum):
@@ -89,6 +90,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
     if occasion.use_by is None:
         raise _missing("use_by")
     label = content.label
+    opened = content.shelf_life.opened if content.shelf_life else None
     return LabelContent(
         name=label.name or content.title,
         lot=occasion.lot,
@@ -98,7 +100,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         strength=label.strength,
         containers=occasion.containers,
         directions=occasion.directions or label.directions,
-        after_opening=content.shelf_life.opened if content.shelf_life else None,
+        after_opening=opened if opened and _binds(opened, occasion) else None,
         storage=content.storage,
         warnings=label.warnings,
         extra=label.extra,
@@ -124,6 +126,11 @@ def with_people(content: LabelContent, patient: str, prescriber: str = "") -> La
 def without_people(content: LabelContent) -> LabelContent:
     """Return the content as it may be kept."""
     return replace(content, patient="", prescriber="")
+
+
+def _binds(opened: Period, occasion: Occasion) -> bool:
+    """Tell whether a container opened on the day it was made would outlast that period."""
+    return occasion.use_by is None or last_day(occasion.made_on, opened).result < occasion.use_by
 
 
 def _stamp(house: House, occasion: Occasion) -> Stamp:

@@ -1,28 +1,33 @@
-"""One label's face at one scale: stamp, sections under hairlines, maker and code at the foot."""
+"""One label's face at one scale: stamp, what is said, and the code in the bottom right corner."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from formulary.labels.arrange import Overfull, Piece, Room, centred, line_height, set_rows
+from formulary.labels.arrange import Overfull, Piece, Room, centred, line_height
 from formulary.labels.barcode import bars, code_width_mm
 from formulary.labels.flow import Type
+from formulary.labels.full import set_full
 from formulary.labels.page import (
     MM_PER_INCH,
     BarRun,
     Field,
-    GlyphRun,
     Item,
     Page,
     Place,
     Rule,
 )
-from formulary.labels.plan import MAKER, Scale, sections, sizes, weight
+from formulary.labels.plan import Scale, sizes, weight
+from formulary.labels.sections import set_sections
 from formulary.labels.stock import LabelStock
 
 _FRAME_DOTS = 2
 _INSIDE_FRAME_MM = 0.5
+# Descenders of the line above stay this far from the bars.
+_ABOVE_CODE_MM = 0.3
+_BAND_AROUND_MM = 0.25
+_LEAST_BELOW_BAND_MM = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,38 +56,44 @@ def set_face(face: Face) -> Page:
     """Return the label. Raises Overfull, naming the first field that has no room."""
     stamp, box = _stamp(face)
     code = _code(face, box)
-    room = Room(box, code.place)
-    body, bottom = _sections(face, room)
-    maker = _maker(face, room.below(bottom))
-    items = (*stamp, *body, *maker, code)
-    return Page(face.stock.width_mm, face.stock.height_mm, items)
+    room = Room(box, replace(code.place, top=code.y_mm - _ABOVE_CODE_MM))
+    if face.scale.full:
+        body = set_full(face.said, room, face.scale)
+    else:
+        body = set_sections(face.said, room, face.scale, face.dot)
+    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, code))
 
 
 def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
-    """Return a black band across the label and a frame around it, and the room they leave."""
+    """Return a black band across the label, framing it unless it is full, and the room left."""
     box = face.inside
     if Field.STAMP not in face.said:
         return (), box
     piece = _largest_stamp(face, box)
-    line = _FRAME_DOTS * face.dot
-    band = replace(box, bottom=box.top + line_height(piece.style.size_pt, face.scale))
-    rules = (
-        _filled(band),
-        _filled(replace(box, top=band.bottom, right=box.left + line)),
-        _filled(replace(box, top=band.bottom, left=box.right - line)),
-        Rule(
-            box.left + line,
-            box.bottom - line,
-            box.width - 2 * line,
-            line,
-            Field.STAMP,
-        ),
-    )
+    band = replace(box, bottom=box.top + _band_height(face, piece))
+    stamp = (_filled(band), *centred(piece, band, inverse=True))
+    below = replace(box, top=band.bottom)
+    if face.scale.full:
+        down = max(face.scale.gap_mm, _LEAST_BELOW_BAND_MM)
+        return stamp, replace(below, top=below.top + down)
+    frame, rest = _frame(below, _FRAME_DOTS * face.dot)
+    return (*stamp, *frame), replace(rest, top=below.top + face.scale.gap_mm)
+
+
+def _band_height(face: Face, piece: Piece) -> float:
+    """Return the height of the stamp's line, or of its ink and some black around if room counts."""
+    if not face.scale.full:
+        return line_height(piece.style.size_pt, face.scale, piece.ascent)
+    return piece.ink_mm + 2 * _BAND_AROUND_MM + face.scale.gap_mm
+
+
+def _frame(box: Place, line: float) -> tuple[tuple[Rule, ...], Place]:
+    """Return a line down both sides of a box and along its foot, and the room inside."""
     inset = line + _INSIDE_FRAME_MM
-    rest = Place(
-        box.left + inset, band.bottom + face.scale.gap_mm, box.right - inset, box.bottom - inset
-    )
-    return (*rules, *centred(piece, band, inverse=True)), rest
+    sides = (replace(box, right=box.left + line), replace(box, left=box.right - line))
+    foot = Place(box.left + line, box.bottom - line, box.right - line, box.bottom)
+    rest = Place(box.left + inset, box.top, box.right - inset, box.bottom - inset)
+    return tuple(map(_filled, (*sides, foot))), rest
 
 
 def _largest_stamp(face: Face, box: Place) -> Piece:
@@ -102,43 +113,6 @@ def _filled(place: Place) -> Rule:
     return Rule(
         place.left, place.top, place.right - place.left, place.bottom - place.top, Field.STAMP
     )
-
-
-def _sections(face: Face, room: Room) -> tuple[tuple[Item, ...], float]:
-    """Set the sections from the top, a hairline before each but the first; say where they end."""
-    items: list[Item] = []
-    top, gap = room.box.top, face.scale.gap_mm
-    for rows in sections(face.scale):
-        if not any(field in face.said for row in rows for field in row):
-            continue
-        if items:
-            items.append(_hairline(face, room, top + gap))
-            top += 2 * gap + face.dot
-        done = set_rows(rows, face.said, room.below(top), face.scale)
-        items += done.items
-        top = done.bottom
-    return tuple(items), top
-
-
-def _hairline(face: Face, room: Room, top: float) -> Rule:
-    """Return a line of one dot, on a whole dot so that it prints evenly."""
-    on_dot = round(top / face.dot) * face.dot
-    right = room.right_of_line(on_dot + face.dot)
-    return Rule(room.box.left, on_dot, right - room.box.left, face.dot)
-
-
-def _maker(face: Face, room: Room) -> tuple[GlyphRun, ...]:
-    """Set the maker at the bottom beside the code, or in running lines if that is too high."""
-    box = room.box
-    beside = Room(Place(box.left, 0, room.right_of_line(box.bottom), box.bottom - box.top))
-    for rows in ([(field,) for field in MAKER], [MAKER]):
-        try:
-            done = set_rows(rows, face.said, beside, face.scale)
-        except Overfull:
-            continue
-        down = box.bottom - done.bottom
-        return tuple(replace(run, y_mm=run.y_mm + down) for run in done.items)
-    return set_rows([MAKER], face.said, room, face.scale).items
 
 
 def _code(face: Face, box: Place) -> BarRun:

@@ -10,11 +10,16 @@ import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache, lru_cache
+from struct import unpack
+from typing import TYPE_CHECKING
 
 from formulary.errors import Refusal
-from formulary.labels.page import MM_PER_POINT, Direction, Field
+from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Direction, Field
 from formulary.messages import Message, message
 from formulary.resources import resource_path
+
+if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFontFile
 
 
 class Weight(StrEnum):
@@ -32,17 +37,27 @@ FONTS = {
 
 SOFT_HYPHEN = "\N{SOFT HYPHEN}"
 
+# No text counts as less high than the highest figure, nor as less deep than the deepest, so that
+# another number takes the same room.
+_OF_FIGURES = (0.745, 0.02)
+
 _RIGHT_TO_LEFT = {"R", "AL", "AN", "RLE", "RLO", "RLI", "LRE", "LRO", "LRI", "FSI", "PDF", "PDI"}
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A piece of a line in one font, and its width in millimetres at the size asked for."""
+    """A piece of a line in one font, and its width in millimetres at the size asked for.
+
+    ``ascent`` and ``descent`` are how far its ink stands above and below the baseline, in parts
+    of the type size.
+    """
 
     text: str
     font: str
     width_mm: float
     direction: Direction = Direction.LEFT_TO_RIGHT
+    ascent: float = ASCENT
+    descent: float = DESCENT
 
 
 @cache
@@ -51,13 +66,32 @@ def widths(font: str) -> dict[int, float]:
 
     The font is registered for drawing at the same time.
     """
+    face = _face(font)
+    return {code: face.charWidths[code] / 1000 for code in face.charToGlyph}
+
+
+@cache
+def _face(font: str) -> TTFontFile:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
     loaded = TTFont(font, str(resource_path("fonts", f"{font}.ttf")))
     pdfmetrics.registerFont(loaded)
-    face = loaded.face
-    return {code: face.charWidths[code] / 1000 for code in face.charToGlyph}
+    return loaded.face
+
+
+@lru_cache(maxsize=4096)
+def _ink(character: str, font: str) -> tuple[float, float]:
+    """Return how far a character's ink stands above and below the baseline, in ems."""
+    face = _face(font)
+    glyph = face.charToGlyph[ord(character)]
+    start, end = face.glyphPos[glyph : glyph + 2]
+    if start == end:
+        return 0.0, 0.0
+    # The head of a glyph's outline: its number of contours, then its box.
+    outline = face.get_chunk(face.get_table_pos("glyf")[0] + start, 10)
+    _, _, lowest, _, highest = unpack(">5h", outline)
+    return highest / face.unitsPerEm, -lowest / face.unitsPerEm
 
 
 @lru_cache(maxsize=16384)
@@ -78,7 +112,10 @@ def runs(text: str, weight: Weight, size_pt: float) -> tuple[Run, ...]:
 def _run(text: str, font: str, size_pt: float) -> Run:
     table = widths(font)
     em = sum(table[ord(character)] for character in text)
-    return Run(text, font, em * size_pt * MM_PER_POINT)
+    above, below = zip(_OF_FIGURES, *(_ink(character, font) for character in text), strict=True)
+    return Run(
+        text, font, em * size_pt * MM_PER_POINT, ascent=max(above), descent=max(below)
+    )
 
 
 def _pieces(text: str, weight: Weight) -> list[tuple[str, str]]:

@@ -9,13 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from formulary.labels.metrics import Weight
 from formulary.labels.page import MM_PER_POINT, Field
 from formulary.labels.stock import LabelStock
 
-# Sections are parted by a hairline; the fields of one row share a line while they fit on it.
-SECTIONS: tuple[tuple[tuple[Field, ...], ...], ...] = (
+# The fields of one row share a line while they fit on it; space or a hairline parts the groups.
+Row: TypeAlias = tuple[Field, ...]
+Group: TypeAlias = tuple[Row, ...]
+
+SECTIONS: tuple[Group, ...] = (
     ((Field.NAME, Field.STRENGTH), (Field.PATIENT, Field.QUANTITY)),
     ((Field.DIRECTIONS,),),
     ((Field.USE_BY, Field.LOT), (Field.STORAGE,)),
@@ -26,6 +30,17 @@ SECTIONS: tuple[tuple[tuple[Field, ...], ...], ...] = (
     ),
 )
 MAKER = (Field.HOUSE, Field.ADDRESS, Field.TELEPHONE)
+# On a full label these run on in one paragraph, the maker at its end.
+SMALL_PRINT: Row = (
+    Field.STORAGE,
+    Field.AFTER_OPENING,
+    Field.WARNINGS,
+    Field.EXTRA,
+    Field.MADE_ON,
+    Field.CONTAINER,
+    Field.PRESCRIBER,
+    *MAKER,
+)
 ESSENTIAL = frozenset(
     {
         Field.STAMP,
@@ -36,7 +51,6 @@ ESSENTIAL = frozenset(
         Field.DIRECTIONS,
         Field.USE_BY,
         Field.LOT,
-        Field.STORAGE,
     }
 )
 _LARGEST = frozenset({Field.STAMP, Field.NAME, Field.STRENGTH})
@@ -65,30 +79,33 @@ _LARGE = Sizes(least=9, largest=14, least_small=6, code_mm=8)
 class Scale:
     """One choice of type sizes in points; ``leading`` is the line height in parts of them.
 
-    A dense one lets all small print share lines, where a line for each field has no room.
+    A full one is for a label with much to say: its small print runs on in one paragraph, and
+    neither hairlines nor a frame take room from the text.
     """
 
     essential: float
     small: float
     leading: float
-    dense: bool = False
+    full: bool = False
 
     def size(self, field: Field) -> float:
         """Return the type size of a field in points."""
         if field in _LARGEST:
-            return self.essential * (1 + (self.leading - _TIGHT) * _GROWTH)
-        return self.essential if field in ESSENTIAL else self.small
+            return self.essential * (1 + max(0.0, self.leading - _USUAL_LEADING) * _GROWTH)
+        large = field in ESSENTIAL or (field is Field.STORAGE and not self.full)
+        return self.essential if large else self.small
 
     @property
     def gap_mm(self) -> float:
-        """The space above and below a hairline."""
-        return (self.leading - _TOUCHING) * self.essential * MM_PER_POINT
+        """The space between two groups of a full label, or above and below a hairline."""
+        touching = _CLOSE if self.full else _NO_HAIRLINE
+        return (self.leading - touching) * self.essential * MM_PER_POINT
 
 
-_TIGHT = 1.18
-_AIRY = 1.28
+# Between lines of the least leading no ink touches: DejaVu takes 1.05 from accent to descender.
+_CLOSE, _CLOSER_LEADING, _USUAL_LEADING, _AIRY = 1.06, 1.12, 1.18, 1.28
 # Lines this close would leave no room for a hairline between them.
-_TOUCHING = 1.1
+_NO_HAIRLINE = 1.1
 # The name stands out by size as well as weight where there is room for it.
 _GROWTH = 2.5
 _STEP_PT = 0.5
@@ -104,23 +121,23 @@ def sizes(stock: LabelStock) -> Sizes:
 
 
 def scales(stock: LabelStock) -> Iterator[Scale]:
-    """Yield the type sizes to try, best first: small print gives way before essentials do."""
+    """Yield the type sizes to try, best first: space and small print give way before essentials."""
     given = sizes(stock)
     steps = round((given.largest - given.least) / _STEP_PT)
     for step in range(steps, -1, -1):
-        essential = given.least + step * _STEP_PT
-        leading = _TIGHT + (_AIRY - _TIGHT) * step / steps
-        small = (max(given.least_small, essential * part) for part in (_GENEROUS, _MEAGRE))
-        yield from (Scale(essential, size, leading) for size in dict.fromkeys(small))
-    yield Scale(given.least, given.least_small, _TIGHT, dense=True)
+        leading = _USUAL_LEADING + (_AIRY - _USUAL_LEADING) * step / steps
+        yield from _with_small_print(given, given.least + step * _STEP_PT, leading)
+    for leading in (_USUAL_LEADING, _CLOSER_LEADING, _CLOSE):
+        for step in range(steps, -1, -1):
+            size = given.least + step * _STEP_PT
+            yield from _with_small_print(given, size, leading, full=True)
 
 
-def sections(scale: Scale) -> tuple[tuple[tuple[Field, ...], ...], ...]:
-    """Return the rows of each section."""
-    if not scale.dense:
-        return SECTIONS
-    *essential, small_print = SECTIONS
-    return (*essential, (tuple(field for row in small_print for field in row),))
+def _with_small_print(
+    given: Sizes, essential: float, leading: float, *, full: bool = False
+) -> Iterator[Scale]:
+    small = (max(given.least_small, essential * part) for part in (_GENEROUS, _MEAGRE))
+    return (Scale(essential, size, leading, full) for size in dict.fromkeys(small))
 
 
 def weight(field: Field) -> Weight:

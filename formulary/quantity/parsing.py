@@ -44,11 +44,15 @@ _RATIO = re.compile(
     rf"(?P<one>{_NUMBER}\d ?)(?::|in |zu )(?P<total>{_NUMBER}\d)(?P<kind>.*)", re.IGNORECASE
 )
 _PERCENT = re.compile(r"(?P<number>.+?)(?:%|per ?cent|prozent)(?P<kind>.*)", re.IGNORECASE)
+_PER_MILLION = re.compile(
+    r"(?P<number>.+?)(?P<scale>ppm|ppb|parts per [mb]illion)(?P<kind>.*)", re.IGNORECASE
+)
 _PER = re.compile(
     r"(?P<part>.*?[^\W\d_]\.?)(?: ?/ ?| (?:per|pro|je|in) )(?P<whole>.+)", re.IGNORECASE
 )
 _MULTIPLE = re.compile(r"(?P<count>.*?) ?[x\N{MULTIPLICATION SIGN}*] ?(?P<each>.+)", re.IGNORECASE)
 _COUNT = re.compile(r"[1-9][0-9]{0,5}")
+_MILLIONTHS = {"w/w": "microgram/g", "w/v": "microgram/mL", "v/v": "microlitre/L"}
 _KINDS = {kind: kind for kind in units.KINDS} | {"m/m": "w/w", "m/v": "w/v"}
 
 
@@ -179,6 +183,14 @@ def _one_in(found: re.Match[str], decimal_sign: str, default_kind: str | None) -
     return OneIn(total, _kind(found, default_kind))
 
 
+def _per_million(found: re.Match[str], decimal_sign: str, default_kind: str | None) -> Strength:
+    """Read 40 ppm w/v as 40 micrograms in one mL, and ppb as a thousandth of it."""
+    number = parse_number(found["number"], decimal_sign)
+    in_billion = found["scale"].casefold() in ("ppb", "parts per billion")
+    unit = _MILLIONTHS[_kind(found, default_kind)]
+    return Concentration(number / 1000 if in_billion else number, unit)
+
+
 def _unit_in_unit(found: re.Match[str], decimal_sign: str, _: str | None) -> Strength:
     part = parse_amount(found["part"], decimal_sign)
     number, unit = _split(found["whole"])
@@ -201,6 +213,7 @@ def _kind(found: re.Match[str], default_kind: str | None) -> str:
 _Reader: TypeAlias = Callable[[re.Match[str], str, str | None], Strength]
 _STRENGTHS: tuple[tuple[re.Pattern[str], _Reader], ...] = (
     (_RATIO, _one_in),
+    (_PER_MILLION, _per_million),
     (_PERCENT, _percent),
     (_PER, _unit_in_unit),
 )

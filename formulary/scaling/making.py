@@ -22,7 +22,8 @@ def to_make(content: Content, whole: Whole, target: Target, excess: Excess) -> W
     Raises :class:`formulary.errors.Refusal` where a density or the size of a dose is missing.
     """
     ordered = in_kind_of_whole(content, whole, target.ordered)
-    steps = [message("scaling.step.ordered", target=target.said(), ordered=target.ordered)]
+    several = "ordered" if target.count > 1 else "ordered_one"
+    steps = [message(f"scaling.step.{several}", target=target.said(), ordered=target.ordered)]
     steps.extend(ordered.steps)
     if excess == Excess():
         return Working(ordered.result, tuple(steps))
@@ -83,6 +84,14 @@ def _from_doses(content: Content, whole: Whole, dose: Amount, ordered: Amount) -
     wanted = Dimension.MASS if whole.amount is None else units.dimension(whole.amount.unit)
     kind = as_kind(content, total, wanted)
     return Working(kind.result, (step, *kind.steps))
+
+
+def filled(content: Content, each: Amount) -> Amount:
+    """Return what a container of ``each`` holds: doses of something undivided as their amount."""
+    is_count = units.dimension(each.unit) == Dimension.PIECES
+    if is_count and content.units is None and content.dose is not None:
+        return content.dose * each.number
+    return each
 
 
 def as_kind(content: Content, amount: Amount, wanted: Dimension) -> Working[Amount]:

@@ -12,7 +12,7 @@ from formulary.messages import message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
-from formulary.scaling.making import as_kind
+from formulary.scaling.making import as_kind, filled
 from formulary.scaling.whole import WHOLE_PERCENT
 
 HEADSPACE_PERCENT = Fraction(5)
@@ -23,6 +23,7 @@ FAR_BELOW_PERCENT = Fraction(50)
 
 def fit(content: Content, each: Amount, pack: Pack) -> tuple[Finding, ...]:
     """Return findings on filling ``each`` into ``pack``; none when it suits."""
+    each = filled(content, each)
     if pack.brimful is None or units.dimension(each.unit) == Dimension.PIECES:
         return ()
     try:

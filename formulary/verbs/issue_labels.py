@@ -26,10 +26,11 @@ from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
 from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.scaling.making import filled
 from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.plan import plan
-from formulary.verbs.start_preparation import Order, fill_of
+from formulary.verbs.start_preparation import Order
 
 Deliver = Callable[[Sequence[Page], LabelStock], None]
 TRIAL_LOT = "TRIAL"
@@ -76,7 +77,7 @@ def trial_contents_of(
         lot=TRIAL_LOT,
         made_on=today,
         use_by=last_day(today, content.shelf_life.unopened).result,
-        fill=fill_of(made),
+        fill=filled(content, made.target.each),
         containers=made.target.count,
         directions=order.directions,
         trial=True,

@@ -14,7 +14,7 @@ from formulary.ids import new_id
 from formulary.messages import message
 from formulary.people import Identity, Part
 from formulary.preparation import Preparation
-from formulary.quantity.amount import Amount
+from formulary.scaling.making import filled
 from formulary.scaling.plan import NO_CHOICES, Choices, Plan
 from formulary.scaling.plan_json import plan_json
 from formulary.store import Writing
@@ -48,6 +48,8 @@ def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
     _require_no_stop(made)
     drawn_up = _drawn_up(desk, version, made, order)
     with desk.store.writing(desk.act(), "start_preparation") as writing:
+        # Somebody may have withdrawn it since it was read.
+        _require_in_use(writing.get(Version, version_id) or version)
         lot = writing.allot_lot(drawn_up.made_on.year)
         writing.tell(lot=lot)
         return writing.put(
@@ -64,11 +66,6 @@ def stops(made: Plan) -> tuple[Finding, ...]:
     """Return the findings that keep a plan from being made."""
     every = (*made.findings, *(each for line in made.lines for each in line.findings))
     return tuple(each for each in every if each.severity is Severity.STOP)
-
-
-def fill_of(made: Plan) -> Amount:
-    """Return what each container holds; of dose units, all of them."""
-    return made.target.each
 
 
 def identify(writing: Writing, part: Part, name: str) -> str:
@@ -113,7 +110,7 @@ def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Prepara
         target=catalogue.text(made.target.said()),
         plan=json_text(plan_json(made, catalogue)),
         containers=made.target.count,
-        fill=fill_of(made),
+        fill=filled(content, made.target.each),
         made_on=today,
         use_by=last_day(today, content.shelf_life.unopened).result,
         started_at=desk.act().at,

@@ -49,6 +49,8 @@ def percentile(values: Sequence[float], part: float) -> float:
 def child(code: str, *arguments: str) -> str:
     """Run Python code in a fresh process without a screen and return what it printed."""
     environment = {"QT_QPA_PLATFORM": "offscreen", **os.environ}
+    # Compiled modules are kept, as on any machine after the first start.
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     done = subprocess.run(
         [sys.executable, "-c", code, *arguments],
         env=environment,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -36,13 +37,13 @@ class Keyboard:
 
     def press(self, key: Qt.Key, modifier: Qt.KeyboardModifier | None = None) -> None:
         """Press one key, with its modifier one stroke, and let the window answer."""
-        self.qtbot.keyClick(self.focused(), key, modifier or Qt.KeyboardModifier.NoModifier)
+        QTest.keyClick(self.focused(), key, modifier or Qt.KeyboardModifier.NoModifier)
         self.count += 1
         settled(self.qtbot, self.window)
 
     def type(self, text: str, *, counted: bool = True) -> None:
         """Type a text and let the window answer."""
-        self.qtbot.keyClicks(self.focused(), text)
+        QTest.keyClicks(self.focused(), text)
         self.count += len(text) if counted else 0
         settled(self.qtbot, self.window)
 

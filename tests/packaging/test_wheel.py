@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -71,6 +72,18 @@ def test_the_installed_program_finds_its_resources_and_its_sample(
     assert any(Path(translations).glob("*.toml"))
     assert any(Path(sample).iterdir())
     assert not Path(translations).is_relative_to(starting.CLONE / "resources")
+
+
+def test_the_installed_command_makes_the_sample_pharmacy_and_finds_in_it(
+    installed: Path, tmp_path: Path
+) -> None:
+    misce = installed.with_name("misce.exe" if os.name == "nt" else "misce")
+    place = tmp_path / "sample.misce"
+    assert "not for clinical use" in checked([misce, "sample", place], tmp_path)
+    found = json.loads(checked([misce, "find", "zinc", "--json", "--formulary", place], tmp_path))
+    assert "Zinc paste 25 %" in [formula["title"] for formula in found]
+    exported = checked([misce, "export", "PA-001", "--formulary", place], tmp_path)
+    assert exported.startswith("format = 1")
 
 
 def test_the_wheel_holds_every_file_that_git_would_hold(wheel: Path) -> None:

@@ -44,7 +44,7 @@ def _is_ours(action: QAction) -> bool:
 
 
 def _is_told(text: str) -> bool:
-    words = text.split(KEY_GAP)[0].strip()
+    words = text.partition(KEY_GAP)[0].strip()
     if "⟦" in words or not _LETTER.search(words):
         return True
     return not QKeySequence(words).isEmpty() and len(words) == 1

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from formulary.house import House
@@ -59,7 +60,7 @@ def fresh(qtbot: QtBot, look: None, tmp_path: Path) -> Iterator[Window]:  # noqa
 
 
 def test_enter_opens_the_sample_pharmacy(qtbot: QtBot, fresh: Window) -> None:
-    qtbot.keyClick(fresh.focusWidget(), Qt.Key.Key_Return)
+    QTest.keyClick(fresh.focusWidget(), Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
     settled(qtbot, fresh)
     assert fresh.context.house.sample
@@ -70,9 +71,9 @@ def test_a_house_of_ones_own_begins_with_two_names(qtbot: QtBot, fresh: Window) 
     page = fresh._first
     assert isinstance(page, FirstStartPage)
     page.house.setFocus()
-    qtbot.keyClicks(page.house, "Bridge Pharmacy")
-    qtbot.keyClicks(page.person, "Ada Berg")
-    qtbot.keyClick(page.person, Qt.Key.Key_Return)
+    QTest.keyClicks(page.house, "Bridge Pharmacy")
+    QTest.keyClicks(page.person, "Ada Berg")
+    QTest.keyClick(page.person, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
     settled(qtbot, fresh)
     assert fresh.context.house.name == "Bridge Pharmacy"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
@@ -16,9 +18,10 @@ GROUNDS = ("paper", "panel")
 
 def luminance(colour: str) -> float:
     """Return the relative luminance of a colour (WCAG 2.2)."""
-    parts = QColor(colour).getRgbF()[:3]
+    measured = QColor(colour)
+    parts = (measured.redF(), measured.greenF(), measured.blueF())
     red, green, blue = (
-        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+        part / 12.92 if part <= 0.04045 else math.pow((part + 0.055) / 1.055, 2.4) for part in parts
     )
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from pytestqt.qtbot import QtBot
+from PySide6.QtTest import QTest
 
 from formulary.people import Post
 from formulary.resources import resource_path
@@ -24,13 +24,13 @@ def test_each_page_has_its_help(window: Window) -> None:
     assert missing == []
 
 
-def test_f1_opens_the_help_and_escape_gives_the_focus_back(qtbot: QtBot, window: Window) -> None:
+def test_f1_opens_the_help_and_escape_gives_the_focus_back(window: Window) -> None:
     before = window.focusWidget()
-    qtbot.keyClick(window, Qt.Key.Key_F1)
+    QTest.keyClick(window, Qt.Key.Key_F1)
     assert window._help is not None
     assert window._help.isVisible()
     assert "Formulas" in window._help.text.toPlainText()
-    qtbot.keyClick(window._help.text, Qt.Key.Key_Escape)
+    QTest.keyClick(window._help.text, Qt.Key.Key_Escape)
     assert not window._help.isVisible()
     assert window.focusWidget() is before
 
@@ -43,14 +43,12 @@ def test_the_sheet_of_keys_lists_what_can_be_done_here(window: Window) -> None:
         assert keys in sheet
 
 
-def test_the_person_chosen_acts_from_then_on(
-    qtbot: QtBot, window: Window, settle: Callable[[], None]
-) -> None:
+def test_the_person_chosen_acts_from_then_on(window: Window, settle: Callable[[], None]) -> None:
     acting = window.header.acting
     people = window.context.people
     technician = next(each for each in people if each.post is Post.TECHNICIAN)
     acting.setFocus()
-    qtbot.keyClicks(acting, technician.name[:3])
+    QTest.keyClicks(acting, technician.name[:3])
     acting.activated.emit(acting.currentIndex())
     settle()
     assert window.context.desk.person == technician
@@ -60,14 +58,12 @@ def test_what_nobody_caught_is_a_sentence_and_keeps_no_data(
     window: Window, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     log = tmp_path / "misce.log"
-    monkeypatch.setattr(last_resort, "log_to_file", lambda: log)
+    monkeypatch.setattr(last_resort, "written_to_log", lambda _: log)
     kept: list[bool] = []
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)
     last_resort.catch(window.context.say, lambda: kept.append(True))
-    try:
-        raise ValueError("for Anna Patient")
-    except ValueError as error:
-        assert "Anna" not in last_resort.places(error)
-        sys.excepthook(type(error), error, error.__traceback__)
+    error = ValueError("for Anna Patient")
+    sys.excepthook(ValueError, error, None)
+    assert "Anna" not in last_resort.places(error)
     assert kept == [True]
     assert str(log) in window.speech.refusal()

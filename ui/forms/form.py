@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import Qt, Signal, SignalInstance
-from PySide6.QtWidgets import QGridLayout, QWidget
+from PySide6.QtCore import QSize, Signal, SignalInstance
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QWidget
 
 from formulary.messages import Message, message
 from ui import theme
 from ui.context import Context
 from ui.forms.fields import FormField, Kind
+from ui.forms.form_grid import FormGrid, FormRow
 from ui.forms.inputs import Input, LineInput, input_for
-from ui.widgets.words import label, spaced
+from ui.widgets.words import label
 
 WIDEST = 560
 NAMES_WIDTH = 208
+LEAST = 200
 
 
 class Form(QWidget):
@@ -35,13 +38,19 @@ class Form(QWidget):
         self._context, self._area = context, area
         self._fields = {field.name: field for field in fields}
         self.inputs: dict[str, Input] = {}
-        self._grid = QGridLayout(self)
-        spaced(self._grid, inside=8)
-        self._grid.setColumnMinimumWidth(0, theme.px(names_width))
-        self._grid.setColumnStretch(1, 1)
+        self._grid = FormGrid(self, names_width)
         self.setMaximumWidth(theme.px(WIDEST + NAMES_WIDTH))
         for field in fields:
             self._add(field)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put names above their fields where it is narrow."""
+        super().resizeEvent(event)
+        self._grid.fit(event.size().width())
+
+    def minimumSizeHint(self) -> QSize:
+        """Ask for little width, since names may stand above their fields."""
+        return QSize(theme.px(LEAST), super().minimumSizeHint().height())
 
     def values(self) -> dict[str, str]:
         """Return the values as they stand."""
@@ -84,15 +93,7 @@ class Form(QWidget):
         made.setObjectName(field.name)
         made.edited.connect(self.edited)
         self.inputs[field.name] = made
-        if field.kind is not Kind.FLAG:
-            self._add_name(name)
-        row = self._grid.rowCount() - (field.kind is not Kind.FLAG)
-        self._grid.addWidget(made, row, 1)
-        if field.hint:
-            hint = label(self._context.text(f"{self._area}.hint.{field.name}"), "note")
-            self._grid.addWidget(hint, row + 1, 1)
-
-    def _add_name(self, name: str) -> None:
-        words = label(name, "quiet")
-        words.setContentsMargins(0, theme.px(6), 0, 0)
-        self._grid.addWidget(words, self._grid.rowCount(), 0, Qt.AlignmentFlag.AlignTop)
+        words = label(name, "quiet") if field.kind is not Kind.FLAG else None
+        hint_key = f"{self._area}.hint.{field.name}"
+        hint = label(self._context.text(hint_key), "note") if field.hint else None
+        self._grid.add_row(FormRow(words, made, hint))

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHBoxLayout,
     QHeaderView,
     QLineEdit,
     QStyledItemDelegate,
@@ -24,10 +23,12 @@ from ui.forms.fields import FormField, Kind
 from ui.forms.record_model import RecordModel, Row
 from ui.forms.signed_text import SignedText
 from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, set_role, spaced
 
 Index = QModelIndex | QPersistentModelIndex
 WIDTH = 120
+LEAST_HEIGHT = 160
 
 
 class CellEditor(QStyledItemDelegate):
@@ -87,10 +88,12 @@ class Table(QTableView):
         self.verticalHeader().setDefaultSectionSize(theme.px(36))
         header = self.horizontalHeader()
         header.setHighlightSections(False)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        for column in range(1, model.columnCount()):
-            needed = header.fontMetrics().horizontalAdvance(model.name(column)) + theme.px(28)
-            self.setColumnWidth(column, max(theme.px(WIDTH), needed))
+        self._widths = [
+            max(theme.px(WIDTH), header.fontMetrics().horizontalAdvance(name) + theme.px(28))
+            for name in map(model.name, range(model.columnCount()))
+        ]
+        header.setMinimumSectionSize(theme.px(24))
+        self.setMinimumHeight(theme.px(LEAST_HEIGHT))
         set_role(self, "grid")
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(
@@ -105,6 +108,17 @@ class Table(QTableView):
             self.edit(self.currentIndex())
         else:
             super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the first column what is left, or all the same where that is too little."""
+        super().resizeEvent(event)
+        header, modes = self.horizontalHeader(), QHeaderView.ResizeMode
+        roomy = sum(self._widths[1:]) + 2 * theme.px(WIDTH) <= self.viewport().width()
+        for column, width in enumerate(self._widths):
+            fixed = roomy and column > 0
+            header.setSectionResizeMode(column, modes.Interactive if fixed else modes.Stretch)
+            if fixed:
+                header.resizeSection(column, width)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Come to the first cell where none was come to yet."""
@@ -138,10 +152,9 @@ class RecordTable(QWidget):
         self.remove.setVisible(not fixed)
         box = QVBoxLayout(self)
         spaced(box, inside=8)
-        row = QHBoxLayout()
+        row = FlowLayout()
         row.addWidget(button(self.add))
         row.addWidget(button(self.remove))
-        row.addStretch(1)
         box.addLayout(row)
         box.addWidget(self.nothing)
         box.addWidget(self.trouble)

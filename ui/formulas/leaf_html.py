@@ -94,7 +94,7 @@ class LeafWriter:
         fills_up = isinstance(line.quantity, ToTotal | ToEndPoint)
         role = self._word(f"formula.role.{line.role.name.lower()}")
         grade = f" <span class='note'>{escape(line.grade)}</span>" if line.grade else ""
-        mark = f"{role} {escape(line.phase)}" if line.phase else role
+        mark = f"{role}&nbsp;{escape(line.phase)}" if line.phase else role
         cells = (
             f"{escape(line.ingredient)}{grade}",
             f"{escape(figure.before)}{figure.whole}",
@@ -217,11 +217,11 @@ def _row(cells: tuple[str, str, str, str, str], *, italic: bool = False) -> str:
     name, whole, decimals, unit, mark = (f"<i>{each}</i>" if italic else each for each in cells)
     gap = theme.px(4)
     return (
-        f"<tr><td width='46%' style='padding:{gap}px 0'>{name}</td>"
+        f"<tr><td width='43%' style='padding:{gap}px 0'>{name}</td>"
         f"<td width='13%' align='right' style='padding:{gap}px 0'>{whole}</td>"
         f"<td width='7%' style='padding:{gap}px 0'>{decimals}</td>"
         f"<td width='14%' class='unit' style='padding:{gap}px; white-space:nowrap'>{unit}</td>"
-        f"<td width='20%' class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
+        f"<td width='23%' class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
     )
 
 

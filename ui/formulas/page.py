@@ -25,6 +25,7 @@ from ui.formulas.leaf import Leaf
 from ui.formulas.reading import Entry, Shown, formula_shown, search
 from ui.formulas.scaling_panel import ScalingPanel
 from ui.formulas.version_acts import VersionActs
+from ui.waiting import INDEX_WIDTH, PANEL_WIDTH
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, spaced
 
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
 
 AREA = "ui_formulas"
 PAUSE_MS = 120
-INDEX_WIDTH, PANEL_WIDTH = 280, 400
 _ANY_WIDTH = 16_777_215
 WIDE, MIDDLE = 1280, 960
 """Widths at the type's own size: below the first the index folds, below the second the panel."""
@@ -77,6 +77,8 @@ class FormulasPage(QWidget):
         if isinstance(subject, Search):
             self.search.setFocus()
             self.search.selectAll()
+            if subject.words:
+                self.search.setText(subject.words)
         elif isinstance(subject, str):
             self.show_formula(subject)
 
@@ -95,8 +97,8 @@ class FormulasPage(QWidget):
     def _make_index(self) -> None:
         text = self._context.text
         self.search = QLineEdit()
-        self.search.setAccessibleName(text(f"{AREA}.search.name"))
-        self.search.setPlaceholderText(text(f"{AREA}.search.example"))
+        self.search.setAccessibleName(text("ui.search_name"))
+        self.search.setPlaceholderText(text("ui.search_example"))
         self.search.setClearButtonEnabled(True)
         self.search.installEventFilter(self)
         self.model = IndexModel(self._context, self)
@@ -342,6 +344,10 @@ class FormulasPage(QWidget):
         searching = (self.search.hasFocus() or self.index.hasFocus()) and not self._is_editing
         self.index.setVisible(width >= WIDE or searching)
         both = width >= WIDE or (width >= MIDDLE and not searching)
+        stacked = self._is_editing and width < MIDDLE
+        # Beside each other, editor and panel would both be too narrow.
+        orientation = Qt.Orientation.Vertical if stacked else Qt.Orientation.Horizontal
+        self._splitter.setOrientation(orientation)
         self.right.setVisible(both or self._scaling or self._is_editing)
         self.middle.setVisible(both or not self._scaling)
         self.right.setMinimumWidth(theme.px(PANEL_WIDTH) if both else 0)

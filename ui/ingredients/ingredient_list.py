@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from formulary.ingredient import Ingredient
 from formulary.records.folding import folded_words, sought_words
-from ui import theme
 from ui.context import Context
-from ui.widgets.words import action, label, set_role, spaced
-
-WIDTH = 320
+from ui.widgets.words import action, button, label, set_role, spaced
 
 
 class IngredientList(QWidget):
@@ -29,7 +27,6 @@ class IngredientList(QWidget):
         self._unsaved: Collection[str] = ()
         self.setObjectName("index")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFixedWidth(theme.px(WIDTH))
         self.search = QLineEdit()
         self.search.setAccessibleName(context.text("ui_ingredients.search"))
         self.search.setPlaceholderText(context.text("ui_ingredients.search"))
@@ -41,6 +38,7 @@ class IngredientList(QWidget):
         set_role(self.list, "words")
         box = QVBoxLayout(self)
         spaced(box, inside=8, around=12)
+        self._box = box
         for widget in (self.search, self.nothing, self.list):
             box.addWidget(widget)
         self.search.textEdited.connect(lambda _: self._show(self.current()))
@@ -48,6 +46,10 @@ class IngredientList(QWidget):
         action(self.search, context.text("ui_register.into_list"), "Down", self.list.setFocus)
         self.list.currentItemChanged.connect(lambda *_: self.chosen.emit(self.current()))
         self.list.itemActivated.connect(lambda _: self.entered.emit())
+
+    def offer(self, act: QAction) -> None:
+        """Offer an act below the list."""
+        self._box.addWidget(button(act))
 
     def current(self) -> str:
         """Return the id of the ingredient come to, "" for none."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError, Refusal
@@ -14,15 +14,19 @@ from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.verbs.keep_records import save_ingredient
-from ui import signs, theme
+from ui import theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
 from ui.forms.form import Form
+from ui.forms.leaf import fit_index, leaf
+from ui.forms.unsaved import Unsaved
 from ui.ingredients.ingredient_fields import ingredient_fields, ingredient_of, texts_of
 from ui.ingredients.ingredient_list import IngredientList
+from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, spaced
 
 AREA = "ingredients"
+INDEX_WIDTH = 320
 REVISION = "revision"
 """Beside the fields: the revision that the edits began on, so that a conflict is seen."""
 
@@ -73,6 +77,7 @@ class IngredientsPage(QWidget):
         self.save = action(self, text("ui_ingredients.save"), "Ctrl+S", self._save)
         self.new = action(self, text("ui_ingredients.new"), "Ctrl+N", self._new)
         self.undo = action(self, text("ui_ingredients.undo"), "Ctrl+Shift+Z", self._undo)
+        self.index.offer(self.new)
         action(self, text("ui_ingredients.to_list"), "Esc", self.index.list.setFocus)
 
     def _lay_out(self) -> None:
@@ -82,13 +87,9 @@ class IngredientsPage(QWidget):
         box.addWidget(self.title)
         box.addWidget(self.form)
         box.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(editor)
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         right = QVBoxLayout()
         spaced(right, inside=0)
-        right.addWidget(scroll, 1)
+        right.addWidget(leaf(editor), 1)
         right.addWidget(hairline())
         right.addWidget(self._save_bar())
         row = QHBoxLayout(self)
@@ -99,19 +100,22 @@ class IngredientsPage(QWidget):
 
     def _save_bar(self) -> QWidget:
         bar = QWidget()
-        row = QHBoxLayout(bar)
-        spaced(row, inside=12, around=12)
-        row.setContentsMargins(theme.px(24), theme.px(12), theme.px(24), theme.px(12))
+        row = FlowLayout(gap=12)
         save = button(self.save, accent=True)
         save.setAutoDefault(True)
-        for each in (save, button(self.undo), button(self.new)):
+        self.unsaved = Unsaved(self._context)
+        for each in (save, button(self.undo), self.unsaved):
             row.addWidget(each)
-        self._sign = QLabel()
-        self.state = label(role="thought", wrap=False)
-        row.addWidget(self._sign)
-        row.addWidget(self.state)
-        row.addStretch(1)
+        box = QVBoxLayout(bar)
+        spaced(box)
+        box.setContentsMargins(theme.px(24), theme.px(12), theme.px(24), theme.px(12))
+        box.addLayout(row)
         return bar
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the editor enough room."""
+        super().resizeEvent(event)
+        fit_index(self.index, event.size().width(), INDEX_WIDTH)
 
     def _connect(self) -> None:
         self.index.chosen.connect(self._choose)
@@ -161,9 +165,7 @@ class IngredientsPage(QWidget):
 
     def _show_state(self) -> None:
         unsaved = self._chosen in self._edits
-        self._sign.setPixmap(signs.pixmap(signs.Sign.TRIANGLE, theme.px(16) * 2))
-        self._sign.setVisible(unsaved)
-        self.state.setText(self._context.text("ui_forms.unsaved") if unsaved else "")
+        self.unsaved.setVisible(unsaved)
         self.save.setEnabled(unsaved)
         self.undo.setEnabled(unsaved)
 

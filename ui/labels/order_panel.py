@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from formulary.house import Printer
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
@@ -18,12 +18,13 @@ from ui.forms.facts import NAMES_WIDTH, Facts
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.languages import language_choices
+from ui.forms.leaf import leaf
 from ui.labels.preview_panel import size_of
 from ui.labels.subject import Address, Subject
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.words import action, button, hairline, label, spaced
 
-WIDTH = 420
+WIDTH = 440
 ADDRESS_FIELDS = (
     FormField("directions", Kind.TEXT),
     FormField("patient"),
@@ -41,6 +42,7 @@ class OrderPanel(QWidget):
         super().__init__()
         self._context = context
         self._printers: tuple[Printer, ...] = ()
+        self._stock_taken = False
         self.title = label(role="heading")
         self.facts = Facts()
         self.working = label(role="note")
@@ -80,8 +82,9 @@ class OrderPanel(QWidget):
         self.language.fill(language_choices(self._context))
         self.language.choose(self._context.house.label_language)
         printers = self._context.house.printers
-        if printers and not self._printers:
+        if printers and not self._stock_taken:
             self.stock.choose(printers[0].stock)
+            self._stock_taken = True
 
     def show_printers(self, printers: Sequence[Printer]) -> None:
         """Offer these printers; the first one's stock is taken with it."""
@@ -91,6 +94,10 @@ class OrderPanel(QWidget):
             self._follow_printer()
         self.printer.setEnabled(bool(printers))
         self.no_printer.setVisible(not printers)
+
+    def show_whole(self, whole: bool) -> None:  # noqa: FBT001 - a setter
+        """Take all the height there is to show, or scroll inside."""
+        self.setMinimumHeight(self._inner.sizeHint().height() if whole else 0)
 
     def choose_stock(self, code: str) -> None:
         """Take another stock."""
@@ -134,9 +141,7 @@ class OrderPanel(QWidget):
             (text("ui_labels.fact.use_by"), f"{written(made.use_by)}, {away}"),
             (
                 text("ui_labels.fact.printed"),
-                text("ui_labels.printed_so_far", n=printed)
-                if printed
-                else text("ui_labels.none_printed"),
+                text("ui_labels.printed_so_far", n=printed) if printed else "",
             ),
         ]
 
@@ -154,16 +159,10 @@ class OrderPanel(QWidget):
         box.addWidget(hairline())
         box.addLayout(self._choices())
         box.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        inner.setAutoFillBackground(False)
-        scroll.viewport().setAutoFillBackground(False)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._inner = inner
         outer = QVBoxLayout(self)
         spaced(outer, inside=0)
-        outer.addWidget(scroll)
+        outer.addWidget(leaf(inner))
 
     def _choices(self) -> QGridLayout:
         grid = QGridLayout()

@@ -6,10 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, QStandardPaths, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QFileDialog,
     QGridLayout,
-    QHBoxLayout,
     QPushButton,
     QStackedLayout,
     QVBoxLayout,
@@ -19,8 +20,10 @@ from PySide6.QtWidgets import (
 from formulary.errors import FormularyError
 from formulary.house import Printer
 from formulary.preparation import LabelPrint
+from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
+from ui.forms.leaf import leaf
 from ui.labels.chooser import Chooser
 from ui.labels.delivery import issue, keep_address, to_file, to_printer, write_file
 from ui.labels.order_panel import OrderPanel, panel_width
@@ -31,6 +34,7 @@ from ui.labels.subject import Address, Subject, of_lot, of_trial
 from ui.widgets.words import action, button, set_role, spaced
 
 FOLDER_SETTING = "labels/folder"
+NARROW = 860
 
 
 class LabelsPage(QWidget):
@@ -82,17 +86,30 @@ class LabelsPage(QWidget):
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.chooser)
         work = QWidget()
-        row = QHBoxLayout(work)
-        spaced(row, inside=0)
-        row.addWidget(self._left_side())
-        row.addWidget(self.preview, 1)
-        self._stack.addWidget(work)
+        self._work = QBoxLayout(QBoxLayout.Direction.LeftToRight, work)
+        spaced(self._work, inside=0)
+        self._left = self._left_side()
+        self._work.addWidget(self._left)
+        self._work.addWidget(self.preview, 1)
+        self._leaf = leaf(work)
+        self._stack.addWidget(self._leaf)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the preview below where there is no room beside."""
+        super().resizeEvent(event)
+        width = event.size().width()
+        narrow = width < theme.px(NARROW)
+        ways = QBoxLayout.Direction
+        self._work.setDirection(ways.TopToBottom if narrow else ways.LeftToRight)
+        self._left.setMinimumWidth(0 if narrow else panel_width())
+        self._left.setMaximumWidth(width if narrow else panel_width())
+        self.order.show_whole(narrow)
+        self.preview.show_whole(narrow)
 
     def _left_side(self) -> QWidget:
         left = QWidget()
         left.setObjectName("index")
         left.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        left.setFixedWidth(panel_width())
         buttons = QWidget()
         grid = QGridLayout(buttons)
         spaced(grid, inside=8, around=16)
@@ -129,7 +146,10 @@ class LabelsPage(QWidget):
             self.chooser.reload()
         elif isinstance(wanted, Trial):
             self._context.do(
-                lambda desk: of_trial(desk, wanted), self._arrived, lane="labels.subject"
+                lambda desk: of_trial(desk, wanted),
+                self._arrived,
+                failed=self._lost,
+                lane="labels.subject",
             )
         else:
             self._context.do(
@@ -232,6 +252,7 @@ class LabelsPage(QWidget):
 
     def _focus_accent(self) -> None:
         self._accent().setFocus()
+        self._leaf.ensureWidgetVisible(self._accent())
 
     def _keep(self) -> None:
         subject, said = self._subject, self.order.said()

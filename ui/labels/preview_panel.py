@@ -76,6 +76,10 @@ class PreviewPanel(QWidget):
         self.caption.clear()
         self._show_refusal("")
 
+    def show_whole(self, whole: bool) -> None:  # noqa: FBT001 - a setter
+        """Take the height of the whole label, or scroll inside."""
+        self._ground_area.setMinimumHeight(self.canvas.sizeHint().height() if whole else 0)
+
     def start_over(self) -> None:
         """Begin with the first label of something else."""
         self.page = 0
@@ -134,7 +138,7 @@ class PreviewPanel(QWidget):
         return self._refusal_box
 
     def _ground(self) -> QScrollArea:
-        ground = QScrollArea()
+        ground = self._ground_area = QScrollArea()
         ground.setWidget(self.canvas)
         ground.setWidgetResizable(True)
         ground.setAccessibleName(self._context.text("ui_labels.preview.ground"))

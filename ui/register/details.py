@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QHeaderView,
     QLabel,
     QTreeWidget,
@@ -25,8 +24,10 @@ from ui import theme
 from ui.context import Context, PageName
 from ui.forms.days import distance, today
 from ui.forms.facts import Facts
+from ui.forms.leaf import leaf
 from ui.register.frozen_plan import FrozenPlan, read_plan
 from ui.register.plan_tree import PlanTree
+from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, set_role, spaced
 
 _PRINT_COLUMNS = ("printed_at", "copies", "stock", "language", "printed_by")
@@ -121,13 +122,15 @@ class Details(QWidget):
         self.no_prints = label(self._context.text("ui_register.prints.none"), "quiet")
 
     def _lay_out(self) -> None:
-        box = QVBoxLayout(self)
+        inside = QWidget()
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(leaf(inside))
+        box = QVBoxLayout(inside)
         spaced(box, inside=12, around=24)
-        row = QHBoxLayout()
-        row.addWidget(self._labels_button)
-        row.addWidget(button(self.back))
-        row.addWidget(button(self.plan.working))
-        row.addStretch(1)
+        row = FlowLayout()
+        for each in (self._labels_button, button(self.back), button(self.plan.working)):
+            row.addWidget(each)
         box.addWidget(self.title)
         box.addWidget(self.facts)
         box.addLayout(row)

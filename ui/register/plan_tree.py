@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtGui import QColor, QResizeEvent
 from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem
 
 from ui import theme
@@ -12,7 +12,9 @@ from ui.register.frozen_plan import FrozenLine
 from ui.widgets.words import action, set_role
 
 _COLUMNS = ("ingredient", "as_written", "required", "to_measure", "tolerance", "instrument")
-_WIDTHS = (0, 130, 120, 120, 170, 250)
+_WIDTHS = (220, 130, 120, 120, 170, 300)
+_GIVEN_UP = (5, 4, 1)
+LEAST_HEIGHT = 200
 
 
 class PlanTree(QTreeWidget):
@@ -31,9 +33,22 @@ class PlanTree(QTreeWidget):
         header = self.header()
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setMinimumSectionSize(theme.px(24))
         for column, width in enumerate(_WIDTHS[1:], 1):
             header.resizeSection(column, theme.px(width))
+        self.setMinimumHeight(theme.px(LEAST_HEIGHT))
         self.working = action(self, context.text("ui_register.plan.working"), "=", self._toggle)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave out what the working says as well, as far as the width asks for it."""
+        super().resizeEvent(event)
+        shown = list(range(len(_WIDTHS)))
+        for column in _GIVEN_UP:
+            if sum(theme.px(_WIDTHS[each]) for each in shown) <= self.viewport().width():
+                break
+            shown.remove(column)
+        for column in range(len(_WIDTHS)):
+            self.setColumnHidden(column, column not in shown)
 
     def show_lines(self, lines: tuple[FrozenLine, ...]) -> None:
         """Show these lines, their working closed."""

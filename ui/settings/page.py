@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QListWidget,
     QStackedWidget,
@@ -25,16 +25,20 @@ from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
 from ui.forms.form import Form
+from ui.forms.leaf import fit_index, leaf
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
+from ui.forms.unsaved import Unsaved
 from ui.settings.house_fields import name_fields, table_fields, writing_fields
 from ui.settings.house_sheet import BadCell, Sheet, house_of, people_of, sheet_of
 from ui.settings.number_preview import written_examples
 from ui.settings.sheet_edits import REVISION, from_edits, to_edits
+from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, set_role, spaced
 
 AREA = "settings"
 INDEX_WIDTH = 240
+REASON_WIDTH = 260
 NAMES, WRITING = "names", "writing"
 
 
@@ -108,7 +112,7 @@ class SettingsPage(QWidget):
         panels = {NAMES: self.names, WRITING: self._writing_panel(), **self.tables}
         for name, panel in panels.items():
             self.sections.addItem(self._context.text(f"ui_settings.section.{name}"))
-            self.stack.addWidget(self._leaf(name, panel))
+            self.stack.addWidget(leaf(self._section(name, panel)))
         self._names = list(panels)
         self.sections.setCurrentRow(0)
         row = QHBoxLayout(self)
@@ -125,7 +129,7 @@ class SettingsPage(QWidget):
         index = QWidget()
         index.setObjectName("index")
         index.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        index.setFixedWidth(theme.px(INDEX_WIDTH))
+        self._sections_side = index
         box = QVBoxLayout(index)
         spaced(box, inside=8, around=12)
         box.addWidget(self.sections)
@@ -139,38 +143,43 @@ class SettingsPage(QWidget):
         box.addWidget(self.examples)
         return panel
 
-    def _leaf(self, name: str, panel: QWidget) -> QWidget:
-        leaf = QWidget()
-        box = QVBoxLayout(leaf)
+    def _section(self, name: str, panel: QWidget) -> QWidget:
+        section = QWidget()
+        box = QVBoxLayout(section)
         spaced(box, inside=12, around=24)
         box.addWidget(label(self._context.text(f"ui_settings.section.{name}"), "title"))
         box.addWidget(label(self._context.text(f"ui_settings.about.{name}"), "note"))
+        if name == NAMES:
+            box.addWidget(self.sample)
         box.addWidget(panel, int(name in self.tables))
         if name not in self.tables:
             box.addStretch(1)
-        return leaf
+        return section
 
     def _save_bar(self) -> QWidget:
         bar = QWidget()
-        row = QHBoxLayout(bar)
-        spaced(row, inside=12)
+        row = FlowLayout(bar, gap=12)
+        self.reason.setMinimumWidth(theme.px(REASON_WIDTH))
         self.reason.setAccessibleName(self._context.text("ui_settings.reason"))
         self.reason.setPlaceholderText(self._context.text("ui_settings.reason"))
         save = button(self.save, accent=True)
         save.setAutoDefault(True)
-        self._sign = QLabel()
-        self.state = label(role="thought", wrap=False)
-        row.addWidget(self.reason, 1)
-        for widget in (save, button(self.undo), self._sign, self.state):
+        self.unsaved = Unsaved(self._context)
+        row.addWidget(self.reason)
+        for widget in (save, button(self.undo), self.unsaved):
             row.addWidget(widget)
         box = QVBoxLayout()
         spaced(box, inside=4)
         whole = QWidget()
         whole.setLayout(box)
         box.setContentsMargins(theme.px(24), theme.px(8), theme.px(24), theme.px(12))
-        box.addWidget(self.sample)
         box.addWidget(bar)
         return whole
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the sections enough room."""
+        super().resizeEvent(event)
+        fit_index(self._sections_side, event.size().width(), INDEX_WIDTH)
 
     def _connect(self) -> None:
         self.sections.currentRowChanged.connect(self.stack.setCurrentIndex)
@@ -220,10 +229,7 @@ class SettingsPage(QWidget):
         self.examples.setText(self._context.text("ui_settings.examples", written=written))
 
     def _show_state(self) -> None:
-        self._sign.setPixmap(signs.pixmap(signs.Sign.TRIANGLE, theme.px(16) * 2))
-        self._sign.setVisible(self._unsaved)
-        self.state.setText(self._context.text("ui_forms.unsaved") if self._unsaved else "")
-        self.state.setVisible(self._unsaved)
+        self.unsaved.setVisible(self._unsaved)
         self.save.setEnabled(self._unsaved)
         self.undo.setEnabled(self._unsaved)
 

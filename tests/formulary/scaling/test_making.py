@@ -89,3 +89,8 @@ def test_the_working_begins_with_the_order() -> None:
     said = [Catalogue().text(step) for step in scaled(CREAM, "3 x 60 g", "3 %").working]
     plain = [each.replace("\N{NO-BREAK SPACE}", " ") for each in said]
     assert plain == ["Ordered: 3 x 60 g = 180 g", "180 g with an excess of 3 % = 185.4 g"]
+
+
+def test_a_single_container_is_not_said_twice() -> None:
+    said = [Catalogue().text(step) for step in scaled(CREAM, "60 g").working]
+    assert said == ["Ordered: 60\N{NO-BREAK SPACE}g"]

@@ -45,6 +45,12 @@ def test_pieces_and_packs_without_a_rim_are_not_judged(fill: str, pack: Pack) ->
     assert fit(CREAM, amount(fill), pack) == ()
 
 
+def test_doses_of_something_undivided_fill_a_container_too() -> None:
+    syrup = a_formula(a_line("A", "5 % w/v"), a_line("B", "to 100 mL"), dose=amount("10 mL"))
+    found = [each.said.key for each in fit(syrup, amount("12 pieces"), JAR)]
+    assert found == ["scaling.finding.does_not_fit"]
+
+
 def test_the_plan_judges_each_container_and_not_all_together() -> None:
     plan = scaled(CREAM, "10 x 60 g", choices=Choices(pack=JAR))
     assert plan.findings == ()

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -30,17 +31,17 @@ def find(qtbot: QtBot, page: FormulasPage, settle: Callable[[], None]) -> Find:
     def search_for(words: str) -> None:
         page.search.setFocus()
         page.search.selectAll()
-        qtbot.keyClicks(page.search, words)
+        QTest.keyClicks(page.search, words)
         qtbot.waitUntil(lambda: not page._pause.isActive())
         settle()
 
     return search_for
 
 
-def press(qtbot: QtBot, keys: Qt.Key, modifier: Qt.KeyboardModifier | None = None) -> None:
+def press(keys: Qt.Key, modifier: Qt.KeyboardModifier | None = None) -> None:
     """Press a key where the focus is."""
     widget = focused()
-    qtbot.keyClick(widget, keys, modifier or Qt.KeyboardModifier.NoModifier)
+    QTest.keyClick(widget, keys, modifier or Qt.KeyboardModifier.NoModifier)
 
 
 def focused() -> QWidget:

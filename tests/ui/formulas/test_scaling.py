@@ -7,8 +7,8 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
-from pytestqt.qtbot import QtBot
 
 from tests.ui.formulas.conftest import Find, press
 from ui.context import PageName, Trial
@@ -19,13 +19,13 @@ Scale = Callable[[str], None]
 
 
 @pytest.fixture
-def scale(qtbot: QtBot, page: FormulasPage, find: Find, settle: Callable[[], None]) -> Scale:
+def scale(page: FormulasPage, find: Find, settle: Callable[[], None]) -> Scale:
     """Return what types a target for the urea cream."""
     find("urea")
 
     def to(target: str) -> None:
         page.panel.focus_target()
-        qtbot.keyClicks(page.panel.target.line, target)
+        QTest.keyClicks(page.panel.target.line, target)
         settle()
 
     return to
@@ -54,7 +54,7 @@ def test_a_reading_has_its_balances_digits_and_band(page: FormulasPage, scale: S
 
 
 def test_container_and_count_write_the_target(
-    qtbot: QtBot, page: FormulasPage, scale: Scale, settle: Callable[[], None]
+    page: FormulasPage, scale: Scale, settle: Callable[[], None]
 ) -> None:
     scale("100 g")
     names = [page.panel.pack.itemText(row) for row in range(page.panel.pack.count())]
@@ -62,7 +62,7 @@ def test_container_and_count_write_the_target(
     page.panel.pack.activated.emit(page.panel.pack.currentIndex())
     page.panel.count.setFocus()
     page.panel.count.selectAll()
-    qtbot.keyClicks(page.panel.count, "4")
+    QTest.keyClicks(page.panel.count, "4")
     settle()
     assert page.panel.target.text() == "4 x 30 g"
     assert figures(page)["Urea"] == "12.00 g"
@@ -77,22 +77,18 @@ def test_a_target_that_makes_no_sense_leaves_no_old_figure(
     assert "has no unit" in page.panel.target.note.text()
 
 
-def test_the_equals_sign_opens_the_working_under_its_line(
-    qtbot: QtBot, page: FormulasPage, scale: Scale
-) -> None:
+def test_the_equals_sign_opens_the_working_under_its_line(page: FormulasPage, scale: Scale) -> None:
     scale("3 x 60 g")
     page.panel.table.setFocus()
-    qtbot.keyClicks(page.panel.table, "=")
+    QTest.keyClicks(page.panel.table, "=")
     assert plain(page.panel.table.open_workings()[0]) == "10 % w/w of 180 g = 18 g"
-    qtbot.keyClicks(page.panel.table, "=")
+    QTest.keyClicks(page.panel.table, "=")
     assert page.panel.table.open_workings() == ()
 
 
-def test_the_equals_sign_works_from_the_target_too(
-    qtbot: QtBot, page: FormulasPage, scale: Scale
-) -> None:
+def test_the_equals_sign_works_from_the_target_too(page: FormulasPage, scale: Scale) -> None:
     scale("3 x 60 g")
-    qtbot.keyClicks(page.panel.target.line, "=")
+    QTest.keyClicks(page.panel.target.line, "=")
     assert page.panel.target.text() == "3 x 60 g"
     assert page.panel.table.open_workings()
 
@@ -145,15 +141,15 @@ def turn(box: ChoiceBox) -> None:
 
 
 def test_a_draft_version_only_gives_a_trial_label(
-    qtbot: QtBot, page: FormulasPage, find: Find, settle: Callable[[], None]
+    page: FormulasPage, find: Find, settle: Callable[[], None]
 ) -> None:
     find("glycerol cream")
     assert page.panel.start.text() == "Trial label"
     wanted: list[tuple[str, object]] = []
     page._context.page_wanted.disconnect()
     page._context.page_wanted.connect(lambda name, subject: wanted.append((name, subject)))
-    press(qtbot, Qt.Key.Key_Return)
-    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    press(Qt.Key.Key_Return)
+    press(Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     settle()
     assert wanted[0][0] == PageName.LABELS
     assert isinstance(wanted[0][1], Trial)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from pytestqt.qtbot import QtBot
+from PySide6.QtTest import QTest
 
 from tests.ui.formulas.conftest import Find, press
 from ui.formulas.index_model import Role
@@ -37,11 +37,11 @@ def test_the_latin_name_finds_it(page: FormulasPage, find: Find) -> None:
 
 
 def test_the_arrow_keys_read_on_while_one_searches(
-    qtbot: QtBot, page: FormulasPage, find: Find, settle: Callable[[], None]
+    page: FormulasPage, find: Find, settle: Callable[[], None]
 ) -> None:
     find("cream")
     first = page.leaf.toPlainText().split("\n")[0]
-    press(qtbot, Qt.Key.Key_Down)
+    press(Qt.Key.Key_Down)
     settle()
     assert page.search.hasFocus()
     assert page.leaf.toPlainText().split("\n")[0] == rows(page)[1] != first
@@ -55,11 +55,11 @@ def test_nothing_found_says_what_can_be_searched(page: FormulasPage, find: Find)
 
 
 def test_the_search_is_reached_from_any_page(
-    qtbot: QtBot, window: Window, page: FormulasPage, settle: Callable[[], None]
+    window: Window, page: FormulasPage, settle: Callable[[], None]
 ) -> None:
     window.show_page("register")
     settle()
-    qtbot.keyClick(window, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
     settle()
     assert page.isVisible()
     assert page.search.hasFocus()

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import Qt
-from pytestqt.qtbot import QtBot
+from PySide6.QtTest import QTest
 
 from formulary.formula.version import State
 from formulary.people import Post
@@ -48,7 +48,7 @@ def test_each_state_offers_its_own_acts(draft: FormulasPage, settle: Settle) -> 
 
 
 def test_who_wrote_it_gives_the_reason_for_acting_alone(
-    qtbot: QtBot, draft: FormulasPage, window: Window, settle: Settle
+    draft: FormulasPage, window: Window, settle: Settle
 ) -> None:
     act(draft, "send_to_review", settle)
     assert draft._shown is not None
@@ -58,8 +58,8 @@ def test_who_wrote_it_gives_the_reason_for_acting_alone(
     draft.acts.show_version(draft._shown.newest)
     act(draft, "put_in_use", settle)
     assert draft.acts.reason.hasFocus()
-    qtbot.keyClicks(focused(), "Nobody else is here on a Sunday.")
-    press(qtbot, Qt.Key.Key_Return)
+    QTest.keyClicks(focused(), "Nobody else is here on a Sunday.")
+    press(Qt.Key.Key_Return)
     settle()
     assert state(draft) is State.IN_USE
 
@@ -75,9 +75,9 @@ def test_a_technician_is_refused_with_a_sentence(
     assert state(draft) is State.IN_REVIEW
 
 
-def test_escape_takes_the_question_back(qtbot: QtBot, draft: FormulasPage, settle: Settle) -> None:
+def test_escape_takes_the_question_back(draft: FormulasPage, settle: Settle) -> None:
     act(draft, "withdraw", settle)
     assert draft.acts.reason.isVisible()
-    press(qtbot, Qt.Key.Key_Escape)
+    press(Qt.Key.Key_Escape)
     assert not draft.acts.reason.isVisible()
     assert state(draft) is State.DRAFT

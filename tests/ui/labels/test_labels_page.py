@@ -72,6 +72,12 @@ def type_into(page: LabelsPage, field: str, text: str) -> None:
     QTest.keyClicks(target, text)
 
 
+def crowd(page: LabelsPage) -> None:
+    """Give the smallest stock more to say than it holds."""
+    page.order.choose_stock("62x29")
+    type_into(page, "directions", " Wash your hands, apply thinly, wait until dry." * 3)
+
+
 def kept(desk: Desk, lot: str) -> Preparation:
     found = desk.store.preparation(lot)
     assert found is not None
@@ -110,9 +116,11 @@ def test_the_preview_is_the_pdf_itself(
 
 
 def test_the_preview_has_the_true_size_by_the_screens_real_dots(
-    page: LabelsPage, show: Show
+    page: LabelsPage, show: Show, settle: Settle
 ) -> None:
     show(page)
+    page.order.choose_stock("90x60")
+    settle()
     dots = screen_scale.dots_per_inch(page.screen()) * page.devicePixelRatioF()
     assert page.preview.canvas.image.width() == pytest.approx(90 / 25.4 * dots, abs=1.01)
 
@@ -160,7 +168,7 @@ def test_what_does_not_fit_is_named_and_nothing_can_be_issued(
     page: LabelsPage, show: Show, settle: Settle
 ) -> None:
     show(page)
-    page.order.choose_stock("62x29")
+    crowd(page)
     settle()
     assert "doesn't fit on a label of 62x29 mm" in page.preview.refusal.text()
     assert page.preview.refusal.text().startswith("Stop: The ")
@@ -172,7 +180,7 @@ def test_the_stock_that_would_fit_is_one_act_away(
     page: LabelsPage, show: Show, settle: Settle
 ) -> None:
     show(page)
-    page.order.choose_stock("62x29")
+    crowd(page)
     settle()
     page.preview.take_fitting.trigger()
     settle()
@@ -271,10 +279,12 @@ def test_printing_hands_the_labels_to_the_queue_at_their_size(
     show(page)
     assert QApplication.focusWidget() is page._print_button
     assert page.print_labels.text() == "Print 3 labels"
+    page.order.choose_stock("100x50")
+    settle()
     QTest.keyClick(page, Qt.Key.Key_P, CONTROL)
     settle()
     *options, file = (recorded / "arguments").read_text().splitlines()
-    assert options == ["-d", "labels", "-o", "media=Custom.90x60mm"]
+    assert options == ["-d", "labels", "-o", "media=Custom.100x50mm"]
     assert Path(file).name == f"{preparation.lot}.pdf"
     assert len(page_texts((recorded / "printed.pdf").read_bytes())) == 3
     assert not Path(file).exists()
@@ -339,6 +349,7 @@ def test_the_label_has_a_language_of_its_own(
     page: LabelsPage, show: Show, settle: Settle, tmp_path: Path
 ) -> None:
     show(page)
+    page.order.choose_stock("100x70")
     page.order.language.setCurrentIndex(page.order.language.findData("de"))
     settle()
     page.save_to(tmp_path / "deutsch.pdf")

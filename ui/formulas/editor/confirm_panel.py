@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLineEdit, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from formulary.errors import BadText
 from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
 from formulary.scaling.balance_sheet import BalanceSheet
-from ui import theme
 from ui.context import Context
 from ui.formulas.editor.tables import AREA
 from ui.widgets.finding_list import FindingList
@@ -90,27 +89,21 @@ class ConfirmPanel(QWidget):
         self._discard = action(self, text(f"{AREA}.discard"), "", self._ask_or_discard)
 
     def _lay_out(self) -> None:
-        box = QVBoxLayout(self)
+        inner = QWidget()
+        box = QVBoxLayout(inner)
         spaced(box, inside=8, around=12)
         box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
-        box.addWidget(self.state)
-        box.addWidget(self.sum)
-        box.addWidget(self._scrolled(), 1)
+        for widget in (self.state, self.sum, self.findings):
+            box.addWidget(widget)
+        box.addStretch(1)
         box.addLayout(_row(button(self.go_to), button(self.undo), button(self.redo)))
         box.addWidget(self._reason_words)
         box.addWidget(self.reason)
         box.addWidget(button(self.confirm, accent=True))
         box.addLayout(_row(button(self._close, keys="Esc"), button(self._discard)))
-
-    def _scrolled(self) -> QScrollArea:
-        inner = QWidget()
-        box = QVBoxLayout(inner)
-        spaced(box, inside=0)
-        box.addWidget(self.findings)
-        box.addStretch(1)
-        area = scrolled(inner, self._context.text(f"{AREA}.findings"))
-        area.setMinimumHeight(theme.px(80))
-        return area
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(scrolled(inner, self._context.text(f"{AREA}.findings")))
 
     def _confirm(self) -> None:
         self.confirm_wanted.emit(self.reason.text().strip())

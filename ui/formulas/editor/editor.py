@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QScrollArea, QVBoxLayout, QWidget
 
@@ -38,6 +38,7 @@ class Editor(QScrollArea):
         super().__init__()
         self._context = context
         self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(context.text(f"{AREA}.name"))
         self.history = History({})
         self.ingredients: tuple[Ingredient, ...] = ()

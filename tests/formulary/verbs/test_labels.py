@@ -1,0 +1,164 @@
+"""For whom a preparation is, and its labels: on record and delivered, or neither."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from formulary.desk import Desk
+from formulary.errors import Forbidden, NotFound, Refusal
+from formulary.formula.content import LabelText
+from formulary.house import Printer
+from formulary.labels.content import Stamp
+from formulary.labels.page import Page
+from formulary.labels.stock import LabelStock
+from formulary.people import Identity
+from formulary.preparation import Preparation, Stage
+from formulary.verbs.address_preparation import address_preparation, preparation_of
+from formulary.verbs.issue_labels import issue_labels, label_contents, trial_contents
+from formulary.verbs.start_preparation import Order, start_preparation
+from formulary.verbs.write_version import write_version
+from tests.helpers.desks import in_use
+from tests.helpers.kept import a_content
+
+STOCK = "100x70"
+
+
+class Delivered:
+    """Takes the pages that would go to a printer or into a file."""
+
+    def __init__(self) -> None:
+        self.pages: list[Page] = []
+
+    def __call__(self, pages: Sequence[Page], _stock: LabelStock) -> None:
+        self.pages.extend(pages)
+
+
+def jammed(_pages: Sequence[Page], _stock: LabelStock) -> None:
+    """Fail as a printer does."""
+    raise OSError("paper jam")
+
+
+@pytest.fixture
+def made(desk: Desk) -> Preparation:
+    """Start three jars."""
+    return start_preparation(desk, in_use(desk).id, Order("3 x 60 g"))
+
+
+def test_a_preparation_is_found_by_its_lot(desk: Desk, made: Preparation) -> None:
+    assert preparation_of(desk, f" {made.lot} ") == made
+    with pytest.raises(NotFound):
+        preparation_of(desk, "26-99999")
+
+
+def test_it_is_addressed_until_its_label_is_printed(desk: Desk, made: Preparation) -> None:
+    addressed = address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
+    assert addressed.directions == "Twice a day."
+    patient = desk.store.get(Identity, addressed.patient_id)
+    assert patient is not None
+    assert patient.name == "Eve Falk"
+    assert "Falk" not in " ".join(entry.details for entry in desk.store.history())
+    issue_labels(desk, made.lot, STOCK, Delivered())
+    with pytest.raises(Forbidden) as caught:
+        address_preparation(desk, made.lot, "Once a day.")
+    assert caught.value.message.key == "verbs.already_labelled"
+
+
+def test_each_container_gets_a_label_that_names_all(desk: Desk, made: Preparation) -> None:
+    address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
+    contents = label_contents(desk, preparation_of(desk, made.lot))
+    assert [(each.container, each.containers) for each in contents] == [(1, 3), (2, 3), (3, 3)]
+    first = contents[0]
+    assert (first.lot, first.made_on, first.use_by) == (made.lot, made.made_on, made.use_by)
+    assert (first.patient, first.prescriber) == ("Eve Falk", "Dr Gray")
+    assert first.stamp is Stamp.NONE
+
+
+def test_printing_is_on_record(desk: Desk, made: Preparation) -> None:
+    taken = Delivered()
+    record = issue_labels(desk, made.lot, STOCK, taken)
+    assert len(taken.pages) == 3
+    assert (record.lot, record.stock, record.copies) == (made.lot, STOCK, 3)
+    assert list(desk.store.prints(made.id)) == [record]
+    assert preparation_of(desk, made.lot).stage is Stage.LABELLED
+    entry = desk.store.history()[-1]
+    assert entry.verb == "issue_labels"
+    assert made.lot in entry.details
+
+
+def test_every_reprint_is_on_record_too(desk: Desk, made: Preparation) -> None:
+    for _ in range(2):
+        issue_labels(desk, made.lot, STOCK, Delivered())
+    assert len(desk.store.prints(made.id)) == 2
+    assert desk.store.register()[0].labels_printed == 6
+
+
+def test_what_is_kept_of_a_label_names_no_person(desk: Desk, made: Preparation) -> None:
+    address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
+    record = issue_labels(desk, made.lot, STOCK, Delivered())
+    assert "Zinc cream" in record.content
+    assert "Falk" not in record.content
+    assert "Gray" not in record.content
+
+
+def test_where_delivering_fails_nothing_is_on_record(desk: Desk, made: Preparation) -> None:
+    before = len(desk.store.history())
+    with pytest.raises(OSError, match="paper jam"):
+        issue_labels(desk, made.lot, STOCK, jammed)
+    assert len(desk.store.history()) == before
+    assert list(desk.store.prints(made.id)) == []
+    assert preparation_of(desk, made.lot).stage is Stage.STARTED
+
+
+def test_what_does_not_fit_is_refused_before_anything_is_on_record(desk: Desk) -> None:
+    long = LabelText(directions="Apply thinly to the skin and rub in well. " * 30)
+    version = in_use(desk, replace(a_content(), label=long))
+    made = start_preparation(desk, version.id, Order("60 g"))
+    before = len(desk.store.history())
+    taken = Delivered()
+    with pytest.raises(Refusal):
+        issue_labels(desk, made.lot, STOCK, taken)
+    assert taken.pages == []
+    assert len(desk.store.history()) == before
+
+
+def test_an_unknown_stock_is_refused(desk: Desk, made: Preparation) -> None:
+    with pytest.raises(Refusal):
+        issue_labels(desk, made.lot, "9x9", Delivered())
+    with pytest.raises(NotFound):
+        issue_labels(desk, "26-99999", STOCK, Delivered())
+
+
+def test_a_printers_offset_moves_the_page(desk: Desk, made: Preparation) -> None:
+    plain, moved = Delivered(), Delivered()
+    issue_labels(desk, made.lot, STOCK, plain, printer=Printer("P", "p"))
+    issue_labels(desk, made.lot, STOCK, moved, printer=Printer("P", "p", offset_right_mm="0.5"))
+    assert plain.pages != moved.pages
+
+
+def test_a_label_speaks_another_language_if_asked(desk: Desk, made: Preparation) -> None:
+    record = issue_labels(desk, made.lot, STOCK, Delivered(), language="de")
+    assert record.language == "de"
+
+
+def test_an_unknown_language_is_refused(desk: Desk, made: Preparation) -> None:
+    with pytest.raises(Refusal) as caught:
+        issue_labels(desk, made.lot, STOCK, Delivered(), language="xx")
+    assert caught.value.message.key == "label.no_language"
+
+
+def test_a_trial_of_a_draft_is_marked_not_for_use(desk: Desk) -> None:
+    version = write_version(desk, a_content())
+    before = len(desk.store.history())
+    contents = trial_contents(desk, version.id, Order("2 x 60 g"))
+    assert [each.stamp for each in contents] == [Stamp.TRIAL, Stamp.TRIAL]
+    assert len(desk.store.history()) == before
+
+
+def test_a_trial_without_shelf_life_is_refused(desk: Desk) -> None:
+    version = write_version(desk, replace(a_content(), shelf_life=None))
+    with pytest.raises(Refusal) as caught:
+        trial_contents(desk, version.id, Order("60 g"))
+    assert caught.value.message.key == "verbs.shelf_life_needed"

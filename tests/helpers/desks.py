@@ -1,0 +1,60 @@
+"""Desks in an invented pharmacy, at whatever hour a test needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+
+from formulary.acts import Act
+from formulary.desk import Desk
+from formulary.formula.content import Content
+from formulary.formula.version import State, Version
+from formulary.house import House
+from formulary.people import Person, Post
+from formulary.store import Store
+from formulary.verbs.build_house import HouseBook, build_house
+from formulary.verbs.move_version import put_in_use, send_to_review
+from formulary.verbs.write_version import write_version
+from tests.helpers.formulas import a_house
+from tests.helpers.kept import a_content
+
+MORNING = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
+ADA = Person("p-ada", "Ada Berg", Post.PHARMACIST)
+BEN = Person("p-ben", "Ben Cole", Post.PHARMACIST)
+CID = Person("p-cid", "Cid Dane", Post.TECHNICIAN)
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """A clock that stands still."""
+
+    at: datetime
+
+    def now(self) -> datetime:
+        return self.at
+
+
+def furnished(store: Store, house: House | None = None) -> Store:
+    """Put a house with three people into an empty store."""
+    act = Act(ADA.id, ADA.name, ADA.post.value, "bench 1", MORNING)
+    build_house(store, act, HouseBook(house or a_house(), (ADA, BEN, CID)))
+    return store
+
+
+def a_desk(store: Store, person: Person = ADA, at: datetime = MORNING) -> Desk:
+    """Return a desk at a furnished store."""
+    return Desk(store, Stopped(at), person, "bench 1")
+
+
+def at(desk: Desk, person: Person) -> Desk:
+    """Return the same desk with somebody else at it."""
+    return replace(desk, person=person)
+
+
+def in_use(desk: Desk, content: Content | None = None) -> Version:
+    """Write a formula as Ada and put it in use as Ben."""
+    version = write_version(at(desk, ADA), a_content() if content is None else content)
+    send_to_review(at(desk, ADA), version.id)
+    moved = put_in_use(at(desk, BEN), version.id)
+    assert moved.state is State.IN_USE
+    return moved

@@ -1,0 +1,64 @@
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+
+from formulary.desk import Desk
+from tests.ui.at_desk import start
+from ui import theme
+from ui.context import Context
+from ui.ingredients.page import IngredientsPage
+from ui.labels.page import LabelsPage
+from ui.register.page import RegisterPage
+from ui.settings.page import SettingsPage
+
+Show = Callable[[QWidget], None]
+
+
+@pytest.fixture
+def large(context: Context, qapp: QApplication) -> Iterator[Context]:
+    """Return a context whose type is twice as large."""
+    theme.apply(qapp, type_factor=2.0, dark=False)
+    yield context
+    theme.apply(qapp, type_factor=1.0, dark=False)
+
+
+def sideways(page: QWidget) -> list[str]:
+    areas = page.findChildren(QAbstractScrollArea)
+    seen = [each for each in areas if each.isVisible()]
+    return [each.accessibleName() for each in seen if each.horizontalScrollBar().maximum() > 0]
+
+
+def test_the_register_never_scrolls_sideways(large: Context, desk: Desk, show: Show) -> None:
+    lot = start(desk, "zinc paste", "3 x 60 g").lot
+    page = RegisterPage(large)
+    show(page)
+    assert sideways(page) == []
+    page.take(lot)
+    show(page)
+    assert sideways(page) == []
+
+
+def test_the_labels_never_scroll_sideways(large: Context, desk: Desk, show: Show) -> None:
+    page = LabelsPage(large)
+    page.take(start(desk, "zinc paste", "3 x 60 g").lot)
+    show(page)
+    assert sideways(page) == []
+
+
+def test_the_ingredients_never_scroll_sideways(large: Context, show: Show) -> None:
+    page = IngredientsPage(large)
+    show(page)
+    page.index.list.setCurrentRow(3)
+    assert sideways(page) == []
+
+
+def test_the_settings_never_scroll_sideways(large: Context, show: Show) -> None:
+    page = SettingsPage(large)
+    show(page)
+    for row in range(page.sections.count()):
+        page.sections.setCurrentRow(row)
+        QApplication.processEvents()
+        assert sideways(page) == []
