@@ -11,7 +11,7 @@ from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Field, GlyphRun
 from formulary.labels.plan import Row, Scale, weight
 
 # Two fields on one line stay this many ems apart.
-_APART = 1.2
+_APART = 0.8
 _TOLERANCE = 1e-6
 
 
@@ -204,9 +204,12 @@ def _shared(pieces: Iterable[Piece], lines: Lines) -> list[tuple[Piece, ...]]:
         if waiting or fit((piece,), lines.place(len(shared)).width):
             waiting = (*waiting, piece)
         else:
-            first = len(shared)
-            shared += [(line,) for line in broken(piece, lambda n, first=first: lines.place(first + n).width)]
+            shared += [(line,) for line in broken(piece, _widths(lines, len(shared)))]
     return [*shared, waiting] if waiting else shared
+
+
+def _widths(lines: Lines, first: int) -> Callable[[int], float]:
+    return lambda number: lines.place(first + number).width
 
 
 def fit(pieces: Sequence[Piece], width: float) -> bool:

@@ -19,9 +19,9 @@ FEWEST_DOTS = 2
 QUIET_MODULES = 10
 
 _HAIR = 0.01
-# Two and more pairs of digits at the end of a run of them take half the room in set C. (The
-# library's own coding begins with pairs and has to change back for an odd digit at the end.)
-_PIECES = re.compile(r"(?:[0-9]{2}){2,}(?![0-9])|.")
+# Two and more pairs of digits at the end of a run of them take half the room in set C, and so does
+# a pair alone. (The library's own coding begins with pairs and changes back for an odd last digit.)
+_PIECES = re.compile(r"\A[0-9]{2}\Z|(?:[0-9]{2}){2,}(?![0-9])|.")
 _CHECK_MODULUS = 103
 _INTO = {"B": 100, "C": 99}
 _LAST_BAR = "11"

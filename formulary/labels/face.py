@@ -57,11 +57,13 @@ def set_face(face: Face) -> Page:
     stamp, box = _stamp(face)
     code = _code(face, box)
     room = Room(box, replace(code.place, top=code.y_mm - _ABOVE_CODE_MM))
+    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *_body(face, room), code))
+
+
+def _body(face: Face, room: Room) -> tuple[Item, ...]:
     if face.scale.full:
-        body = set_full(face.said, room, face.scale)
-    else:
-        body = set_sections(face.said, room, face.scale, face.dot)
-    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, code))
+        return set_full(face.said, room, face.scale)
+    return set_sections(face.said, room, face.scale, face.dot)
 
 
 def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
@@ -71,7 +73,7 @@ def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
         return (), box
     piece = _largest_stamp(face, box)
     band = replace(box, bottom=box.top + _band_height(face, piece))
-    stamp = (_filled(band), *centred(piece, band, inverse=True))
+    stamp: tuple[Item, ...] = (_filled(band), *centred(piece, band, inverse=True))
     below = replace(box, top=band.bottom)
     if face.scale.full:
         down = max(face.scale.gap_mm, _LEAST_BELOW_BAND_MM)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 
-from formulary.labels.arrange import Room, fit, pieces_of, set_rows
+from formulary.labels.arrange import Room, set_rows
+from formulary.labels.head import head_rows
 from formulary.labels.page import Field, GlyphRun
-from formulary.labels.plan import SMALL_PRINT, Group, Row, Scale
+from formulary.labels.plan import DATES, DIRECTIONS, SMALL_PRINT, Scale
 from formulary.labels.run_in import set_run_in
 
 
@@ -15,36 +16,12 @@ def set_full(said: Mapping[Field, str], room: Room, scale: Scale) -> tuple[Glyph
 
     Raises Overfull, naming the first field that has no room.
     """
-
-    def on_one_line(row: Row) -> bool:
-        return fit(pieces_of(row, said, scale), room.box.width)
-
     items: list[GlyphRun] = []
     top = room.box.top
-    head = _head(said, on_one_line)
-    for rows in (head, ((Field.DIRECTIONS,),), ((Field.USE_BY, Field.LOT),)):
+    head = head_rows(said, room, scale)
+    for rows in (head, (DIRECTIONS,), (DATES,)):
         done = set_rows(rows, said, room.below(top), scale)
         items += done.items
         top = done.bottom + (scale.gap_mm if done.items else 0)
-    small_print = _without(SMALL_PRINT, head)
-    return (*items, *set_run_in(small_print, said, room.below(top), scale).items)
-
-
-def _head(said: Mapping[Field, str], on_one_line: Callable[[Row], bool]) -> Group:
-    """Return name, strength, patient and quantity in the fewest rows.
-
-    The container's number stands before the quantity where the line has room for both.
-    """
-    named = (Field.NAME, Field.STRENGTH)
-    if Field.PATIENT in said:
-        *above, last = named, (Field.PATIENT,)
-    elif on_one_line((*named, Field.QUANTITY)):
-        *above, last = (named,)
-    else:
-        *above, last = (Field.NAME,), (Field.STRENGTH,)
-    numbered = (*last, Field.CONTAINER, Field.QUANTITY)
-    return (*above, numbered if on_one_line(numbered) else (*last, Field.QUANTITY))
-
-
-def _without(row: Row, group: Iterable[Row]) -> Row:
-    return tuple(field for field in row if not any(field in other for other in group))
+    rest = tuple(field for field in SMALL_PRINT if not any(field in row for row in head))
+    return (*items, *set_run_in(rest, said, room.below(top), scale).items)

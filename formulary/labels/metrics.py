@@ -113,9 +113,7 @@ def _run(text: str, font: str, size_pt: float) -> Run:
     table = widths(font)
     em = sum(table[ord(character)] for character in text)
     above, below = zip(_OF_FIGURES, *(_ink(character, font) for character in text), strict=True)
-    return Run(
-        text, font, em * size_pt * MM_PER_POINT, ascent=max(above), descent=max(below)
-    )
+    return Run(text, font, em * size_pt * MM_PER_POINT, ascent=max(above), descent=max(below))
 
 
 def _pieces(text: str, weight: Weight) -> list[tuple[str, str]]:

@@ -19,10 +19,12 @@ from formulary.labels.stock import LabelStock
 Row: TypeAlias = tuple[Field, ...]
 Group: TypeAlias = tuple[Row, ...]
 
+DIRECTIONS: Row = (Field.DIRECTIONS,)
+DATES: Row = (Field.USE_BY, Field.LOT)
+# Under name, strength, patient and quantity.
 SECTIONS: tuple[Group, ...] = (
-    ((Field.NAME, Field.STRENGTH), (Field.PATIENT, Field.QUANTITY)),
-    ((Field.DIRECTIONS,),),
-    ((Field.USE_BY, Field.LOT), (Field.STORAGE,)),
+    (DIRECTIONS,),
+    (DATES, (Field.STORAGE,)),
     (
         (Field.AFTER_OPENING, Field.MADE_ON, Field.CONTAINER, Field.PRESCRIBER),
         (Field.WARNINGS,),

@@ -43,10 +43,8 @@ def set_run_in(row: Row, said: Mapping[Field, str], room: Room, scale: Scale) ->
     return SetRows(tuple(items), lines.top(number + 1))
 
 
-def _run_on(
-    piece: Piece, lines: Lines, number: int, left: float
-) -> tuple[int, float, list[Piece]]:
-    """Return the line and place where a piece begins, on the next line if need be, and its lines."""
+def _run_on(piece: Piece, lines: Lines, number: int, left: float) -> tuple[int, float, list[Piece]]:
+    """Return the line and place where a piece begins, and its lines."""
     begun = left - lines.place(number).left
 
     def width(line: int) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from formulary.labels.arrange import Overfull, Room, set_rows
+from formulary.labels.head import head_rows
 from formulary.labels.page import Field, GlyphRun, Item, Place, Rule
 from formulary.labels.plan import MAKER, SECTIONS, Scale
 
@@ -19,7 +20,7 @@ def set_sections(
     """
     items: list[Item] = []
     top, gap = room.box.top, scale.gap_mm
-    for rows in SECTIONS:
+    for rows in (head_rows(said, room, scale), *SECTIONS):
         if not any(field in said for row in rows for field in row):
             continue
         if items:

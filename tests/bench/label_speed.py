@@ -25,7 +25,7 @@ def _content() -> LabelContent:
     return LabelContent(
         name="Urea cream",
         strength="10 % w/w",
-        lot="K26-00001",
+        lot="K26-000001",
         made_on=date(2026, 8, 18),
         use_by=date(2026, 9, 21),
         quantity=Amount(Fraction(60), "g"),
@@ -42,7 +42,7 @@ def _content() -> LabelContent:
 
 def _contents() -> list[LabelContent]:
     one = _content()
-    return [replace(one, lot=f"K26-{n:05d}", container=n) for n in range(1, LABELS + 1)]
+    return [replace(one, lot=f"K26-{n:06d}", container=n) for n in range(1, LABELS + 1)]
 
 
 def _plain(pages: Sequence[Page]) -> None:

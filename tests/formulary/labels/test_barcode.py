@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 from barcode.charsets.code128 import CODES
+from barcode.codex import Code128
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -42,6 +43,24 @@ def test_the_check_value_rule_gives_the_published_values(
 
 def test_abcdef_is_coded_as_published() -> None:
     assert values_of(modules_of("abcdef")) == [104, 65, 66, 67, 68, 69, 70, 97]
+
+
+@pytest.mark.parametrize(
+    ("lot", "values"),
+    [
+        ("123456", [105, 12, 34, 56]),
+        ("GS26-00001", [104, 39, 51, 18, 22, 13, 16, 99, 0, 1]),
+        ("K26-000123", [104, 43, 18, 22, 13, 99, 0, 1, 23]),
+        ("A123", [104, 33, 17, 18, 19]),
+    ],
+)
+def test_pairs_of_digits_share_a_symbol_where_that_is_shorter(lot: str, values: list[int]) -> None:
+    assert values_of(modules_of(lot)) == [*values, check_value(values)]
+
+
+@given(LOTS)
+def test_no_code_is_longer_than_the_librarys_own(lot: str) -> None:
+    assert len(modules_of(lot)) <= len(Code128(lot).build()[0])
 
 
 @given(LOTS)

@@ -53,6 +53,13 @@ def test_the_label_declares_what_the_formula_declares() -> None:
     assert (content.language, content.decimal_sign) == ("de", ",")
 
 
+def test_a_period_after_opening_is_said_only_if_it_can_end_before_the_last_day() -> None:
+    for weeks, said in ((12, True), (13, False), (26, False)):
+        opened = Period(weeks, Span.WEEKS)
+        content = replace(OINTMENT, shelf_life=ShelfLife(Period(91, Span.DAYS), opened))
+        assert (label_content(content, HOUSE, BATCH).after_opening == opened) is said
+
+
 def test_without_a_label_name_the_title_is_said() -> None:
     plain = replace(OINTMENT, label=LabelText(), shelf_life=None)
     assert label_content(plain, HOUSE, BATCH).name == "Salicylic ointment 5 per cent"

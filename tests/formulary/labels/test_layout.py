@@ -27,11 +27,18 @@ from tests.formulary.labels.samples import (
 )
 from tests.helpers.pdf_text import squeezed
 
+TOO_LONG = {
+    ("full", "62x29"),
+    ("full", "70x35"),
+    ("german", "62x29"),
+    ("trial", "62x29"),
+    ("trial", "70x35"),
+}
 FITTING = [
     (name, stock)
     for name in CONTENTS
     for stock in label_stocks()
-    if stock.area >= 5000 or name == "shelf" or (name == "brief" and stock.code != "62x29")
+    if (name, stock.code) not in TOO_LONG
 ]
 
 
@@ -133,6 +140,34 @@ def test_right_hand_fields_end_at_the_right_margin() -> None:
     runs = {run.field: run for run in glyph_runs(lay_out(USUAL, stock))}
     for field in (Field.STRENGTH, Field.QUANTITY, Field.LOT):
         assert runs[field].place.right == pytest.approx(98)
+
+
+def test_the_quantity_ends_the_line_of_the_name_if_there_is_no_patient() -> None:
+    stock = label_stock("70x35")
+    runs = {run.field: run for run in glyph_runs(lay_out(SAMPLE, stock))}
+    assert runs[Field.QUANTITY].y_mm == runs[Field.NAME].y_mm
+    assert runs[Field.QUANTITY].place.right == pytest.approx(70 - stock.margin_mm)
+
+
+def test_a_full_label_has_neither_hairlines_nor_a_frame() -> None:
+    assert rules(lay_out(USUAL, label_stock("70x35"))) == []
+    (band,) = rules(lay_out(SAMPLE, label_stock("70x35")))
+    assert band.width_mm == pytest.approx(68)
+
+
+def test_the_small_print_of_a_full_label_runs_on_at_one_size() -> None:
+    runs = glyph_runs(lay_out(USUAL, label_stock("70x35")))
+    small = [run for run in runs if run.field not in ESSENTIAL and run.field is not Field.CONTAINER]
+    lines = {run.y_mm for run in small}
+    assert {run.size_pt for run in small} == {6}
+    assert len(lines) < len({run.field for run in small})
+
+
+def test_a_line_with_accented_capitals_is_given_the_room_they_need() -> None:
+    content = replace(USUAL, name="Ổ Ü É Crème", patient="Łucja Święćicka", directions="ÀÁÂ " * 20)
+    for stock in label_stocks():
+        if stock.area > 2000:
+            require_sound(lay_out(content, stock), content, stock)
 
 
 def test_there_is_a_hairline_of_one_dot_between_sections() -> None:

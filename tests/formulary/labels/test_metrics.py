@@ -3,11 +3,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from PIL import ImageFont
 
 from formulary.errors import Refusal
 from formulary.labels.metrics import FONTS, Weight, require_printable, runs, width_mm, widths
 from formulary.labels.page import Field
 from formulary.labels.wording import statements
+from formulary.resources import resource_path
 from tests.formulary.labels.samples import SHELF
 
 NEEDED = "Łőğışñ ΩμέÆ Жщґђ µ×·–≤≥±½⅓℞°‰²₂№€„“"
@@ -66,3 +68,19 @@ def test_the_refusal_reaches_the_whole_label() -> None:
 def test_an_accent_typed_on_its_own_is_joined_to_its_letter() -> None:
     content = replace(SHELF, name="Cre\N{COMBINING GRAVE ACCENT}me")
     assert statements(content)[Field.NAME] == "Crème"
+
+
+@pytest.mark.parametrize("weight", Weight)
+@pytest.mark.parametrize("text", ["60 g (q.s.)", "Édes", "Ổ", "·", "0123456789", "Ģąç|"])
+def test_the_ink_of_a_text_lies_within_what_is_said_of_it(weight: Weight, text: str) -> None:
+    (run,) = runs(text, weight, 9)
+    drawn = ImageFont.truetype(str(resource_path("fonts", f"{run.font}.ttf")), 1000)
+    _, top, _, bottom = drawn.getbbox(text, anchor="ls")
+    assert -top / 1000 <= run.ascent + 0.002
+    assert bottom / 1000 <= run.descent + 0.002
+
+
+def test_every_figure_takes_the_same_room() -> None:
+    for weight in Weight:
+        found = {(run.ascent, run.descent) for n in "0123456789" for run in runs(n, weight, 9)}
+        assert len(found) == 1
