@@ -55,7 +55,9 @@ class WaitingPage(QWidget):
         from ui.formulas.reading import Entry
 
         model = IndexModel(self._context, self)
-        model.show_entries([Entry(h.formula_id, h.title, h.code, h, unconfirmed=False) for h in hits])
+        model.show_entries(
+            [Entry(hit.formula_id, hit.title, hit.code, hit, unconfirmed=False) for hit in hits]
+        )
         index = IndexView(self._context.text("ui_formulas.index.name"))
         index.setModel(model)
         index.setObjectName("index")

@@ -1,1 +1,1 @@
-"""Speed and memory, each as a ratio to a floor measured in the same run; nothing passes or fails."""
+"""Speed and memory, as ratios to floors measured in the same run; nothing passes or fails."""

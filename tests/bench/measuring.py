@@ -20,12 +20,13 @@ class Figure:
     name: str
     unit: str
     ours: float
-    floor: float | None
+    floor: float
     target: str
 
     def __str__(self) -> str:
-        ratio = "" if self.floor is None else f"  floor {self.floor:9.3f}  ratio {self.ours / self.floor:5.2f}"
-        return f"{self.name:<44} {self.ours:9.3f} {self.unit}{ratio}  (aim: {self.target})"
+        ratio = self.ours / self.floor
+        floor = f"floor {self.floor:9.3f}  ratio {ratio:5.2f}"
+        return f"{self.name:<44} {self.ours:9.3f} {self.unit}  {floor}  (aim: {self.target})"
 
 
 def median_time(work: Callable[[], object], runs: int = 15) -> float:

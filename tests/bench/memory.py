@@ -16,7 +16,9 @@ def resident():
             if line.startswith("VmRSS"):
                 return int(line.split()[1]) / 1024
 """
-BARE = RESIDENT + """
+BARE = (
+    RESIDENT
+    + """
 import sys
 from PySide6.QtWidgets import QApplication, QMainWindow, QTableView
 app = QApplication(sys.argv)
@@ -28,9 +30,12 @@ for _ in range(5):
     app.processEvents()
 print(resident())
 """
+)
 
 # The program itself, a moment after its first formula came into view.
-OURS = RESIDENT + """
+OURS = (
+    RESIDENT
+    + """
 import sys
 from PySide6.QtCore import QTimer
 from ui.main import application, main
@@ -49,6 +54,7 @@ def report():
 QTimer.singleShot(50, look)
 main(["--formulary", sys.argv[1]])
 """
+)
 
 
 def figures() -> Iterable[Figure]:

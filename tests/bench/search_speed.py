@@ -10,16 +10,18 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from formulary.canonical import canonical_text
+from formulary.formula.content import Period, ShelfLife, Span, Storage
 from formulary.ids import new_id
 from formulary.records.opening import open_store
 from formulary.records.searchable import Keeping
-from formulary.formula.content import Period, ShelfLife, Span, Storage
 from tests.bench.measuring import MILLISECOND, Figure, percentile
 
 FORMULAS = 50_000
 QUERIES = 300
 PAGE = 50
-SYLLABLES = "ba co di fe gu hy jo ka li mo na or pa qui ro sa ti un ve xi zo cre mel pho tri".split()
+SYLLABLES = tuple(
+    "ba co di fe gu hy jo ka li mo na or pa qui ro sa ti un ve xi zo cre mel pho tri".split()  # noqa: SIM905  read at a glance
+)
 FORMS = ("cream", "ointment", "gel", "solution", "powder")
 RAW = (
     "SELECT f.formula_id, f.code, f.title, f.form, f.state, f.keeping FROM formula_words "
@@ -40,9 +42,7 @@ def _word(chance: random.Random, vocabulary: Sequence[str]) -> str:
 
 def _fill(path: Path, chance: random.Random, vocabulary: Sequence[str]) -> None:
     """Write the search rows straight into the file, as fifty thousand acts would leave them."""
-    keeping = canonical_text(
-        Keeping(Storage(15, 25), ShelfLife(Period(35, Span.DAYS))), "keeping"
-    )
+    keeping = canonical_text(Keeping(Storage(15, 25), ShelfLife(Period(35, Span.DAYS))), "keeping")
     with sqlite3.connect(path) as connection:
         connection.execute("PRAGMA synchronous=OFF")
         connection.execute("PRAGMA foreign_keys=OFF")
@@ -55,8 +55,16 @@ def _fill(path: Path, chance: random.Random, vocabulary: Sequence[str]) -> None:
                 " state, keeping, code_order, title_order, folded)"
                 " VALUES (?, ?, ?, ?, ?, ?, 'in use', ?, ?, ?, ?)",
                 (
-                    number, new_id(), new_id(), code, title, chance.choice(FORMS), keeping,
-                    code.casefold(), title, f"{title} {words}",
+                    number,
+                    new_id(),
+                    new_id(),
+                    code,
+                    title,
+                    chance.choice(FORMS),
+                    keeping,
+                    code.casefold(),
+                    title,
+                    f"{title} {words}",
                 ),
             )
 
