@@ -7,6 +7,8 @@ language lacks is said in English.
 
 from __future__ import annotations
 
+import importlib
+import importlib.util
 import string
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
@@ -165,23 +167,21 @@ def _disguised(pieces: Pieces) -> Pieces:
     return (("⟦", ""), *accented, ("⟧", ""))
 
 
-_TAUGHT: dict[str, Mapping[str, object]] = {}
-
-
-def teach(area: str, texts: Mapping[str, object]) -> None:
-    """Make the English texts of an area known that stand beside the code that says them."""
-    _TAUGHT[area] = texts
-    _area.cache_clear()
+def _beside_the_sum(area: str) -> Mapping[str, object]:
+    """Return the English texts that a calculation keeps in its own file, so that it is one file."""
+    name = f"formulary.calculations.{area}"
+    if not area.isidentifier() or importlib.util.find_spec(name) is None:
+        return {}
+    texts: Mapping[str, object] = importlib.import_module(name).TEXTS
+    return texts
 
 
 @cache
 def _area(language: str, area: str) -> Mapping[str, Template]:
     """Return the templates of one file by their whole keys; a language may lack the file."""
-    if language == ENGLISH and area in _TAUGHT:
-        return dict(_flat(area, _TAUGHT[area]))
     path = resource_path("translations", language, f"{area}.toml")
     if not path.is_file():
-        return {}
+        return dict(_flat(area, _beside_the_sum(area))) if language == ENGLISH else {}
     return dict(_flat(area, tomllib.loads(path.read_text(encoding="utf-8"))))
 
 

@@ -30,7 +30,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if starting.wants_window(arguments):
         return starting.start_window(arguments)
     try:
-        options = _parser().parse_args(arguments)
+        options = _parsed(arguments)
     except SystemExit as stop:
         return WRONG_USAGE if stop.code else DONE
     try:
@@ -85,6 +85,18 @@ def _placed(error: FormularyError) -> Message:
         return error.message
     key = "line_and_field" if len(where) > 1 else f"{next(iter(where))}_only"
     return message(f"formula.file.{key}", sentence=error.message, **where)
+
+
+def _parsed(arguments: list[str]) -> argparse.Namespace:
+    """Return the options; words behind an option belong to the list that the command takes."""
+    parser = _parser()
+    options, rest = parser.parse_known_args(arguments)
+    words: list[str] | None = getattr(options, _LISTS.get(options.command, ""), None)
+    if rest and (words is None or any(word.startswith("-") for word in rest)):
+        parser.error(ENGLISH.text(message("command.unknown_arguments", words=" ".join(rest))))
+    if words is not None:
+        words.extend(rest)
+    return options
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -163,6 +175,15 @@ def _sample(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("path", nargs="?", metavar="PATH", help=_said("option.path"))
 
 
+def _calculate(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("name", nargs="?", metavar="NAME", help=_said("option.name"))
+    parser.add_argument("inputs", nargs="*", metavar="KEY=VALUE", help=_said("option.inputs"))
+    parser.add_argument("--list", action="store_true", help=_said("option.list"))
+
+
+_LISTS = {"find": "text", "calculate": "inputs"}
+"""The commands that take a list of words, and what it is called."""
+
 _COMMANDS = {
     "find": _find,
     "show": _formula,
@@ -172,6 +193,7 @@ _COMMANDS = {
     "import": _import,
     "export": _export,
     "sample": _sample,
+    "calculate": _calculate,
 }
 
 

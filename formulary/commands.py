@@ -277,6 +277,19 @@ def sample(options: Namespace) -> Answer:
     return Answer(data, [catalogue.text(said)])
 
 
+def calculate(options: Namespace) -> Answer:
+    """Do one of the trade's sums, in the house's decimal sign where there is a formulary."""
+    # The sums are loaded only where one is done.
+    from formulary.command_calculate import asked
+
+    if _formulary_there(options):
+        with _desk(options) as desk:
+            catalogue = _catalogue(desk)
+    else:
+        catalogue = Catalogue()
+    return Answer(*asked(options, catalogue))
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -286,4 +299,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "import": import_,
     "export": export,
     "sample": sample,
+    "calculate": calculate,
 }

@@ -1,0 +1,1 @@
+"""How a calculation describes itself, reads its inputs and answers; the sums are next door."""

@@ -1,0 +1,191 @@
+"""Typed inputs read by their descriptions, or refused with the input's name and a sentence."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from formulary.calculating.chemistry import molar_mass
+from formulary.calculating.describing import AMOUNTS, Calculation, Input, Kind
+from formulary.calculating.outcome import Outcome
+from formulary.calculating.values import Given
+from formulary.errors import BadText, FormularyError, Refusal
+from formulary.messages import message
+from formulary.quantity import parsing, units
+from formulary.quantity.amount import Amount
+from formulary.quantity.density import parse_density
+
+MOST_IN_LIST = 50
+_MINUS = ("-", "\N{MINUS SIGN}")
+_BARE_RATIO = re.compile(r"1 ?(?:: ?|in )(?P<total>[^:]+)")
+
+
+def calculate(calculation: Calculation, typed: Mapping[str, str], sign: str = ".") -> Outcome:
+    """Return what the calculation answers to typed inputs.
+
+    Raises :class:`formulary.errors.BadText` with the input's name as its field, and
+    :class:`formulary.errors.Refusal` where the figures can't be calculated.
+    """
+    return calculation.work(read_inputs(calculation, typed, sign))
+
+
+def read_inputs(calculation: Calculation, typed: Mapping[str, str], sign: str = ".") -> Given:
+    """Return the inputs read. Raises BadText for unknown, missing or unreadable ones."""
+    known = {each.name: each for each in calculation.inputs}
+    for name in typed:
+        if name not in known:
+            raise BadText(
+                message("calculating.unknown_input", name=name, known=", ".join(known)), field=name
+            )
+    values: dict[str, Any] = {}
+    for name, described in known.items():
+        text = typed.get(name, "").strip() or described.default
+        if text:
+            values[name] = read_input(described, text, sign)
+        elif described.required:
+            raise BadText(message("calculating.missing_input", name=name), field=name)
+    return Given(values)
+
+
+def read_input(described: Input, text: str, sign: str = ".") -> object:
+    """Return one input read: a value, or a tuple of values for a list."""
+    try:
+        if not described.many:
+            return _read_one(described, text, sign)
+        parts = [part.strip() for part in text.split(";") if part.strip()]
+        if not 0 < len(parts) <= MOST_IN_LIST:
+            raise BadText(message("calculating.list_length", most=MOST_IN_LIST))
+        return tuple(_read_one(described, part, sign) for part in parts)
+    except FormularyError as error:
+        raise BadText(error.message, field=described.name) from error
+
+
+def _read_one(described: Input, text: str, sign: str) -> object:
+    """Return what the first kind that can read the text makes of it."""
+    refusals: list[BadText | Refusal] = []
+    for kind in described.kinds:
+        try:
+            value = _READERS[kind](described, text, sign)
+            _check_range(described, value)
+        except (BadText, Refusal) as refusal:
+            refusals.append(refusal)
+        else:
+            return value
+    raise _best(refusals)
+
+
+def _best(refusals: list[BadText | Refusal]) -> BadText | Refusal:
+    """Return the refusal that says most: one on the figure rather than on the kind."""
+    return next((r for r in refusals if r.message.key != "calculating.wrong_kind"), refusals[0])
+
+
+def _check_range(described: Input, value: object) -> None:
+    number = value if isinstance(value, Fraction) else getattr(value, "number", None)
+    if number is None:
+        return
+    if described.positive and number <= 0:
+        raise Refusal(message("calculating.not_positive"))
+    if described.least is not None and number < described.least:
+        raise Refusal(message("calculating.under_least", least=described.least))
+    if described.most is not None and number > described.most:
+        raise Refusal(message("calculating.over_most", most=described.most))
+
+
+def _amount(kind: Kind) -> Callable[[Input, str, str], object]:
+    dimension = units.dimension(AMOUNTS[kind][0])
+
+    def read(described: Input, text: str, sign: str) -> Amount:
+        amount = parsing.parse_amount(text, sign)
+        if units.dimension(amount.unit) != dimension:
+            raise BadText(message("calculating.wrong_kind", typed=text, wanted=_wanted(described)))
+        return amount
+
+    return read
+
+
+def _wanted(described: Input) -> str:
+    return ", ".join(kind.value for kind in described.kinds)
+
+
+def _strength(described: Input, text: str, sign: str) -> object:
+    try:
+        return parsing.parse_concentration(text, sign)
+    except BadText as refusal:
+        if refusal.message.key == "quantity.strength_expected":
+            said = message("calculating.wrong_kind", typed=text, wanted=_wanted(described))
+            raise BadText(said) from refusal
+        raise
+
+
+def _signed(text: str, sign: str) -> Fraction:
+    plain = text.strip()
+    if plain.startswith(_MINUS):
+        return -parsing.parse_number(plain[1:], sign)
+    return parsing.parse_number(plain, sign)
+
+
+def _number(described: Input, text: str, sign: str) -> object:
+    return _signed(text, sign) if not described.positive else parsing.parse_number(text, sign)
+
+
+def _percent(described: Input, text: str, sign: str) -> object:
+    """Read a bare per cent, or a ratio that doesn't say its kind either (1:400, 1 in 400)."""
+    if ratio := _BARE_RATIO.fullmatch(text.strip()):
+        total = parsing.parse_number(ratio["total"], sign)
+        if total < 1:
+            raise BadText(message("quantity.ratio", typed=text))
+        return 100 / total
+    return _number(described, text.strip().removesuffix("%"), sign)
+
+
+def _count(_: Input, text: str, sign: str) -> object:
+    number = parsing.parse_number(text, sign)
+    if number.denominator != 1:
+        raise BadText(message("calculating.not_whole", typed=text))
+    return number
+
+
+def _temperature(_: Input, text: str, sign: str) -> object:
+    plain = text.strip().removesuffix("C").rstrip().removesuffix("°").rstrip()
+    return _signed(plain, sign)
+
+
+def _density(_: Input, text: str, sign: str) -> object:
+    if any(each.isalpha() for each in text):
+        return parse_density(text, sign, "as typed").g_per_mL
+    return parsing.parse_number(text, sign)
+
+
+def _molar_mass(_: Input, text: str, sign: str) -> object:
+    plain = text.strip().removesuffix("g/mol").strip()
+    if plain and plain[0].isdigit() and not any(each.isalpha() for each in plain):
+        return parsing.parse_number(plain, sign)
+    return molar_mass(plain)
+
+
+def _choice(described: Input, text: str, _: str) -> object:
+    for choice in described.choices:
+        if choice.casefold() == text.strip().casefold():
+            return choice
+    known = ", ".join(described.choices)
+    raise BadText(message("calculating.not_a_choice", typed=text, known=known))
+
+
+def _text(_: Input, text: str, __: str) -> object:
+    return text.strip()
+
+
+_READERS: dict[Kind, Callable[[Input, str, str], object]] = {
+    **{kind: _amount(kind) for kind in AMOUNTS},
+    Kind.STRENGTH: _strength,
+    Kind.PERCENT: _percent,
+    Kind.NUMBER: _number,
+    Kind.COUNT: _count,
+    Kind.TEMPERATURE: _temperature,
+    Kind.DENSITY: _density,
+    Kind.MOLAR_MASS: _molar_mass,
+    Kind.CHOICE: _choice,
+    Kind.TEXT: _text,
+}

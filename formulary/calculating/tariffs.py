@@ -1,0 +1,122 @@
+"""Tariffs as data: mark-ups in tiers, fees for work by base quantities, fixed charge, tax."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from math import floor
+from typing import Any
+
+from formulary.calculating.tables import document, names_in
+from formulary.quantity.amount import Amount
+from formulary.quantity.parsing import parse_amount
+
+FOLDER = "tariffs"
+EACH_LINE = "each line"
+
+
+@dataclass(frozen=True, slots=True)
+class Tier:
+    """A mark-up in per cent on the part of a sum up to ``up_to``; the last tier has no end."""
+
+    percent: Fraction
+    up_to: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """The fee for kinds of work up to a base quantity; each further started one adds a share."""
+
+    kinds: tuple[str, ...]
+    base: Amount
+    fee: Fraction
+    further_percent: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Tariff:
+    """The rules of one tariff; money is in its currency, exact until it is rounded.
+
+    ``further_doubtful`` says why the share for further base quantities is in doubt, if it is.
+    """
+
+    name: str
+    title: str
+    source: str
+    invented: bool
+    further_doubtful: str
+    currency: str
+    minor_units: int
+    rounds_each_line: bool
+    substances: tuple[Tier, ...]
+    containers: tuple[Tier, ...]
+    work: tuple[Work, ...]
+    fixed: Fraction
+    tax_percent: Fraction
+    least_price: Fraction
+
+    def rounded(self, money: Fraction) -> Fraction:
+        """Return a sum in whole minor units, halves upwards, as money is counted."""
+        units = 10**self.minor_units
+        return Fraction(floor(money * units + Fraction(1, 2)), units)
+
+    def line(self, money: Fraction) -> Fraction:
+        """Return a line of the bill: rounded if the tariff rounds each line."""
+        return self.rounded(money) if self.rounds_each_line else money
+
+    def work_of(self, kind: str) -> Work | None:
+        """Return the fee for a kind of work, or None if the tariff has none."""
+        return next((work for work in self.work if kind in work.kinds), None)
+
+
+def marked_up(money: Fraction, tiers: Iterable[Tier]) -> Fraction:
+    """Return the mark-up on a sum, each tier on its own part of it."""
+    added, below = Fraction(0), Fraction(0)
+    for tier in tiers:
+        top = money if tier.up_to is None else min(money, tier.up_to)
+        added += max(top - below, Fraction(0)) * tier.percent / 100
+        below = max(below, top)
+    return added
+
+
+def tariff_names() -> tuple[str, ...]:
+    """Return the names of the tariffs there are."""
+    return names_in(FOLDER)
+
+
+@cache
+def tariff(name: str) -> Tariff:
+    """Return a tariff by its name, read when first asked for."""
+    data = document(f"{FOLDER}/{name}")
+    return Tariff(
+        name=name,
+        title=data["title"],
+        source=data["source"],
+        invented=data["invented"],
+        further_doubtful=data.get("further_doubtful", ""),
+        currency=data["currency"],
+        minor_units=data["minor_units"],
+        rounds_each_line=data["rounding"] == EACH_LINE,
+        substances=tuple(map(_tier, data["substances"])),
+        containers=tuple(map(_tier, data["containers"])),
+        work=tuple(map(_work, data["work"])),
+        fixed=Fraction(data["fixed"]),
+        tax_percent=Fraction(data["tax_percent"]),
+        least_price=Fraction(data.get("least_price", 0)),
+    )
+
+
+def _tier(row: Mapping[str, Any]) -> Tier:
+    up_to = Fraction(row["up_to"]) if "up_to" in row else None
+    return Tier(Fraction(row["percent"]), up_to)
+
+
+def _work(row: Mapping[str, Any]) -> Work:
+    return Work(
+        tuple(row["kinds"]),
+        parse_amount(row["base"]),
+        Fraction(row["fee"]),
+        Fraction(row["further_percent"]),
+    )

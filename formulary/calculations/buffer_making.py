@@ -1,0 +1,194 @@
+"""Making a buffer: from stock solutions, from weighed forms, and borate buffer by its table."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from formulary.calculating.brief import brief_results, brief_speaker
+from formulary.calculating.describing import Calculation, Input, Kind
+from formulary.calculating.lists import row_findings
+from formulary.calculating.outcome import Outcome, Result, note
+from formulary.calculating.tables import table
+from formulary.calculating.values import Given
+from formulary.calculations.buffers import KA, MOLAR, PH, PKA, base_to_acid, constant_of, molar
+from formulary.errors import Refusal
+from formulary.messages import Message
+from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.writing import convenient
+
+AREA = "buffer_making"
+TEXTS = {
+    "input": {
+        "volume": "Volume of buffer",
+        "concentration": "Concentration of both forms together",
+        "ph": "pH wanted",
+        "pka": "pKa of the acid",
+        "ka": "Ka of the acid",
+        "acid_stock": "Stock solution of the acid form",
+        "base_stock": "Stock solution of the base form",
+        "acid_molar_mass": "Molar mass of the acid form, as weighed",
+        "base_molar_mass": "Molar mass of the base form, as weighed",
+    },
+    "result": {
+        "base_amount": "Base form, amount of substance",
+        "acid_amount": "Acid form, amount of substance",
+        "base_volume": "Stock of the base form",
+        "acid_volume": "Stock of the acid form",
+        "water": "Water to the mark, about",
+        "base_mass": "Base form to weigh",
+        "acid_mass": "Acid form to weigh",
+        "boric_acid": "Boric acid",
+        "borax": "Borax (sodium tetraborate decahydrate)",
+        "sodium_chloride": "Sodium chloride",
+    },
+    "buffer_making": {
+        "title": "Making a buffer",
+        "about": "Stock solutions to measure, or substances to weigh, for a buffer of a pH and a "
+        "concentration.",
+        "source": "Henderson and Hasselbalch for the ratio; amount = concentration x volume.",
+        "limits": "Dilute solutions at the temperature of the pKa; concentrations stand for "
+        "activities.",
+        "caution": "Make up to a little less than the mark, adjust by a calibrated pH meter, then "
+        "fill up.",
+    },
+    "borate_buffer": {
+        "title": "Isotonic borate buffer",
+        "about": "Boric acid, borax and sodium chloride for a volume of isotonic borate buffer.",
+        "source": "University pharmaceutics laboratory manual FAR 222, p. 29; see the table.",
+        "limits": "Only the pH values of the table; nothing is interpolated.",
+        "caution": "Boric acid is not for young children, broken skin or injections. Measure pH "
+        "and osmolality.",
+    },
+    "step": {
+        "ratio": "10^({ph} − {pka}) = {ratio} of base form for 1 of acid form",
+        "whole": "{concentration} x {volume} = {amount} of both forms",
+        "base": "{amount} x {ratio} / (1 + {ratio}) = {base} of base form",
+        "acid": "{amount} − {base} = {acid} of acid form",
+        "measure": "{amount} / {stock} = {volume}",
+        "weigh": "{amount} x {molar_mass} g/mol = {mass}",
+        "fill": "Make up with water to {volume}; that takes about {water}.",
+        "make_up": "Dissolve and make up with water to {volume}.",
+        "row": "{strength} x {volume} = {mass}",
+    },
+    "one_way": "Give either both stock solutions or both molar masses.",
+    "too_strong": "The stock solutions come to {taken}, more than the {volume} to make. They are "
+    "too weak for this concentration.",
+    "not_in_table": "The table has no borate buffer of pH {ph}. It has {known}.",
+    "make_up_note": "Volumes of solutions needn’t add exactly: make up to the mark.",
+}
+say = brief_speaker(AREA)
+MILLI = 1000
+FORMS = ("base", "acid")
+
+
+def make(given: Given) -> Outcome:
+    """Return what a buffer takes, from stock solutions or by weighing."""
+    pka, ph = constant_of(given), given.number("ph")
+    ratio = base_to_acid(ph, pka.result)
+    volume, concentration = given.amount("volume").to("mL"), molar(given, "concentration")
+    whole = Amount(concentration * volume.number, "mmol")
+    base = whole * (ratio / (1 + ratio))
+    amounts = {"base": base, "acid": whole - base}
+    shown = Concentration(concentration, "mol/L")
+    steps = (
+        *pka.steps,
+        say("step.ratio", ph=ph, pka=pka.result, ratio=ratio),
+        say("step.whole", concentration=shown, volume=volume, amount=whole),
+        say("step.base", amount=whole, ratio=ratio, base=base),
+        say("step.acid", amount=whole, base=base, acid=amounts["acid"]),
+    )
+    taken = _taken(given, amounts, volume)
+    results = (Result(f"{form}_amount", amounts[form]) for form in FORMS)
+    return Outcome(brief_results(*results, *taken.results), (*steps, *taken.steps), taken.findings)
+
+
+def _taken(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
+    by_stock, by_mass = (
+        [given.has(f"{form}_{what}") for form in FORMS] for what in ("stock", "molar_mass")
+    )
+    if all(by_stock) and not any(by_mass):
+        return _measured(given, amounts, volume)
+    if all(by_mass) and not any(by_stock):
+        return _weighed(given, amounts, volume)
+    raise Refusal(say("one_way"))
+
+
+def _measured(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
+    taken: list[Amount] = []
+    steps: list[Message] = []
+    for form in FORMS:
+        stock = molar(given, f"{form}_stock")
+        taken.append(Amount(amounts[form].number / stock, "mL"))
+        said = {"amount": amounts[form], "stock": Concentration(stock, "mol/L")}
+        steps.append(say("step.measure", volume=taken[-1], **said))
+    together = taken[0] + taken[1]
+    if together > volume:
+        raise Refusal(say("too_strong", taken=together, volume=volume))
+    water = volume - together
+    results = (
+        *(Result(f"{form}_volume", convenient(v)) for form, v in zip(FORMS, taken, strict=True)),
+        Result("water", convenient(water)),
+    )
+    steps.append(say("step.fill", volume=volume, water=convenient(water)))
+    return Outcome(results, tuple(steps), (note(say("make_up_note")),))
+
+
+def _weighed(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
+    results: list[Result] = []
+    steps: list[Message] = []
+    for form in FORMS:
+        molar_mass = given.number(f"{form}_molar_mass")
+        mass = convenient(Amount(amounts[form].number * molar_mass / MILLI, "g"))
+        results.append(Result(f"{form}_mass", mass))
+        steps.append(say("step.weigh", amount=amounts[form], molar_mass=molar_mass, mass=mass))
+    steps.append(say("step.make_up", volume=volume))
+    return Outcome(tuple(results), tuple(steps))
+
+
+def borate(given: Given) -> Outcome:
+    """Return what an isotonic borate buffer takes, by its table."""
+    ph, volume = given.number("ph"), given.amount("volume").to("L")
+    rows = {Fraction(row["ph"]): row for row in table("borate-buffer")}
+    if ph not in rows:
+        raise Refusal(say("not_in_table", ph=ph, known=tuple(rows)))
+    results: list[Result] = []
+    steps: list[Message] = []
+    for name in ("boric_acid", "borax", "sodium_chloride"):
+        strength = Concentration(Fraction(rows[ph][f"{name}_g_per_l"]), "g/L")
+        mass = convenient(Amount(strength.number * volume.number, "g"))
+        results.append(Result(name, mass))
+        steps.append(say("step.row", strength=strength, volume=volume, mass=mass))
+    steps.append(say("step.make_up", volume=volume))
+    title = say("borate_buffer.title")
+    return Outcome(tuple(results), tuple(steps), row_findings(rows[ph], title, "ph"))
+
+
+VOLUME = Input("volume", (Kind.VOLUME,))
+MOLAR_MASS = (Kind.MOLAR_MASS,)
+CALCULATIONS = (
+    Calculation(
+        "buffer-making",
+        AREA,
+        (
+            VOLUME,
+            Input("concentration", MOLAR),
+            PH,
+            PKA,
+            KA,
+            Input("acid_stock", MOLAR, optional=True),
+            Input("base_stock", MOLAR, optional=True),
+            Input("acid_molar_mass", MOLAR_MASS, optional=True),
+            Input("base_molar_mass", MOLAR_MASS, optional=True),
+        ),
+        make,
+        (
+            ("volume", "1000 mL"),
+            ("concentration", "0.1 mol/L"),
+            ("ph", "5"),
+            ("pka", "4.76"),
+            ("acid_stock", "1 mol/L"),
+            ("base_stock", "1 mol/L"),
+        ),
+    ),
+    Calculation("borate-buffer", AREA, (VOLUME, PH), borate, (("volume", "100 mL"), ("ph", "7.4"))),
+)

@@ -1,0 +1,224 @@
+"""Price of a preparation by a tariff: substances, container, work, fixed charge, tax."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.outcome import Number, Outcome, Result, caution, note
+from formulary.calculating.tariffs import Tariff, Work, marked_up, tariff, tariff_names
+from formulary.calculating.values import Given
+from formulary.errors import Refusal
+from formulary.finding import Finding
+from formulary.messages import Message
+from formulary.quantity import units
+from formulary.quantity.amount import Amount
+from formulary.working import Working
+
+AREA = "pricing"
+TEXTS = {
+    "input": {
+        "tariff": "Tariff",
+        "work": "Kind of work",
+        "quantity": "Quantity made",
+        "substances": "Purchase prices of the substances used, without tax",
+        "containers": "Purchase prices of containers and packing, without tax",
+        "pack_prices": "Purchase prices of packs, for the substances used",
+        "pack_sizes": "Sizes of these packs",
+        "used": "Used of each of them",
+    },
+    "result": {
+        "price": "Price with tax",
+        "net": "Price without tax",
+        "substances": "Substances",
+        "containers": "Containers and packing",
+        "markup": "Mark-up",
+        "work": "Fee for the work",
+        "fixed": "Fixed charge",
+        "tax": "Tax",
+    },
+    "price_of_a_preparation": {
+        "title": "Price of a preparation",
+        "about": "What a preparation costs by a tariff: substances, container, work, fixed charge "
+        "and tax.",
+        "source": "The tariff chosen; it names its own source.",
+        "limits": "Rounded as the tariff says. Sums of money have the tariff’s currency.",
+        "caution": "A tariff is a matter of law and contract: check the text in force. A price "
+        "never changes a weighed amount.",
+    },
+    "step": {
+        "tariff": "{title} ({source}); sums in {currency}",
+        "packs": "{price} x {used} / {size} = {share}",
+        "materials": "Substances {substances} + containers {containers} = {sum}",
+        "markup": "Mark-up on them: {markup}",
+        "work": "Work: {fee} up to {base}",
+        "further": "Work: {base_fee} up to {base}, and {count} further started base quantities of "
+        "{percent} % each: {fee}",
+        "fixed": "Fixed charge: {fixed}",
+        "net": "{sum} + {markup} + {work} + {fixed} = {net} without tax",
+        "least": "The tariff’s least price without tax is {least}",
+        "tax": "{net} x {percent} % = {tax} tax",
+        "price": "{net} + {tax} = {price} {currency}",
+    },
+    "unknown_tariff": "There is no tariff “{name}”. There are {known}.",
+    "no_work": "This tariff has no fee for “{work}”. It has fees for {known}.",
+    "other_measure": "This tariff counts {work} in {unit}; {quantity} doesn’t tell how many.",
+    "no_prices": "Give the purchase prices of the substances, or packs with what was used.",
+    "lists_differ": "Pack prices, pack sizes and amounts used must be of one number.",
+    "other_pack": "{used} can’t be taken from a pack of {size}.",
+    "invented": "This tariff is an invented example. It binds nobody.",
+    "doubtful": "The tariff isn’t fully confirmed: {why}",
+}
+KINDS_OF_WORK = (
+    "ointment, cream, paste or gel",
+    "suspension or emulsion",
+    "undivided powder",
+    "divided powders",
+    "liquid mixed cold",
+    "liquid made warm",
+    "capsules",
+    "suppositories or pessaries",
+    "pills or tablets",
+    "tea mixture",
+    "sterile preparation",
+    "preparation from substances, otherwise",
+)
+say = speaker(AREA)
+
+
+def work_fee(work: Work, quantity: Amount, name: str) -> tuple[Fraction, int]:
+    """Return the fee for a quantity, and how many further base quantities were started."""
+    if units.dimension(quantity.unit) is not units.dimension(work.base.unit):
+        refused = {"work": name, "unit": work.base.unit, "quantity": quantity}
+        raise Refusal(say("other_measure", **refused))
+    further = max(ceil(quantity / work.base) - 1, 0)
+    return work.fee * (1 + further * work.further_percent / 100), further
+
+
+def price(given: Given) -> Outcome:
+    """Return the price of a preparation, line by line."""
+    rules = _tariff(given)
+    substances, first = _substances(given, rules)
+    containers = rules.line(sum(_prices(given, "containers"), Fraction(0)))
+    markup = rules.line(
+        marked_up(substances, rules.substances) + marked_up(containers, rules.containers)
+    )
+    work = _work(given, rules)
+    lines = {"sum": substances + containers, "markup": markup, "work": work.result}
+    net = sum(lines.values(), rules.fixed)
+    parts = {"substances": substances, "containers": containers}
+    steps = (
+        say("step.tariff", title=rules.title, source=rules.source, currency=rules.currency),
+        *first,
+        say("step.materials", sum=lines["sum"], **parts),
+        say("step.markup", markup=markup),
+        *work.steps,
+        say("step.fixed", fixed=rules.fixed),
+        say("step.net", net=net, fixed=rules.fixed, **lines),
+    )
+    sums = {**parts, "markup": markup, "work": work.result, "fixed": rules.fixed}
+    results, last = _taxed(rules, net, sums)
+    further = work.steps[-1].key.endswith("further")
+    return Outcome(results, (*steps, *last), _doubts(rules, further=further))
+
+
+def _taxed(
+    rules: Tariff, net: Fraction, sums: dict[str, Fraction]
+) -> tuple[tuple[Result, ...], tuple[Message, ...]]:
+    """Return the results with the price first, and the steps for least price and tax."""
+    steps: tuple[Message, ...] = ()
+    if net < rules.least_price:
+        net = rules.least_price
+        steps = (say("step.least", least=net),)
+    tax = rules.rounded(rules.line(net) * rules.tax_percent / 100)
+    total = rules.rounded(net) + tax
+    named = {"price": total, "net": rules.rounded(net), **sums, "tax": tax}
+    results = tuple(Result(name, Number(each, rules.currency)) for name, each in named.items())
+    taxed = say("step.tax", percent=rules.tax_percent, net=net, tax=tax)
+    price = say("step.price", net=net, tax=tax, price=total, currency=rules.currency)
+    return results, (*steps, taxed, price)
+
+
+def _tariff(given: Given) -> Tariff:
+    name = given.text("tariff").casefold()
+    if name not in tariff_names():
+        raise Refusal(say("unknown_tariff", name=name, known=", ".join(tariff_names())))
+    return tariff(name)
+
+
+def _prices(given: Given, name: str) -> tuple[Fraction, ...]:
+    return given.numbers(name) if given.has(name) else ()
+
+
+def _substances(given: Given, rules: Tariff) -> tuple[Fraction, tuple[Message, ...]]:
+    """Return the purchase prices of what was used: as given, and by shares of packs."""
+    prices = _prices(given, "pack_prices")
+    sizes, used = _amounts(given, "pack_sizes"), _amounts(given, "used")
+    if not len(prices) == len(sizes) == len(used):
+        raise Refusal(say("lists_differ"))
+    if not prices and not given.has("substances"):
+        raise Refusal(say("no_prices"))
+    total, steps = sum(_prices(given, "substances"), Fraction(0)), []
+    for whole, size, part in zip(prices, sizes, used, strict=True):
+        if units.dimension(size.unit) is not units.dimension(part.unit):
+            raise Refusal(say("other_pack", used=part, size=size))
+        share = rules.line(whole * (part / size))
+        total += share
+        figures = {"price": whole, "share": share}
+        steps.append(say("step.packs", used=part, size=size, **figures))
+    return rules.line(total), tuple(steps)
+
+
+def _amounts(given: Given, name: str) -> tuple[Amount, ...]:
+    return given.amounts(name) if given.has(name) else ()
+
+
+def _work(given: Given, rules: Tariff) -> Working[Fraction]:
+    kind = given.text("work")
+    work = rules.work_of(kind)
+    if work is None:
+        known = "; ".join(each for fee in rules.work for each in fee.kinds)
+        raise Refusal(say("no_work", work=kind, known=known))
+    fee, further = work_fee(work, given.amount("quantity"), kind)
+    fee = rules.line(fee)
+    said = {"fee": fee, "base": work.base}
+    if not further:
+        return Working(fee, (say("step.work", **said),))
+    more = {"base_fee": work.fee, "percent": work.further_percent}
+    return Working(fee, (say("step.further", count=further, **more, **said),))
+
+
+def _doubts(rules: Tariff, *, further: bool) -> tuple[Finding, ...]:
+    found = [note(say("invented"), "tariff")] if rules.invented else []
+    if further and rules.further_doubtful:
+        found.append(caution(say("doubtful", why=rules.further_doubtful), "tariff"))
+    return tuple(found)
+
+
+NUMBER = (Kind.NUMBER,)
+QUANTITY = (Kind.MASS, Kind.VOLUME, Kind.PIECES)
+CALCULATIONS = (
+    Calculation(
+        "price-of-a-preparation",
+        AREA,
+        (
+            Input("tariff", (Kind.CHOICE,), choices=tariff_names()),
+            Input("work", (Kind.CHOICE,), choices=KINDS_OF_WORK),
+            Input("quantity", QUANTITY),
+            Input("substances", NUMBER, many=True, optional=True),
+            Input("containers", NUMBER, many=True, optional=True),
+            Input("pack_prices", NUMBER, many=True, optional=True),
+            Input("pack_sizes", QUANTITY, many=True, optional=True),
+            Input("used", QUANTITY, many=True, optional=True),
+        ),
+        price,
+        (
+            ("tariff", "germany-section-5"),
+            ("work", KINDS_OF_WORK[0]),
+            ("quantity", "50 g"),
+            ("substances", "12.00; 7.25"),
+            ("containers", "1.25"),
+        ),
+    ),
+)

@@ -1,0 +1,323 @@
+"""Suppositories and pessaries: the base that a mould still takes beside what is in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, TypeAlias
+
+from formulary.calculating.choosing import given_one, numbered
+from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.lists import only_row, require_equal_lengths, row_findings
+from formulary.calculating.outcome import Number, Outcome, Result, note
+from formulary.calculating.strengths import ANY, plain
+from formulary.calculating.values import Given
+from formulary.errors import Refusal
+from formulary.finding import Finding
+from formulary.messages import Message
+from formulary.quantity.amount import Amount, Concentration, OneIn
+from formulary.quantity.writing import convenient
+from formulary.working import Working
+
+AREA = "suppositories"
+TEXTS = {
+    "input": {
+        "ordered": "Units ordered",
+        "spare": "Spare units",
+        "mould": "One unit of plain base, from the calibration of the mould",
+        "doses": "Active in one unit (mass, or % w/w of the unit)",
+        "displacement_values": "Displacement values (g of active that displace 1 g of base)",
+        "displacement_factors": "Displacement factors (g of base displaced by 1 g of active)",
+        "drug_densities": "Densities of the actives",
+        "base_density": "Density of the base",
+        "substances": "Actives as named in the table",
+        "base": "Base for which the displacement holds",
+    },
+    "result": {
+        "units": "Units made",
+        "drug": "Active",
+        "base_displaced": "Base displaced",
+        "base": "Base",
+        "total": "Mass to melt and pour",
+        "unit_weight": "One unit",
+        "spare_units": "Of these spare",
+        "spare_mass": "Mass of the spare units",
+        "displacement_factor": "Base displaced by 1 g",
+    },
+    "suppositories": {
+        "title": "Suppositories and pessaries: active and base",
+        "about": "How much active and base to weigh for so many units and spare ones, from the "
+        "calibration of the mould and what the actives displace.",
+        "source": "M = N x (E − sum of f x A): N units, E g of plain base in one, A g of active "
+        "that displaces f g of base for each g. A displacement value is 1 / f.",
+        "limits": "For one mould, one base and one batch of the active; each displacement holds "
+        "for the base it was found with.",
+        "caution": "Displacement values and displacement factors are opposite figures. Spare "
+        "units are counted in all weights and never handed over.",
+    },
+    "step": {
+        "units": "{ordered} ordered + {spare} spare = {units} units",
+        "from_value": "Active {place}: 1 / {value} = {factor} g of base displaced by 1 g",
+        "from_density": "Active {place}: {base_density} / {density} = {factor} g of base displaced "
+        "by 1 g",
+        "from_factor": "Active {place}: {factor} g of base displaced by 1 g",
+        "unit": "One unit: ({mould} + sum of mass x (1 − f) = {numerator}) / (1 − sum of share x "
+        "(1 − f) = {denominator}) = {unit}",
+        "dose": "Active {place}: {percent} % of {unit} = {dose} in one unit",
+        "drug": "Active {place}: {units} x {dose} = {drug}",
+        "displaced": "Active {place}: {drug} x {factor} = {displaced} of base displaced",
+        "base": "Base: {units} x {mould} − {displaced} = {base}",
+    },
+    "one_way": "Give the displacement in one way: values, factors, densities, or names from the "
+    "table.",
+    "base_density_needed": "With densities of the actives, give that of the base too.",
+    "base_needed": "With names from the table, say for which base.",
+    "not_by_mass": "The strength of a suppository is a mass or a per cent by mass (w/w).",
+    "no_room": "The actives fill the mould: no base would be left. Take a larger mould.",
+    "over_whole": "The per cents of the actives must add up to less than 100.",
+    "no_spare": "No spare unit is counted. What sticks to the dish and the mould will be missing.",
+    "base_unsaid": "Which base these displacements hold for isn’t said.",
+    "for_base": "The displacements are taken for {base}.",
+}
+say = speaker(AREA)
+WHOLE = 100
+Factors: TypeAlias = list[tuple[Fraction, Message]]
+"""For each active the g of base that 1 g of it displaces, and the step that says so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Active:
+    """What one unit holds of an active, and the g of base that 1 g of it displaces."""
+
+    dose: Amount
+    factor: Fraction
+
+
+def base_needed(units: Fraction | int, mould: Amount, actives: Sequence[Active]) -> Working[Amount]:
+    """Return the base for so many units: M = N x (E − sum of f x A).
+
+    A part of a unit is what an excess for losses adds to whole ones.
+    Raises Refusal where the actives leave no room for base.
+    """
+    displaced = [displaced_by(active, units) for active in actives]
+    in_all = sum(displaced, Amount(Fraction(0), "g"))
+    base = mould.to("g") * units - in_all
+    if base.number <= 0:
+        raise Refusal(say("no_room"))
+    steps = [
+        step
+        for place, (active, gone) in enumerate(zip(actives, displaced, strict=True), 1)
+        for step in _drug_steps(place, active, units, gone)
+    ]
+    steps.append(say("step.base", units=units, mould=mould, displaced=in_all, base=base))
+    return Working(base, tuple(steps))
+
+
+def displaced_by(active: Active, units: Fraction | int) -> Amount:
+    """Return the base that the active displaces in so many units."""
+    return active.dose.to("g") * (active.factor * units)
+
+
+def _drug_steps(
+    place: int, active: Active, units: Fraction | int, gone: Amount
+) -> tuple[Message, ...]:
+    drug = convenient(active.dose * units)
+    said = {"place": place, "drug": drug}
+    return (
+        say("step.drug", units=units, dose=active.dose, **said),
+        say("step.displaced", factor=active.factor, displaced=gone, **said),
+    )
+
+
+def actives_in_unit(
+    mould: Amount, doses: Sequence[Amount | Fraction], factors: Sequence[Fraction]
+) -> Working[tuple[Active, ...]]:
+    """Return every active as a mass in one unit; a bare number is a part (0 to 1) of its mass.
+
+    Raises Refusal where the parts come to the whole.
+    """
+    pairs = tuple(zip(doses, factors, strict=True))
+    parts = [(dose, factor) for dose, factor in pairs if isinstance(dose, Fraction)]
+    if not parts:
+        return Working(tuple(Active(d, f) for d, f in pairs if isinstance(d, Amount)), ())
+    if sum((part for part, _ in parts), Fraction(0)) >= 1:
+        raise Refusal(say("over_whole"))
+    fixed = sum(
+        (d.to("g").number * (1 - f) for d, f in pairs if isinstance(d, Amount)), Fraction(0)
+    )
+    top = mould.to("g").number + fixed
+    bottom = 1 - sum((part * (1 - factor) for part, factor in parts), Fraction(0))
+    if top <= 0 or bottom <= 0:
+        raise Refusal(say("no_room"))
+    unit = Amount(top / bottom, "g")
+    first = say("step.unit", mould=mould, numerator=top, denominator=bottom, unit=unit)
+    actives = tuple(Active(d if isinstance(d, Amount) else unit * d, f) for d, f in pairs)
+    shares = (
+        say("step.dose", place=place, percent=dose * WHOLE, unit=unit, dose=active.dose)
+        for place, (dose, active) in enumerate(zip(doses, actives, strict=True), 1)
+        if isinstance(dose, Fraction)
+    )
+    return Working(actives, (first, *shares))
+
+
+def factor_from_value(value: Fraction) -> Fraction:
+    """Return the g of base displaced by 1 g from the g that displace 1 g; and back."""
+    return 1 / value
+
+
+def make(given: Given) -> Outcome:
+    """Return active, base and mass to pour for the units ordered and the spare ones."""
+    ordered, spare = given.count("ordered"), given.count("spare")
+    units, mould = ordered + spare, given.amount("mould").to("g")
+    factors = _factors(given)
+    actives = actives_in_unit(mould, _doses(given), factors.result)
+    base = base_needed(units, mould, actives.result)
+    steps = (
+        say("step.units", ordered=ordered, spare=spare, units=units),
+        *factors.steps,
+        *actives.steps,
+        *base.steps,
+    )
+    results = _results(units, spare, actives.result, base.result)
+    return Outcome(results, steps, _findings(given, spare))
+
+
+def _doses(given: Given) -> list[Amount | Fraction]:
+    return [_dose(each) for each in given.values["doses"]]
+
+
+def _dose(typed: Amount | Concentration | OneIn | Fraction) -> Amount | Fraction:
+    if isinstance(typed, Amount):
+        return typed
+    strength = plain(typed)
+    if strength.kind not in ("w/w", ANY):
+        raise Refusal(say("not_by_mass"))
+    return strength.per_hundred / WHOLE
+
+
+def _results(
+    units: int, spare: int, actives: tuple[Active, ...], base: Amount
+) -> tuple[Result, ...]:
+    drugs = [convenient(active.dose * units) for active in actives]
+    total = sum(drugs, base)
+    gone = [convenient(displaced_by(active, units)) for active in actives]
+    unit = total * Fraction(1, units)
+    return (
+        Result("units", Amount(Fraction(units), "piece")),
+        *numbered("drug", drugs),
+        *numbered("displacement_factor", (Number(active.factor) for active in actives)),
+        *numbered("base_displaced", gone),
+        Result("base", convenient(base)),
+        Result("total", convenient(total)),
+        Result("unit_weight", convenient(unit)),
+        Result("spare_units", Amount(Fraction(spare), "piece")),
+        Result("spare_mass", convenient(unit * spare)),
+    )
+
+
+def _findings(given: Given, spare: int) -> tuple[Finding, ...]:
+    base = given.text("base") if given.has("base") else ""
+    said = note(say("for_base", base=base) if base else say("base_unsaid"), "base")
+    rows = [
+        finding
+        for name in (given.texts("substances") if given.has("substances") else ())
+        for finding in row_findings(_row(name, base), name, "substances")
+    ]
+    return (said, *rows) if spare else (said, note(say("no_spare"), "spare"), *rows)
+
+
+def _row(substance: str, base: str) -> Mapping[str, Any]:
+    return only_row("displacement-factors", "factor", substance=substance, base=base)
+
+
+def _factors(given: Given) -> Working[tuple[Fraction, ...]]:
+    """Return the g of base that 1 g of each active displaces, however that was given."""
+    way = given_one(given, tuple(_WAYS), say("one_way"))
+    require_equal_lengths(given, "doses", way)
+    found = _WAYS[way](given)
+    factors = tuple(factor for factor, _ in found)
+    return Working(factors, tuple(step for _, step in found))
+
+
+def _by_values(given: Given) -> Factors:
+    return [_by_value(*each) for each in enumerate(given.numbers("displacement_values"), 1)]
+
+
+def _by_value(place: int, value: Fraction) -> tuple[Fraction, Message]:
+    factor = factor_from_value(value)
+    return factor, say("step.from_value", place=place, value=value, factor=factor)
+
+
+def _by_factors(given: Given) -> Factors:
+    return [_by_factor(*each) for each in enumerate(given.numbers("displacement_factors"), 1)]
+
+
+def _by_factor(place: int, factor: Fraction) -> tuple[Fraction, Message]:
+    return factor, say("step.from_factor", place=place, factor=factor)
+
+
+def _by_densities(given: Given) -> Factors:
+    if not given.has("base_density"):
+        raise Refusal(say("base_density_needed"))
+    base = given.number("base_density")
+    return [
+        (
+            base / density,
+            say(
+                "step.from_density",
+                place=place,
+                base_density=base,
+                density=density,
+                factor=base / density,
+            ),
+        )
+        for place, density in enumerate(given.numbers("drug_densities"), 1)
+    ]
+
+
+def _by_names(given: Given) -> Factors:
+    if not given.has("base"):
+        raise Refusal(say("base_needed"))
+    rows = [_row(name, given.text("base")) for name in given.texts("substances")]
+    return [
+        (_by_value if row["convention"] == "A" else _by_factor)(place, Fraction(row["factor"]))
+        for place, row in enumerate(rows, 1)
+    ]
+
+
+_WAYS: Mapping[str, Callable[[Given], Factors]] = {
+    "displacement_values": _by_values,
+    "displacement_factors": _by_factors,
+    "drug_densities": _by_densities,
+    "substances": _by_names,
+}
+
+COUNT = (Kind.COUNT,)
+MOST_UNITS = Fraction(10_000)
+CALCULATIONS = (
+    Calculation(
+        "suppositories",
+        AREA,
+        (
+            Input("ordered", COUNT, most=MOST_UNITS),
+            Input("spare", COUNT, default="0", positive=False, most=MOST_UNITS),
+            Input("mould", (Kind.MASS,)),
+            Input("doses", (Kind.MASS, Kind.STRENGTH, Kind.PERCENT), many=True),
+            Input("displacement_values", (Kind.NUMBER,), many=True, optional=True),
+            Input("displacement_factors", (Kind.NUMBER,), many=True, optional=True),
+            Input("drug_densities", (Kind.DENSITY,), many=True, optional=True),
+            Input("base_density", (Kind.DENSITY,), optional=True),
+            Input("substances", (Kind.TEXT,), many=True, optional=True),
+            Input("base", (Kind.TEXT,), optional=True),
+        ),
+        make,
+        (
+            ("ordered", "12"),
+            ("spare", "2"),
+            ("mould", "2 g"),
+            ("doses", "200 mg"),
+            ("displacement_values", "2"),
+        ),
+    ),
+)

@@ -1,0 +1,66 @@
+"""The trade's sums from the command line."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from formulary.calculating.registry import every_calculation
+from formulary.command_line import main
+
+
+def test_the_list_describes_every_calculation(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calculate", "--list", "--json"]) == 0
+    listed = json.loads(capsys.readouterr().out)
+    assert [each["name"] for each in listed] == [each.name for each in every_calculation()]
+    for each in listed:
+        assert each["source"]
+        assert {"name", "kinds", "units", "required", "default"} <= set(each["inputs"][0])
+
+
+@pytest.mark.parametrize("name", [each.name for each in every_calculation()])
+def test_every_calculation_answers_its_own_example(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    example = next(each.examples for each in every_calculation() if each.name == name)
+    assert example
+    assert main(["calculate", name, "--json", *(f"{key}={value}" for key, value in example)]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["results"]
+    assert answer["working"]
+    assert answer["source"]
+    for result in answer["results"]:
+        assert isinstance(result["amount"], str)
+        assert {"name", "amount", "unit"} <= set(result)
+
+
+def test_tablets_as_the_source_are_counted_and_weighed(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    given = ["dose=3 mg", "units=40", "spare=5 %", "strength=10 mg", "mean_mass=120 mg"]
+    assert main(["calculate", "tablets-as-source", "--json", *given]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    results = {each["name"]: (each["amount"], each["unit"]) for each in answer["results"]}
+    assert ("13", "piece") in results.values()
+    assert ("1.512", "g") in results.values()
+
+
+def test_a_refusal_is_a_sentence_with_exit_one(capsys: pytest.CaptureFixture[str]) -> None:
+    given = ["stock_strength=2 %", "target_strength=3 %", "target=120 mL"]
+    assert main(["calculate", "dilution", *given]) == 1
+    assert capsys.readouterr().err.strip().endswith(".")
+
+
+@pytest.mark.parametrize(
+    "wrong", [[], ["dilution", "nonsense"], ["dilution", "target=1 mL", "target=2 mL"]]
+)
+def test_wrong_usage_is_exit_two(wrong: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calculate", *wrong]) == 2
+    assert capsys.readouterr().err
+
+
+def test_a_misread_input_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    given = ["stock_strength=2 %", "target_strength=0.1 %", "target=5 u"]
+    assert main(["calculate", "dilution", *given]) == 1
+    assert capsys.readouterr().err.startswith("target: ")
