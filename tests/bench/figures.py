@@ -5,7 +5,14 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable
 
-from tests.bench import label_speed, memory, scaling_speed, search_speed, start_speed
+from tests.bench import (
+    calculation_speed,
+    label_speed,
+    memory,
+    scaling_speed,
+    search_speed,
+    start_speed,
+)
 from tests.bench.measuring import Figure
 
 MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
@@ -14,6 +21,7 @@ MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
     "scaling": scaling_speed.figures,
     "search": search_speed.figures,
     "labels": label_speed.figures,
+    "calculations": calculation_speed.figures,
 }
 
 

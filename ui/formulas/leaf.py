@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics, QResizeEvent, QTextOption
-from PySide6.QtWidgets import QTextBrowser
+from PySide6.QtWidgets import QTextBrowser, QTextEdit
 
 from ui import theme
 from ui.context import Context
@@ -28,6 +28,8 @@ class Leaf(QTextBrowser):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setWordWrapMode(QTextOption.WrapMode.WordWrap)
         self.setFrameShape(self.Shape.NoFrame)
+        self.setLineWrapMode(QTextEdit.LineWrapMode.FixedPixelWidth)
+        self.setViewportMargins(theme.px(24), theme.px(8), theme.px(16), theme.px(8))
 
     def show_formula(self, shown: Shown | None) -> None:
         """Show a formula, or that none is chosen."""
@@ -50,6 +52,4 @@ class Leaf(QTextBrowser):
         """Keep the measure; what is left over is white."""
         super().resizeEvent(event)
         measure = QFontMetrics(theme.font(theme.Size.TEXT)).averageCharWidth() * MEASURE
-        left = theme.px(24)
-        right = max(theme.px(16), self.width() - measure - left)
-        self.setViewportMargins(left, theme.px(8), right, theme.px(8))
+        self.setLineWrapColumnOrWidth(min(measure, self.viewport().width()))

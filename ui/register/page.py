@@ -64,7 +64,7 @@ class RegisterPage(QWidget):
         box.addWidget(self._formulas_button, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.table, 1)
         self._end = QWidget()
-        box.addWidget(self._end)
+        box.addWidget(self._end, 1)
         self._stack = QStackedLayout(self)
         self._stack.addWidget(listing)
         self._stack.addWidget(self.details)
