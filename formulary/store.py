@@ -82,7 +82,7 @@ class Reading(Protocol):
     def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
         """Return formulas in which every word of ``text`` begins a word, accents and case aside.
 
-        An empty text lists all by title.
+        An empty text lists all by title. On each page those withdrawn come last.
         """
 
     def formulas_named(self, text: str) -> Sequence[Formula]:

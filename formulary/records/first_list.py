@@ -11,7 +11,7 @@ from contextlib import closing
 from pathlib import Path
 
 from formulary.records.schema import SCHEMA, found_in_file
-from formulary.records.searchable import hit_of
+from formulary.records.searchable import hit_of, withdrawn_last
 from formulary.store import Hit
 
 _QUERY = """
@@ -34,6 +34,7 @@ def first_hits(where: str | Path, limit: int = 50) -> Sequence[Hit]:
         with closing(
             sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True)
         ) as connection:
-            return [hit_of(*row) for row in connection.execute(_QUERY, (limit,))]
+            rows = connection.execute(_QUERY, (limit,))
+            return withdrawn_last(hit_of(*row) for row in rows)
     except sqlite3.Error:
         return ()

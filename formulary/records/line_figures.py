@@ -6,7 +6,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from formulary.canonical_codecs import TAGS
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
 
@@ -38,6 +47,8 @@ def figure(quantity: Kind) -> Figure:
             return _of_amount(name, amount)
         case ToEndPoint(about=about):
             return Figure(name, None, "", None) if about is None else _of_amount(name, about)
+        case ToFill():
+            return Figure(name, None, "", None)
 
 
 def _of_strength(name: str, strength: Concentration | OneIn) -> Figure:

@@ -25,7 +25,7 @@ from sqlalchemy import (
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from formulary.records.folding import in_order, sought_words
-from formulary.records.searchable import hit_of
+from formulary.records.searchable import hit_of, withdrawn_last
 from formulary.records.tables import FormulaSearchRow
 from formulary.store import Hit
 
@@ -47,7 +47,8 @@ def find(session: Session, typed: str, limit: int, offset: int) -> list[Hit]:
     """Return one page of hits: titles that begin so, then codes, then all others.
 
     The first two come in their own order, the others as they were first put, since sorting
-    thousands of hits for two letters would cost more than the search.
+    thousands of hits for two letters would cost more than the search. Those withdrawn close
+    their page.
     """
     words = sought_words(typed)
     if not words:
@@ -123,7 +124,7 @@ def _page(
         if len(hits) == limit:
             break
         offset = 0 if found or not offset else offset - _count(session, part, sought)
-    return hits
+    return withdrawn_last(hits)
 
 
 def _count(session: Session, part: Select[Any], sought: dict[str, str]) -> int:

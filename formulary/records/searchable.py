@@ -57,6 +57,11 @@ def _shown(
     return Form(form), State(state), kept.storage, kept.shelf_life
 
 
+def withdrawn_last(page: Iterable[Hit]) -> list[Hit]:
+    """Return a page of hits, those withdrawn behind all others; else the order stays."""
+    return sorted(page, key=lambda hit: hit.state is State.WITHDRAWN)
+
+
 def searched_text(formula: Formula, content: Content, ingredients: Iterable[Ingredient]) -> str:
     """Return the folded words under which a formula is found, each once."""
     said = [formula.code, formula.title, content.title, content.latin, *content.synonyms]

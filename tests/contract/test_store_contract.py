@@ -398,6 +398,14 @@ def test_titles_that_begin_so_come_first_then_codes_then_the_rest(store: Store) 
     assert pages == [expected[offset : offset + 2] for offset in range(7)]
 
 
+def test_those_withdrawn_come_last_on_their_page(store: Store) -> None:
+    keep_all(store, ("AA", "Zinc cream"), ("BB", "Zinc paste"), ("ZINC1", "Calamine lotion"))
+    keep_formula(store, a_content("Zinc balm", "XX"), "f-XX", state=State.WITHDRAWN)
+    assert codes(store, "zinc") == ["AA", "BB", "ZINC1", "XX"]
+    assert codes(store, "") == ["ZINC1", "AA", "BB", "XX"]
+    assert [codes(store, "zinc", 2, offset) for offset in (0, 2)] == [["AA", "XX"], ["BB", "ZINC1"]]
+
+
 def test_a_hit_shows_the_version_in_use_else_the_newest(store: Store) -> None:
     old = keep_formula(store, a_content("Zinc cream old"), state=State.IN_USE)
     newer = replace(a_content(), storage=None)

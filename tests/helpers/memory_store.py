@@ -16,7 +16,7 @@ from formulary.ingredient import Ingredient
 from formulary.preparation import LabelPrint, Preparation
 from formulary.records import chain, rules
 from formulary.records.folding import as_key, folded_words, in_order, sought_words
-from formulary.records.searchable import hit, searched_text, speaking
+from formulary.records.searchable import hit, searched_text, speaking, withdrawn_last
 from formulary.store import Entry, Hit, Record, RegisterRow
 
 R = TypeVar("R", bound=Record)
@@ -49,7 +49,7 @@ class MemoryReading:
                 rank = 0 if title.startswith(start) else 1 if code.startswith(start) else 2
                 found.append((rank, (title, code, "")[rank], place, shown))
         ranked = [each[-1] for each in sorted(found, key=lambda each: each[:3])]
-        return ranked[offset : offset + limit]
+        return withdrawn_last(ranked[offset : offset + limit])
 
     def formulas_named(self, text: str) -> Sequence[Formula]:
         key = as_key(text)
