@@ -32,6 +32,7 @@ class PageName(StrEnum):
     LABELS = "labels"
     REGISTER = "register"
     INGREDIENTS = "ingredients"
+    CALCULATIONS = "calculations"
     SETTINGS = "settings"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
@@ -12,17 +12,24 @@ from formulary.people import Person
 from ui import theme
 from ui.context import Context, PageName
 from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import label, set_role, spaced
 
 ROOMY = 900
+NAME_LENGTH, NAME_WIDTH = 12, 320
+"""Characters of a name that are always in view, and the width where there is room for a post."""
 PAGE_KEYS = {page: f"Ctrl+{number}" for number, page in enumerate(PageName, 1)}
 
 
 class Header(QWidget):
-    """Words to choose a page by, and the chooser of who acts."""
+    """Words to choose a page by, and the chooser of who acts.
+
+    ``people_closed`` tells that the list of people is gone again, with a choice or without.
+    """
 
     page_chosen = Signal(str)
     person_chosen = Signal(object)
+    people_closed = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -34,13 +41,15 @@ class Header(QWidget):
         row = QHBoxLayout(self)
         spaced(row, inside=4)
         row.setContentsMargins(theme.px(8), 0, theme.px(12), 0)
+        # Large type on a narrow screen takes two lines of words rather than clipping them.
+        words = FlowLayout(gap=4)
         for page in PageName:
-            row.addWidget(self._word(page))
-        row.addStretch(1)
+            words.addWidget(self._word(page))
+        row.addLayout(words, 1)
         self._acting_words = label(context.text("ui.acting"), "quiet", wrap=False)
         row.addWidget(self._acting_words)
         self.acting = ChoiceBox(context.text("ui.acting_name"))
-        self.acting.setMinimumContentsLength(24)
+        self.acting.setMinimumContentsLength(NAME_LENGTH)
         self.acting.activated.connect(self._chosen)
         row.addWidget(self.acting)
 
@@ -55,10 +64,24 @@ class Header(QWidget):
         self.acting.choose(acting.id)
         self.acting.setToolTip(self.acting.currentText())
 
+    def open_people(self) -> None:
+        """Open the list of people."""
+        self.acting.setFocus()
+        self.acting.showPopup()
+        self.acting.view().installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Tell that the list of people closes, whichever key closed it."""
+        if event.type() == QEvent.Type.Hide:
+            self.people_closed.emit()
+        return super().eventFilter(watched, event)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out what says least where room is short."""
         super().resizeEvent(event)
-        self._acting_words.setVisible(self.width() >= theme.px(ROOMY))
+        roomy = self.width() >= theme.px(ROOMY)
+        self._acting_words.setVisible(roomy)
+        self.acting.setMinimumWidth(theme.px(NAME_WIDTH) if roomy else 0)
 
     def _word(self, page: PageName) -> QPushButton:
         word = QPushButton(self._context.text(f"ui.page.{page.value}"))

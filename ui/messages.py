@@ -34,6 +34,7 @@ class Messages(QObject):
 
     spoken = Signal(object)
     quiet = Signal()
+    outdated = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -51,6 +52,10 @@ class Messages(QObject):
     def hush(self) -> None:
         """Take a refusal away: the person went on."""
         self.quiet.emit()
+
+    def forget_news(self) -> None:
+        """Take the news away: what it told of is over."""
+        self.outdated.emit()
 
     def _say(self, said: Said) -> None:
         self.history.append(said)

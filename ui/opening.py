@@ -84,6 +84,7 @@ class Opening(QObject):
         page.house_wanted.connect(self.make_house)
         page.file_wanted.connect(self.open)
         self._window.show_first(page)
+        self._context.say.forget_news()
 
     def _seat(self, location: str, get: Callable[[], Desk]) -> None:
         from formulary.drafts import Draft

@@ -16,6 +16,7 @@ from ui.options import Options
 from ui.window import Window
 
 SOUGHT, TARGET = "hydrophilic cream", "3 x 60 g"
+CALCULATION = "ethanol-dilution"
 PATIENCE_S = 60.0
 
 
@@ -59,6 +60,18 @@ def _show(window: Window, page: str) -> None:
         return
     if page == PageName.LABELS.value:
         formulas.panel.start.trigger()
+    elif page == PageName.CALCULATIONS.value:
+        _show_calculation(window)
     else:
         window.show_page(page)
     settle(window.context)
+
+
+def _show_calculation(window: Window) -> None:
+    """Show a calculation that has a picture, with its example."""
+    from ui.calculations.page import CalculationsPage
+
+    window.show_page(PageName.CALCULATIONS.value, CALCULATION)
+    page = window.page(PageName.CALCULATIONS.value)
+    if isinstance(page, CalculationsPage):
+        page.sheet.example.trigger()

@@ -27,6 +27,7 @@ class Speech(QWidget):
             self._show(said)
         context.say.spoken.connect(self._show)
         context.say.quiet.connect(self._bar.hide)
+        context.say.outdated.connect(self._news.clear)
         context.operations.slow.connect(self._show_slow)
         context.operations.busy_changed.connect(self._show_busy)
 

@@ -27,6 +27,7 @@ _PAGES = {
     PageName.LABELS: ("ui.labels.page", "LabelsPage"),
     PageName.REGISTER: ("ui.register.page", "RegisterPage"),
     PageName.INGREDIENTS: ("ui.ingredients.page", "IngredientsPage"),
+    PageName.CALCULATIONS: ("ui.calculations.page", "CalculationsPage"),
     PageName.SETTINGS: ("ui.settings.page", "SettingsPage"),
 }
 LEAST_WIDTH, LEAST_HEIGHT = 800, 560
@@ -138,7 +139,7 @@ class Window(QMainWindow):
         ]
         made += [
             action(self, text("ui.search"), "Ctrl+K", self._search),
-            action(self, text("ui.who_acts"), "Ctrl+Shift+A", self._choose_person),
+            action(self, text("ui.who_acts"), "Ctrl+Shift+A", self.header.open_people),
             action(self, text("ui.help.open"), "F1", self._show_help),
             action(self, text("ui.help.keys"), "?", self._show_keys),
             action(self, text("ui.close"), "Ctrl+Q", self.close),
@@ -148,6 +149,7 @@ class Window(QMainWindow):
     def _connect(self) -> None:
         self.header.page_chosen.connect(self.show_page)
         self.header.person_chosen.connect(self._act_as)
+        self.header.people_closed.connect(self._go_on_working)
         self.context.page_wanted.connect(self.show_page)
         self.context.opened.connect(self._opened)
         self.context.changed.connect(self._changed)
@@ -187,9 +189,12 @@ class Window(QMainWindow):
         QSettings().setValue("person", person.id)
         self.context.say.tell("ui.acts_now", person=person.name)
 
-    def _choose_person(self) -> None:
-        self.header.acting.setFocus()
-        self.header.acting.showPopup()
+    def _go_on_working(self) -> None:
+        """Give the focus back to where it was on the page, so that its keys work again."""
+        page = self.stack.currentWidget()
+        was_there = page.focusWidget() if page is not None else None
+        if was_there is not None:
+            was_there.setFocus()
 
     def _search(self) -> None:
         self.show_page(PageName.FORMULAS.value, Search())

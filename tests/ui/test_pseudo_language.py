@@ -11,8 +11,11 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from formulary.calculating.registry import every_calculation
+from formulary.catalogue import Catalogue
 from formulary.exchange.sample_house import sample_house
 from tests.ui.conftest import settled
+from ui.calculations.units import offered_units, unit_said
 from ui.context import PageName
 from ui.formulas.page import FormulasPage
 from ui.widgets.words import KEY_GAP
@@ -56,7 +59,15 @@ def data(window: Window) -> set[str]:
     named: list[Any] = [*house.balances, *house.measures, *house.packs, *house.printers]
     named += sample_house().ingredients
     own = {each.name for each in (house, *named, *window.context.people)}
-    return own | {house.zone, house.decimal_sign}
+    return own | {house.zone, house.decimal_sign} | figures()
+
+
+def figures() -> set[str]:
+    """Return the units and the example figures that a calculation may show."""
+    every = every_calculation()
+    offered = {unit for each in every for put in each.inputs for unit in offered_units(put)}
+    examples = {text for each in every for _, text in each.examples}
+    return examples | {unit_said(unit, Catalogue()) for unit in offered}
 
 
 @pytest.mark.parametrize("name", list(PageName))

@@ -16,6 +16,9 @@ from ui import last_resort
 from ui.context import PageName
 from ui.window import Window
 
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
 
 def test_each_page_has_its_help(window: Window) -> None:
     pages = [window.page(name.value) for name in PageName]
@@ -52,6 +55,19 @@ def test_the_person_chosen_acts_from_then_on(window: Window, settle: Callable[[]
     acting.activated.emit(acting.currentIndex())
     settle()
     assert window.context.desk.person == technician
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Escape])
+def test_the_list_of_people_gives_the_focus_back(
+    window: Window, settle: Callable[[], None], key: Qt.Key
+) -> None:
+    before = window.focusWidget()
+    QTest.keyClick(window, Qt.Key.Key_A, CTRL | SHIFT)
+    settle()
+    assert window.header.acting.view().hasFocus()
+    QTest.keyClick(window.header.acting.view(), key)
+    settle()
+    assert window.focusWidget() is before
 
 
 def test_what_nobody_caught_is_a_sentence_and_keeps_no_data(

@@ -56,6 +56,10 @@ class Form(QWidget):
         """Return the values as they stand."""
         return {name: each.text() for name, each in self.inputs.items()}
 
+    def stops(self) -> list[QWidget]:
+        """Return where Tab stops, in the order of reading."""
+        return list(self.inputs.values())
+
     def show_values(self, values: Mapping[str, str]) -> None:
         """Show values without telling anybody; what is wrong with them is shown too."""
         for name, each in self.inputs.items():

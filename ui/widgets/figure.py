@@ -4,17 +4,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 
-from formulary.catalogue import Catalogue
-from formulary.quantity.amount import Amount
-from formulary.quantity.writing import (
-    NO_BREAK_SPACE,
-    convenient,
-    is_finite,
-    plain_number,
-    write_reading,
-)
+from formulary.quantity.writing import NO_BREAK_SPACE
 
 _PIECES = re.compile(
     r"(?P<before>\D*?)(?P<whole>\d[\d\N{NARROW NO-BREAK SPACE}]*)"
@@ -46,20 +37,3 @@ def taken_apart(text: str) -> Figure:
     if found is None:
         return Figure(text, "", "", "")
     return Figure(found["before"], found["whole"], found["decimals"] or "", found["after"].strip())
-
-
-def reading(amount: Amount, readability: Amount | None, catalogue: Catalogue) -> Figure:
-    """Return an amount as its balance shows it, with all that balance's decimals."""
-    shown = convenient(amount)
-    written = taken_apart(catalogue.written(shown))
-    if readability is None:
-        return written
-    step = readability.to(shown.unit).number
-    if not is_finite(step):
-        return written
-    places = len(plain_number(step).partition(".")[2])
-    if (shown.number * Fraction(10) ** places).denominator != 1:
-        return written
-    digits = write_reading(shown.number, catalogue.decimal_sign, places)
-    whole, sign, decimals = digits.partition(catalogue.decimal_sign)
-    return Figure("", whole, sign + decimals, written.unit)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
 from formulary.desk import Desk
 from tests.ui.at_desk import start
 from ui import theme
+from ui.calculations.page import CalculationsPage
 from ui.context import Context
 from ui.ingredients.page import IngredientsPage
 from ui.labels.page import LabelsPage
@@ -53,6 +54,15 @@ def test_the_ingredients_never_scroll_sideways(large: Context, show: Show) -> No
     show(page)
     page.index.list.setCurrentRow(3)
     assert sideways(page) == []
+
+
+def test_the_calculations_never_scroll_sideways(large: Context, show: Show) -> None:
+    page = CalculationsPage(large)
+    for name in ("ethanol-dilution", "suppositories", "alligation"):
+        page.take(name)
+        page.sheet.example.trigger()
+        show(page)
+        assert sideways(page) == []
 
 
 def test_the_settings_never_scroll_sideways(large: Context, show: Show) -> None:

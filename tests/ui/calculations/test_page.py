@@ -1,0 +1,234 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+
+from tests.ui.at_desk import plain, unnamed
+from tests.ui.calculations.keys import choice, enter, go_to, row
+from ui.calculations.page import CalculationsPage
+from ui.context import Context
+from ui.messages import Tone
+
+Show = Callable[[QWidget], None]
+Settle = Callable[[], None]
+CONTROL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+
+def shown(page: CalculationsPage) -> list[str]:
+    return [plain(each) for each in page.sheet.view.results.texts()]
+
+
+@pytest.fixture
+def dilution(page: CalculationsPage, settle: Settle) -> CalculationsPage:
+    go_to(page, "dilution of a stock")
+    enter(page, stock_strength="10 %", target_strength="2 %", target="100 mL")
+    settle()
+    return page
+
+
+def test_a_calculation_is_found_by_beginnings_of_words(page: CalculationsPage) -> None:
+    go_to(page, "alter parts")
+    assert page.index.current() == "alligation"
+    assert page.sheet.inputs.rows["sources"].isAncestorOf(focused(page))
+
+
+def test_a_calculation_is_found_by_its_name_on_the_command_line(page: CalculationsPage) -> None:
+    go_to(page, "least-weighable")
+    assert page.index.current() == "least-weighable-quantity"
+
+
+def test_what_is_not_found_is_said(page: CalculationsPage) -> None:
+    QTest.keyClicks(page.index.search, "zeppelin")
+    assert page.index.nothing.isVisible()
+    assert not page.index.list.isVisible()
+
+
+def test_the_result_follows_what_is_typed(dilution: CalculationsPage, settle: Settle) -> None:
+    assert shown(dilution)[0] == "20 mL"
+    enter(dilution, target="50 mL")
+    settle()
+    assert shown(dilution)[0] == "10 mL"
+
+
+def test_the_last_line_of_the_working_states_the_figure(dilution: CalculationsPage) -> None:
+    last = plain(dilution.sheet.view.working.toPlainText()).splitlines()[-1]
+    assert "20 mL" in last
+
+
+def test_the_unit_chosen_counts_for_a_bare_number(
+    dilution: CalculationsPage, settle: Settle
+) -> None:
+    enter(dilution, target="2")
+    unit = row(dilution, "target").unit
+    unit.setCurrentIndex(unit.findData("L"))
+    unit.activated.emit(unit.currentIndex())
+    settle()
+    assert shown(dilution)[0] in ("0.4 L", "400 mL")
+
+
+def test_a_unit_typed_in_the_line_wins(dilution: CalculationsPage, settle: Settle) -> None:
+    enter(dilution, target="200 g")
+    settle()
+    assert row(dilution, "target").unit.currentData() == "g"
+    assert shown(dilution)[0] == "40 g"
+
+
+def test_wrong_input_is_marked_in_place_with_a_sentence(
+    dilution: CalculationsPage, settle: Settle
+) -> None:
+    enter(dilution, target="12 parsecs")
+    settle()
+    target = row(dilution, "target")
+    assert "parsecs" in target.edit.note.text()
+    assert target.edit.line.property("role") == "stop"
+    assert target.edit.line.accessibleDescription() == target.edit.note.text()
+    assert shown(dilution) == []
+
+
+def test_what_cannot_be_is_refused_with_sign_and_word(
+    dilution: CalculationsPage, settle: Settle
+) -> None:
+    enter(dilution, target_strength="20 %")
+    settle()
+    refusal = dilution.sheet.view.refusal
+    assert refusal.isVisible()
+    assert refusal.text().startswith("Stop: ")
+    assert shown(dilution) == []
+    enter(dilution, target_strength="5 %")
+    settle()
+    assert not refusal.isVisible()
+    assert shown(dilution)[0] == "50 mL"
+
+
+def test_what_is_still_needed_is_named(page: CalculationsPage) -> None:
+    go_to(page, "alligation alternate")
+    assert "example" in page.sheet.view.waiting.text()
+    enter(page, sources="10 %; 2 %")
+    waiting = page.sheet.view.waiting.text()
+    assert row(page, "target_strength").title in waiting
+    assert row(page, "sources").title not in waiting
+
+
+def test_caution_source_and_limits_stand_beside_every_calculation(page: CalculationsPage) -> None:
+    go_to(page, "dilution of ethanol")
+    view = page.sheet.view
+    assert view.caution.text().startswith("Think: ")
+    assert "OIML" in view.source.text()
+    assert "40 °C" in view.limits.text()
+
+
+def test_a_word_is_chosen_from_a_list(page: CalculationsPage, settle: Settle) -> None:
+    go_to(page, "body-surface")
+    enter(page, height="180 cm", weight="80 kg")
+    settle()
+    mosteller = shown(page)
+    choice(page, "formula").box.setCurrentIndex(1)
+    settle()
+    assert shown(page) != mosteller
+
+
+def test_what_was_typed_is_there_again_and_can_be_emptied(
+    dilution: CalculationsPage, settle: Settle
+) -> None:
+    go_to(dilution, "pycnometer")
+    go_to(dilution, "dilution of a stock")
+    settle()
+    assert shown(dilution)[0] == "20 mL"
+    QTest.keyClick(focused(dilution), Qt.Key.Key_Delete, CONTROL)
+    assert row(dilution, "target").edit.text() == ""
+    assert shown(dilution) == []
+
+
+def test_the_example_stands_in_grey_and_can_be_tried(
+    page: CalculationsPage, settle: Settle
+) -> None:
+    go_to(page, "alligation alternate")
+    assert row(page, "sources").edit.line.placeholderText() == "0.5 %; 0.1 %"
+    QTest.keyClick(focused(page), Qt.Key.Key_E, CONTROL | SHIFT)
+    settle()
+    assert shown(page)[:2] == ["25 g", "75 g"]
+    assert shown(page)[2:] == ["1 part", "3 parts"]
+
+
+def test_the_ones_used_last_are_offered_without_their_figures(
+    dilution: CalculationsPage, context: Context, show: Show, settle: Settle
+) -> None:
+    go_to(dilution, "pycnometer")
+    QTest.keyClick(focused(dilution), Qt.Key.Key_E, CONTROL | SHIFT)
+    settle()
+    later = CalculationsPage(context)
+    show(later)
+    recent = later.index.recent
+    names = [recent.itemData(place) for place in range(1, recent.count())]
+    assert names == ["pycnometer", "dilution"]
+    recent.setCurrentIndex(2)
+    recent.activated.emit(2)
+    assert later.index.current() == "dilution"
+    assert row(later, "target").edit.text() == ""
+
+
+def test_no_more_than_ten_are_remembered(page: CalculationsPage, settle: Settle) -> None:
+    for name in page.index._names[:12]:
+        page.take(name)
+        page.sheet.example.trigger()
+        settle()
+    assert page.index.recent.count() == 11
+
+
+def test_the_working_is_copied_with_figures_and_source(dilution: CalculationsPage) -> None:
+    QTest.keyClick(dilution.sheet.view.working, Qt.Key.Key_C, CONTROL)
+    copied = plain(QGuiApplication.clipboard().text())
+    assert copied.startswith("Dilution of a stock")
+    for part in ("10 %", "20 mL", "Source: ", "Think: "):
+        assert part in copied
+
+
+def test_a_selected_part_of_the_working_is_copied_alone(dilution: CalculationsPage) -> None:
+    working = dilution.sheet.view.working
+    cursor = working.textCursor()
+    cursor.select(cursor.SelectionType.WordUnderCursor)
+    working.setTextCursor(cursor)
+    QTest.keyClick(working, Qt.Key.Key_C, CONTROL)
+    assert QGuiApplication.clipboard().text() == cursor.selectedText()
+
+
+def test_the_working_is_saved_as_a_pdf(dilution: CalculationsPage, tmp_path: Path) -> None:
+    place = tmp_path / "dilution.pdf"
+    dilution.save_to(place)
+    assert place.read_bytes().startswith(b"%PDF")
+
+
+def test_a_place_that_cannot_be_written_is_refused(
+    dilution: CalculationsPage, context: Context, tmp_path: Path
+) -> None:
+    dilution.save_to(tmp_path / "missing" / "dilution.pdf")
+    assert context.say.history[-1].tone is Tone.REFUSAL
+
+
+def test_without_a_working_nothing_is_copied(page: CalculationsPage, context: Context) -> None:
+    QGuiApplication.clipboard().setText("before")
+    page.copy.trigger()
+    assert QGuiApplication.clipboard().text() == "before"
+    assert context.say.history[-1].message.key == "ui_calculations.no_working"
+
+
+def test_escape_goes_back_to_the_search(dilution: CalculationsPage) -> None:
+    QTest.keyClick(focused(dilution), Qt.Key.Key_Escape)
+    assert dilution.index.search.hasFocus()
+
+
+def test_everything_reached_by_tab_has_a_name(dilution: CalculationsPage) -> None:
+    assert unnamed(dilution) == []
+
+
+def focused(page: CalculationsPage) -> QWidget:
+    found = page.window().focusWidget()
+    assert found is not None
+    return found

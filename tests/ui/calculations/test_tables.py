@@ -1,0 +1,74 @@
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QIcon
+from pytestqt.modeltest import ModelTester
+
+from formulary.calculating.tables import table
+from tests.ui.calculations.keys import go_to
+from ui.calculations.entries import table_names
+from ui.calculations.page import CalculationsPage
+from ui.calculations.table_model import DOUBT, SOURCE
+
+
+def open_table(page: CalculationsPage, name: str) -> None:
+    go_to(page, "reference tables")
+    page.tables.chooser.setCurrentIndex(page.tables.chooser.findData(name))
+
+
+def column(page: CalculationsPage, name: str) -> list[str]:
+    model = page.tables.model
+    place = model.columns.index(name)
+    return [str(model.index(row, place).data()) for row in range(model.rowCount())]
+
+
+def test_tables_are_found_by_their_own_titles(page: CalculationsPage) -> None:
+    go_to(page, "hard capsule body")
+    assert page.tables.isVisible()
+    assert page.tables.chooser.hasFocus()
+
+
+def test_every_table_can_be_chosen_and_names_the_source_of_each_row(
+    page: CalculationsPage,
+) -> None:
+    for name in table_names():
+        open_table(page, name)
+        sources = column(page, SOURCE)
+        assert len(sources) == len(table(name)) > 0
+        assert all(sources), name
+
+
+def test_a_doubtful_row_has_a_sign_and_the_reason(page: CalculationsPage) -> None:
+    open_table(page, "capsule-volumes")
+    model = page.tables.model
+    doubts = column(page, DOUBT)
+    row = next(place for place, text in enumerate(doubts) if text)
+    assert doubts[row].startswith("Doubtful: ")
+    index = model.index(row, model.columns.index(DOUBT))
+    assert isinstance(index.data(Qt.ItemDataRole.DecorationRole), QIcon)
+
+
+def test_a_row_from_memory_says_so(page: CalculationsPage) -> None:
+    open_table(page, "sodium-chloride-equivalents")
+    unseen = [not row["seen"] and "doubtful" not in row for row in table(page_name(page))]
+    marked = [text == "From memory" for text in column(page, DOUBT)]
+    assert marked == unseen
+    assert any(marked)
+
+
+def test_a_table_without_doubts_has_no_empty_column_for_them(page: CalculationsPage) -> None:
+    open_table(page, "capsule-volumes")
+    place = page.tables.model.columns.index(DOUBT)
+    assert not page.tables.table.isColumnHidden(place)
+    open_table(page, "alcohol-15-56")
+    place = page.tables.model.columns.index(DOUBT)
+    assert page.tables.table.isColumnHidden(place)
+
+
+def test_the_model_keeps_qts_rules(page: CalculationsPage, qtmodeltester: ModelTester) -> None:
+    open_table(page, "hlb")
+    qtmodeltester.check(page.tables.model)  # type: ignore[no-untyped-call]
+
+
+def page_name(page: CalculationsPage) -> str:
+    return str(page.tables.chooser.currentData())

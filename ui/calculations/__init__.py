@@ -1,0 +1,1 @@
+"""The page of the trade's calculations: each one's inputs, result, working and picture."""

@@ -1,0 +1,167 @@
+"""The page *Calculations*: the list on the left, the calculation or the tables beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QStandardPaths, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import QApplication, QFileDialog, QHBoxLayout, QStackedWidget, QWidget
+
+from formulary.calculating.registry import calculation_named
+from formulary.errors import FormularyError
+from ui.calculations import delivery
+from ui.calculations.entries import TABLES
+from ui.calculations.index import Index
+from ui.calculations.paper import Paper
+from ui.calculations.recent import remember
+from ui.calculations.sheet import Sheet
+from ui.calculations.tables_view import TablesView
+from ui.context import Context
+from ui.forms.leaf import fit_index, leaf
+from ui.widgets.words import action, spaced
+
+AREA = "ui_calculations"
+INDEX_WIDTH = 320
+
+
+class CalculationsPage(QWidget):
+    """Find a calculation, type its figures, read the result with its working."""
+
+    help_page = "calculations"
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._used = ""
+        self._make_actions()
+        self.index = Index(context)
+        self.sheet = Sheet(context, (self.copy, self.print, self.save))
+        self.tables = TablesView(context)
+        self._lay_out()
+        self.index.chosen.connect(self._choose)
+        self.index.entered.connect(self._enter)
+        self.sheet.worked.connect(self._worked)
+        self.sheet.view.working.copy_wanted.connect(self._copy)
+        self._choose(self.index.current())
+
+    def take(self, subject: object) -> None:
+        """Show the calculation of a name."""
+        if isinstance(subject, str):
+            self.index.choose(subject)
+            self._enter()
+
+    def shown(self) -> None:
+        """Take the cursor to the search field, unless it is on the page already."""
+        focused = QApplication.focusWidget()
+        if focused is None or not self.isAncestorOf(focused):
+            self.index.search.setFocus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the calculation enough room."""
+        super().resizeEvent(event)
+        fit_index(self.index, event.size().width(), INDEX_WIDTH)
+
+    def save_to(self, path: Path) -> None:
+        """Write the working as a PDF."""
+        paper = self._paper()
+        if paper is None:
+            return
+        try:
+            delivery.write_pdf(path, paper)
+        except FormularyError as trouble:
+            self._context.say.refuse(trouble)
+        else:
+            self._context.say.tell(f"{AREA}.saved", place=str(path))
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        self.copy = action(self, text(f"{AREA}.copy"), "Ctrl+Shift+C", self._copy)
+        self.print = action(self, text(f"{AREA}.print"), "Ctrl+P", self._print)
+        self.save = action(self, text(f"{AREA}.save"), "Ctrl+E", self._save)
+        action(self, text(f"{AREA}.to_recent"), "Ctrl+R", self._to_recent)
+        action(self, text(f"{AREA}.to_search"), "Esc", self._to_search)
+
+    def _lay_out(self) -> None:
+        self._right = QStackedWidget()
+        self._right.addWidget(leaf(self.sheet))
+        self._right.addWidget(self.tables)
+        row = QHBoxLayout(self)
+        spaced(row, inside=0)
+        row.addWidget(self.index)
+        row.addWidget(self._right, 1)
+
+    def _choose(self, name: str) -> None:
+        # The next answer counts as a new use, even of the same calculation.
+        self._used = ""
+        tables = name == TABLES
+        self._right.setCurrentIndex(int(tables))
+        if tables:
+            self.tables.show_tables()
+        elif name:
+            self.sheet.show_calculation(calculation_named(name))
+
+    def _enter(self) -> None:
+        if self.index.current() == TABLES:
+            self.tables.setFocus()
+        else:
+            self.sheet.inputs.enter()
+
+    def _to_search(self) -> None:
+        self.index.search.setFocus()
+        self.index.search.selectAll()
+
+    def _to_recent(self) -> None:
+        self.index.recent.setFocus()
+        if self.index.recent.isEnabled():
+            self.index.recent.showPopup()
+
+    def _worked(self, name: str) -> None:
+        if name != self._used:
+            self._used = name
+            remember(name)
+            self.index.show_recent()
+
+    # What is done with a working
+
+    def _paper(self) -> Paper | None:
+        answer = self.sheet.view.answer
+        if answer is None:
+            self._context.say.tell(f"{AREA}.no_working")
+            return None
+        return Paper(answer, self._context.catalogue)
+
+    def _copy(self) -> None:
+        paper = self._paper()
+        if paper is not None:
+            delivery.copy(paper.plain())
+            self._context.say.tell(f"{AREA}.copied")
+
+    def _print(self) -> None:
+        """Let a printer be chosen, then print."""
+        paper = self._paper()
+        if paper is None:
+            return
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        dialog = QPrintDialog(printer, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setWindowModality(Qt.WindowModality.WindowModal)
+        dialog.accepted.connect(lambda: delivery.print_on(printer, paper))
+        dialog.show()
+
+    def _save(self) -> None:
+        """Ask where the PDF goes."""
+        paper = self._paper()
+        if paper is None:
+            return
+        places = QStandardPaths.StandardLocation
+        folder = Path(QStandardPaths.writableLocation(places.DocumentsLocation))
+        title = self._context.text(f"{AREA}.save_title")
+        dialog = QFileDialog(self, title, str(folder), "PDF (*.pdf)")
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setDefaultSuffix("pdf")
+        dialog.selectFile(f"{self.index.current()}.pdf")
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.fileSelected.connect(lambda chosen: self.save_to(Path(chosen)))
+        dialog.open()

@@ -1,0 +1,69 @@
+"""The units that an input offers, and what a typed text says of its own."""
+
+from __future__ import annotations
+
+import re
+
+from formulary.calculating.describing import Calculation, Input, Kind
+from formulary.catalogue import Catalogue
+
+_NO_UNIT = (Kind.NUMBER, Kind.COUNT)
+_UNOFFERED = ("1 in",)
+"""A ratio is typed whole: 1 in 1000 w/v."""
+_BARE = re.compile(r"[-\N{MINUS SIGN}]?[\d.,/ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]*\d")
+_NUMBER = re.compile(rf"{_BARE.pattern} ?")
+SEPARATOR = ";"
+
+
+def offered_units(described: Input) -> tuple[str, ...]:
+    """Return the units to choose from, "" for a bare number where that is one of the ways."""
+    units = tuple(each for each in described.usual_units if each not in _UNOFFERED)
+    bare = any(kind in described.kinds for kind in _NO_UNIT)
+    return (*units, "") if units and bare else units
+
+
+def first_unit(calculation: Calculation, described: Input) -> str:
+    """Return the unit chosen at first: the example's, else the default's, else the usual one."""
+    units = offered_units(described)
+    for text in (dict(calculation.examples).get(described.name, ""), described.default):
+        if text:
+            found = typed_unit(text)
+            return found if found in units else "" if not found and "" in units else units[0]
+    return units[0]
+
+
+def typed_unit(text: str) -> str:
+    """Return the unit that a text, or the first of a list, ends with; "" for none."""
+    return _NUMBER.sub("", text.partition(SEPARATOR)[0].strip(), count=1)
+
+
+def common_unit(text: str) -> str:
+    """Return the unit that every value of a text ends with, "" where they differ."""
+    units = {typed_unit(part) for part in text.split(SEPARATOR)}
+    return units.pop() if len(units) == 1 else ""
+
+
+def with_unit(text: str, unit: str) -> str:
+    """Return a text with the unit after each number that has none of its own."""
+    if not unit:
+        return text
+    parts = (part.strip() for part in text.split(SEPARATOR))
+    return f"{SEPARATOR} ".join(f"{p} {unit}" if _BARE.fullmatch(p) else p for p in parts)
+
+
+def without_units(text: str) -> str:
+    """Return a text with nothing but the numbers that it begins with, for another unit."""
+    parts = (part.strip() for part in text.split(SEPARATOR))
+    found = ((_BARE.match(part), part) for part in parts)
+    return f"{SEPARATOR} ".join(bare[0] if bare else part for bare, part in found)
+
+
+def unit_said(unit: str, catalogue: Catalogue) -> str:
+    """Return a unit as it is written: micrograms, m²."""
+    words = catalogue.words
+    return "/".join(words[part][1] if part in words else part for part in unit.split("/"))
+
+
+def in_house_sign(text: str, sign: str) -> str:
+    """Return an example with the house's decimal sign; formulas of substances have their own."""
+    return re.sub(r"(?<![A-Za-z0-9.])(\d+)\.(?=\d)", rf"\g<1>{sign}", text)
