@@ -21,7 +21,7 @@ from typing import Any, ForwardRef, TypeVar, Union
 
 from formulary import messages
 from formulary.errors import FormularyError
-from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToFill, ToTotal
 from formulary.messages import Message, message
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.quantity.writing import exact_text, from_exact_text
@@ -37,6 +37,7 @@ TAGS: dict[type, str] = {
     PerUnit: "per unit",
     ToTotal: "to total",
     ToEndPoint: "to end point",
+    ToFill: "to fill",
     Amount: "amount",
     Concentration: "concentration",
     OneIn: "one in",

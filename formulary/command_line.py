@@ -134,6 +134,12 @@ def _target(parser: argparse.ArgumentParser, *, required: bool = True) -> None:
     parser.add_argument("--excess", default="", metavar="EXCESS", help=_said("option.excess"))
 
 
+def _lots(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--lot", action="append", default=[], metavar="LOT", help=_said("option.lot")
+    )
+
+
 def _find(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("text", nargs="+", metavar="TEXT", help=_said("option.text"))
 
@@ -141,11 +147,13 @@ def _find(parser: argparse.ArgumentParser) -> None:
 def _scale(parser: argparse.ArgumentParser) -> None:
     _formula(parser)
     _target(parser)
+    _lots(parser)
 
 
 def _prepare(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("formula", metavar="FORMULA", help=_said("option.formula"))
     _target(parser)
+    _lots(parser)
     parser.add_argument("--directions", default="", metavar="TEXT", help=_said("option.directions"))
 
 

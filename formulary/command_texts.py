@@ -104,6 +104,12 @@ def _figure(line: PlannedLine, catalogue: Catalogue) -> str:
     if line.to_measure is None:
         key = "as_needed" if line.required is None else "not_measurable"
         return catalogue.text(f"command.scale.{key}")
+    if line.sub_plan is not None:
+        way = message(f"scaling.sub_plan.way.{line.sub_plan.way.name.lower()}")
+        said = message(
+            "command.scale.aliquot", amount=line.to_measure, way=way, instrument=line.instrument
+        )
+        return catalogue.text(said)
     key = "up_to" if line.up_to else "measured" if line.instrument else "unrounded"
     return catalogue.text(
         message(f"command.scale.{key}", amount=line.to_measure, instrument=line.instrument)

@@ -22,7 +22,8 @@ from formulary.labels.content import LabelContent
 from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
-from formulary.scaling.plan import Plan, scale
+from formulary.scaling.lot_text import parse_lots
+from formulary.scaling.plan import Choices, Plan, scale
 from formulary.scaling.plan_json import plan_json
 from formulary.scaling.target import parse_excess, parse_target
 from formulary.store import Hit
@@ -100,12 +101,19 @@ def scale_(options: Namespace) -> Answer:
     """Scale a formula to a target."""
     if options.file and not _formulary_there(options):
         content = read_formula(text_of(Path(options.file)))
-        made = scale(content, parse_target(options.to), parse_excess(options.excess))
+        target, excess = parse_target(options.to), parse_excess(options.excess)
+        made = scale(content, target, excess, choices=_lots(options, content, "."))
         return _plan_answer(content, made, Catalogue())
     with _desk(options) as desk:
         content = _content(desk, options)
-        made = plan(desk.store, desk.house, content, options.to, options.excess)
+        choices = _lots(options, content, desk.house.decimal_sign)
+        made = plan(desk.store, desk.house, content, options.to, options.excess, choices)
         return _plan_answer(content, made, _catalogue(desk))
+
+
+def _lots(options: Namespace, content: Content, decimal_sign: str) -> Choices:
+    lots = parse_lots(options.lot, content, decimal_sign)
+    return Choices(lots=lots.certificates, potencies=lots.potencies)
 
 
 def _formulary_there(options: Namespace) -> bool:
@@ -127,7 +135,8 @@ def prepare(options: Namespace) -> Answer:
     """Start a preparation and give its lot number."""
     with _desk(options) as desk:
         version = _current(desk, options.formula)
-        order = Order(options.to, options.excess, directions=options.directions)
+        choices = _lots(options, version.content, desk.house.decimal_sign)
+        order = Order(options.to, options.excess, choices, directions=options.directions)
         started = start_preparation(desk, version.id, order)
         catalogue = _catalogue(desk)
     data = {

@@ -51,7 +51,11 @@ class Printer:
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """The house's own settings that change results, labels or dates; kept in the formulary."""
+    """The house's own settings that change results, labels or dates; kept in the formulary.
+
+    ``correction_threshold`` is exact, in per cent: a lot whose content falls short by no more is
+    weighed uncorrected.
+    """
 
     id: str
     name: str
@@ -67,4 +71,5 @@ class House:
     measures: tuple[Measure, ...] = ()
     packs: tuple[Pack, ...] = ()
     printers: tuple[Printer, ...] = ()
+    correction_threshold: str = "2"
     revision: int = 0

@@ -247,6 +247,11 @@ def _lot_doubts(lot: Certificate, form: Working[Fraction] | None) -> list[Findin
     return found
 
 
+def doubts(lot: Certificate) -> tuple[Finding, ...]:
+    """Return what is doubtful about a certificate: a low content, water counted twice."""
+    return tuple(_lot_doubts(lot, _form(lot)))
+
+
 def _usual(given: Given, factor: Fraction) -> Finding:
     """Return what the house's usual range says of the factor, or that there is none."""
     ends = [given.number(name) for name in ("usual_least", "usual_most") if given.has(name)]

@@ -7,6 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from formulary.formula.kinds import Kind
+from formulary.formula.moulding import Capsule, Displacement, Mould
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 
@@ -78,6 +79,8 @@ class Line:
     ``tolerance`` is the allowed weighing error in per cent, if not the role's default.
     ``drop`` is the mass or volume of one drop with the house's dropper for this liquid.
     ``potency`` is international units per mg (by the lot; a later lot's own figure wins).
+    ``density`` of a powder in a capsule is its tapped density; ``displacement`` says how much base
+    it takes the place of in a mould.
     """
 
     ingredient: str
@@ -91,6 +94,7 @@ class Line:
     potency: Fraction | None = None
     tolerance: Fraction | None = None
     ingredient_id: str = ""
+    displacement: Displacement | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +206,8 @@ class Content:
 
     ``total`` is the whole as written when no line says "ad"; ``units`` the number of dose units
     that the formula as written makes and ``unit_name`` what one is called; ``dose`` the size of
-    one dose of an undivided preparation; ``density`` that of the preparation itself.
+    one dose of an undivided preparation; ``density`` that of the preparation itself. Units that are
+    poured or filled have a ``mould`` or a ``capsule``, never both.
     """
 
     title: str
@@ -228,3 +233,5 @@ class Content:
     purpose: str = ""
     cautions: str = ""
     source: str = ""
+    mould: Mould | None = None
+    capsule: Capsule | None = None

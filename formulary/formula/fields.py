@@ -7,13 +7,10 @@ hides another.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from enum import StrEnum
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, TypeVar
 
-from formulary.errors import BadText, FormularyError
+from formulary.errors import BadText
 from formulary.formula.content import (
     BatchLimits,
     Container,
@@ -29,138 +26,18 @@ from formulary.formula.content import (
     ShelfLife,
     Storage,
 )
+from formulary.formula.field_reader import UNSTATED_SOURCE, FieldReader, Fields
 from formulary.formula.kind_text import parse_kind
 from formulary.formula.kinds import ToEndPoint, ToTotal
+from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.formula.periods import parse_period
 from formulary.messages import message
 from formulary.quantity import parsing, units
 from formulary.quantity.amount import Amount
-from formulary.quantity.density import Density, parse_density
 from formulary.quantity.units import Dimension
-
-Fields = Mapping[str, Any]
-T = TypeVar("T")
-E = TypeVar("E", bound=StrEnum)
 
 COLDEST, HOTTEST = -80, 100
 """Whole degrees Celsius that a storage temperature may have."""
-UNSTATED_SOURCE = "as the formula gives it"
-
-
-@dataclass
-class _Reader:
-    """Reads one table of fields; what can't be read is noted and its default stands in."""
-
-    fields: Fields
-    sign: str
-    troubles: list[BadText]
-    place: str = ""
-    known: set[str] = field(default_factory=set)
-
-    def at(self, name: str) -> str:
-        return f"{self.place}.{name}" if self.place else name
-
-    def attempt(self, name: str, read: Callable[[], T], default: T) -> T:
-        """Return what ``read`` gives; note its refusal at ``name`` and return the default."""
-        try:
-            return read()
-        except FormularyError as error:
-            self.troubles.append(BadText(error.message, field=self.at(name)))
-            return default
-
-    def trouble(self, name: str, key: str, /, **parameters: str) -> None:
-        said = message(f"formula.file.{key}", **parameters)
-        self.troubles.append(BadText(said, field=self.at(name)))
-
-    def value(self, name: str, kind: type[T], wanted: str) -> T | None:
-        """Return a field of a type, None if it is absent, empty or (noted) of another type."""
-        self.known.add(name)
-        value = self.fields.get(name)
-        if value is None or value == "":
-            return None
-        if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
-            self.wrong_type(name, wanted)
-            return None
-        return value
-
-    def wrong_type(self, name: str, wanted: str) -> None:
-        expected = message(f"formula.file.type.{wanted}")
-        said = message("formula.file.wrong_type", name=name, wanted=expected)
-        self.troubles.append(BadText(said, field=self.at(name)))
-
-    def text(self, name: str, *, needed: bool = False) -> str:
-        found = (self.value(name, str, "text") or "").strip()
-        if needed and not found and self.is_absent(name):
-            self.trouble(name, "missing_field", name=name)
-        return found
-
-    def is_absent(self, name: str) -> bool:
-        """Tell whether a field isn't there or is blank; one of a wrong type is noted already."""
-        value = self.fields.get(name)
-        return not (value.strip() if isinstance(value, str) else value)
-
-    def flag(self, name: str) -> bool:
-        return bool(self.value(name, bool, "flag"))
-
-    def whole(self, name: str) -> int | None:
-        return self.value(name, int, "number")
-
-    def texts(self, name: str) -> tuple[str, ...]:
-        found = self.value(name, list, "list") or []
-        if not all(isinstance(each, str) for each in found):
-            self.wrong_type(name, "list")
-            return ()
-        return tuple(each.strip() for each in found if each.strip())
-
-    def read(self, name: str, reader: Callable[[str], T]) -> T | None:
-        """Return a text field read by ``reader``, None if absent or (noted) unreadable."""
-        text = self.text(name)
-        return self.attempt(name, lambda: reader(text), None) if text else None
-
-    def amount(self, name: str, *dimensions: Dimension) -> Amount | None:
-        found = self.read(name, lambda text: parsing.parse_amount(text, self.sign))
-        if found is None:
-            return None
-        if not found.number or units.dimension(found.unit) not in dimensions:
-            self.trouble(name, "not_a_size", name=name)
-            return None
-        return found
-
-    def choice(self, name: str, kind: type[E], *, default: E | None = None) -> E | None:
-        text = self.text(name, needed=default is None)
-        if not text:
-            return default
-        for member in kind:
-            if member.value.casefold() == text.casefold():
-                return member
-        known = ", ".join(member.value for member in kind)
-        self.trouble(name, "not_one_of", value=text, known=known)
-        return default
-
-    def density(self, name: str) -> Density | None:
-        source = self.text(f"{name}_source") or UNSTATED_SOURCE
-        at = self.text(f"{name}_at")
-        return self.read(name, lambda text: parse_density(text, self.sign, source, at))
-
-    def table(self, name: str) -> _Reader:
-        return self.inner(self.value(name, dict, "table") or {}, name)
-
-    def tables(self, name: str) -> list[_Reader]:
-        found: Sequence[Any] = self.value(name, list, "tables") or []
-        if not all(isinstance(each, dict) for each in found):
-            self.wrong_type(name, "tables")
-            return []
-        return [self.inner(each, f"{name}.{i}") for i, each in enumerate(found)]
-
-    def inner(self, fields: Fields, name: str) -> _Reader:
-        return _Reader(fields, self.sign, self.troubles, self.at(name))
-
-    def done(self) -> None:
-        """Note every field that nothing asked for."""
-        for name in self.fields:
-            if name not in self.known:
-                known = ", ".join(sorted(self.known))
-                self.trouble(str(name), "unknown_field", name=str(name), known=known)
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +62,7 @@ def content_from_fields(fields: Fields, decimal_sign: str = ".") -> Content:
 def read_fields(fields: Fields, decimal_sign: str = ".") -> ContentReading:
     """Return everything that can be read of the fields, and every trouble with its place."""
     troubles: list[BadText] = []
-    reader = _Reader(fields, decimal_sign, troubles)
+    reader = FieldReader(fields, decimal_sign, troubles)
     if reader.whole("format") not in (None, 1):
         reader.trouble("format", "format")
     content = _content(reader)
@@ -193,11 +70,14 @@ def read_fields(fields: Fields, decimal_sign: str = ".") -> ContentReading:
     return ContentReading(content, tuple(troubles))
 
 
-def _content(reader: _Reader) -> Content:
+def _content(reader: FieldReader) -> Content:
     title = reader.text("title", needed=True)
     code = reader.text("code", needed=True)
     phases = tuple(_phase(each) for each in reader.tables("phase"))
     total = reader.amount("total", Dimension.MASS, Dimension.VOLUME)
+    mould, capsule = _mould(reader.table("mould")), _capsule(reader.table("capsule"))
+    if mould is not None and capsule is not None:
+        reader.trouble("capsule", "mould_and_capsule")
     return Content(
         title=title,
         code=code,
@@ -207,6 +87,8 @@ def _content(reader: _Reader) -> Content:
         total=total,
         units=_count(reader, "units"),
         unit_name=reader.text("unit_name"),
+        mould=mould,
+        capsule=capsule,
         dose=reader.amount("dose", Dimension.MASS, Dimension.VOLUME),
         density=reader.density("density"),
         latin=reader.text("latin"),
@@ -225,7 +107,7 @@ def _content(reader: _Reader) -> Content:
     )
 
 
-def _count(reader: _Reader, name: str) -> int | None:
+def _count(reader: FieldReader, name: str) -> int | None:
     count = reader.whole(name)
     if count is not None and count < 1:
         reader.trouble(name, "not_a_count", name=name)
@@ -233,7 +115,9 @@ def _count(reader: _Reader, name: str) -> int | None:
     return count
 
 
-def _lines(reader: _Reader, phases: tuple[Phase, ...], total: Amount | None) -> tuple[Line, ...]:
+def _lines(
+    reader: FieldReader, phases: tuple[Phase, ...], total: Amount | None
+) -> tuple[Line, ...]:
     tables = reader.tables("ingredient")
     if not tables and reader.is_absent("ingredient"):
         reader.trouble("ingredient", "no_ingredients")
@@ -246,7 +130,7 @@ def default_kind(total: Amount | None) -> str | None:
     return "w/w" if by_mass else None
 
 
-def _line(reader: _Reader, phases: tuple[Phase, ...], default_kind: str | None) -> Line:
+def _line(reader: FieldReader, phases: tuple[Phase, ...], default_kind: str | None) -> Line:
     name = reader.text("name", needed=True)
     reader.text("quantity", needed=True)
     kind = reader.read("quantity", lambda text: parse_kind(text, reader.sign, default_kind))
@@ -264,6 +148,7 @@ def _line(reader: _Reader, phases: tuple[Phase, ...], default_kind: str | None) 
         drop=reader.amount("drop", Dimension.MASS, Dimension.VOLUME),
         potency=reader.read("potency", lambda text: _positive(text, reader.sign)),
         tolerance=reader.read("tolerance", lambda text: _percent(text, reader.sign)),
+        displacement=_displacement(reader),
     )
     reader.done()
     return line
@@ -284,20 +169,27 @@ def _percent(text: str, sign: str) -> Fraction:
     return _positive(text.removesuffix("%").strip(), sign)
 
 
-def _phase_code(reader: _Reader, phases: tuple[Phase, ...]) -> str:
+def _displacement(reader: FieldReader) -> Displacement | None:
+    number = reader.read("displacement", lambda text: _positive(text, reader.sign))
+    source = reader.text("displacement_source") or UNSTATED_SOURCE
+    convention = reader.choice("displacement_convention", Convention, default=Convention.VALUE)
+    return None if number is None else Displacement(number, source, convention or Convention.VALUE)
+
+
+def _phase_code(reader: FieldReader, phases: tuple[Phase, ...]) -> str:
     code = reader.text("phase")
     if code and code not in [phase.code for phase in phases]:
         reader.trouble("phase", "unknown_phase", phase=code)
     return code
 
 
-def _phase(reader: _Reader) -> Phase:
+def _phase(reader: FieldReader) -> Phase:
     phase = Phase(reader.text("code", needed=True), reader.text("name"))
     reader.done()
     return phase
 
 
-def _step(reader: _Reader, phases: tuple[Phase, ...]) -> MethodStep:
+def _step(reader: FieldReader, phases: tuple[Phase, ...]) -> MethodStep:
     step = MethodStep(
         text=reader.text("text", needed=True),
         phase=_phase_code(reader, phases),
@@ -311,7 +203,7 @@ def _step(reader: _Reader, phases: tuple[Phase, ...]) -> MethodStep:
     return step
 
 
-def _test(reader: _Reader) -> QualityTest:
+def _test(reader: FieldReader) -> QualityTest:
     test = QualityTest(
         reader.text("name", needed=True),
         reader.text("limits", needed=True),
@@ -321,13 +213,13 @@ def _test(reader: _Reader) -> QualityTest:
     return test
 
 
-def _container(reader: _Reader) -> Container | None:
+def _container(reader: FieldReader) -> Container | None:
     container = Container(reader.text("text"), reader.flag("protect_from_light"))
     reader.done()
     return container if container.text else None
 
 
-def _storage(reader: _Reader) -> Storage | None:
+def _storage(reader: FieldReader) -> Storage | None:
     storage = Storage(
         lowest=_degrees(reader, "lowest"),
         highest=_degrees(reader, "highest"),
@@ -340,7 +232,7 @@ def _storage(reader: _Reader) -> Storage | None:
     return storage if storage != Storage() else None
 
 
-def _degrees(reader: _Reader, name: str) -> int | None:
+def _degrees(reader: FieldReader, name: str) -> int | None:
     degrees = reader.whole(name)
     if degrees is not None and not COLDEST <= degrees <= HOTTEST:
         reader.trouble(name, "whole_degrees", name=name)
@@ -348,7 +240,7 @@ def _degrees(reader: _Reader, name: str) -> int | None:
     return degrees
 
 
-def _shelf_life(reader: _Reader) -> ShelfLife | None:
+def _shelf_life(reader: FieldReader) -> ShelfLife | None:
     unopened = reader.read("unopened", parse_period)
     opened = reader.read("opened", parse_period)
     reason, reference = reader.text("reason"), reader.text("reference")
@@ -360,7 +252,7 @@ def _shelf_life(reader: _Reader) -> ShelfLife | None:
     return ShelfLife(unopened, opened, reason, reference)
 
 
-def _label(reader: _Reader) -> LabelText:
+def _label(reader: FieldReader) -> LabelText:
     label = LabelText(
         name=reader.text("name"),
         strength=reader.text("strength"),
@@ -372,8 +264,42 @@ def _label(reader: _Reader) -> LabelText:
     return label
 
 
-def _batch(reader: _Reader) -> BatchLimits:
+def _batch(reader: FieldReader) -> BatchLimits:
     sizes = (Dimension.MASS, Dimension.VOLUME, Dimension.PIECES)
     batch = BatchLimits(reader.amount("smallest", *sizes), reader.amount("largest", *sizes))
     reader.done()
     return batch
+
+
+def _mould(reader: FieldReader) -> Mould | None:
+    capacity = reader.amount("capacity", Dimension.MASS)
+    base, spare = reader.text("base"), _spare(reader)
+    reader.done()
+    if capacity is None:
+        _refuse_without(reader, "capacity")
+        return None
+    return Mould(capacity, base, spare)
+
+
+def _capsule(reader: FieldReader) -> Capsule | None:
+    volume = reader.amount("volume", Dimension.VOLUME)
+    size, spare = reader.text("size"), _spare(reader)
+    reader.done()
+    if volume is None:
+        _refuse_without(reader, "volume")
+        return None
+    return Capsule(volume, size, spare)
+
+
+def _refuse_without(reader: FieldReader, name: str) -> None:
+    """Note a needed field that is absent from a table in which something else was written."""
+    if reader.is_absent(name) and any(not reader.is_absent(each) for each in reader.fields):
+        reader.trouble(name, "missing_field", name=name)
+
+
+def _spare(reader: FieldReader) -> int:
+    spare = reader.whole("spare") or 0
+    if spare < 0:
+        reader.trouble("spare", "not_a_spare")
+        return 0
+    return spare

@@ -15,7 +15,17 @@ from formulary.formula.content import (
     ShelfLife,
     Storage,
 )
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
+from formulary.formula.moulding import Capsule, Displacement, Mould
 from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.density import Density
 from formulary.quantity.writing import exact_text
@@ -40,6 +50,8 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
         units=content.units,
         unit_name=content.unit_name,
         dose=_amount(content.dose, decimal_sign),
+        mould=_mould(content.mould, decimal_sign),
+        capsule=_capsule(content.capsule, decimal_sign),
         **_density(content.density, decimal_sign),
         ingredient=[_line(line, decimal_sign) for line in content.lines],
         phase=[{"code": phase.code, "name": phase.name} for phase in content.phases],
@@ -92,6 +104,8 @@ def kind_text(kind: Kind, decimal_sign: str = ".") -> str:
             text = ("aa ad " if shared else "to ") + amount_text(total)
         case ToEndPoint(end_point):
             return f"q.s. until {end_point}"
+        case ToFill():
+            return "q.s. to fill"
         case _:
             assert_never(kind)
     return text.replace(".", decimal_sign)
@@ -120,7 +134,32 @@ def _line(line: Line, sign: str) -> dict[str, Any]:
         if line.tolerance is None
         else f"{exact_text(line.tolerance).replace('.', sign)} %",
         about=_amount(about, sign),
+        **_displacement(line.displacement, sign),
     )
+
+
+def _displacement(displacement: Displacement | None, sign: str) -> dict[str, str]:
+    if displacement is None:
+        return {}
+    return {
+        "displacement": exact_text(displacement.number).replace(".", sign),
+        "displacement_convention": displacement.convention.value,
+        "displacement_source": displacement.source,
+    }
+
+
+def _mould(mould: Mould | None, sign: str) -> dict[str, Any]:
+    if mould is None:
+        return {}
+    capacity = _amount(mould.capacity, sign)
+    return _filled(capacity=capacity, base=mould.base, spare=mould.spare or None)
+
+
+def _capsule(capsule: Capsule | None, sign: str) -> dict[str, Any]:
+    if capsule is None:
+        return {}
+    volume = _amount(capsule.volume, sign)
+    return _filled(size=capsule.size, volume=volume, spare=capsule.spare or None)
 
 
 def _step(step: MethodStep) -> dict[str, Any]:

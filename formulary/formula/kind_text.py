@@ -7,7 +7,16 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from formulary.errors import BadText
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
 from formulary.messages import Message, message
 from formulary.quantity import parsing, units
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
@@ -18,6 +27,9 @@ _SHARED_TOTAL = re.compile(
 )
 _EACH = re.compile(r"(?:aa|ana|each)[ .]+(?P<amount>.+)", re.IGNORECASE)
 _END_POINT = re.compile(r"(?:q\.? ?s\.? )?(?:until|usque ad) (?P<point>.+)", re.IGNORECASE)
+_TO_FILL = re.compile(
+    r"(?:q\.? ?s\.? )?(?:ad|to|up to) fill(?: (?:the )?(?:mould|capsule)s?)?", re.IGNORECASE
+)
 _TOTAL = re.compile(r"(?:q\.? ?s\.? )?(?:ad|to|up to) (?P<total>.+)", re.IGNORECASE)
 _PER_UNIT = re.compile(r"(?P<amount>.+?) (?:per|in each) (?:dose )?unit", re.IGNORECASE)
 
@@ -40,8 +52,8 @@ def read_kind(text: str, decimal_sign: str = ".", default_kind: str | None = Non
         return _with_total(found["total"], decimal_sign, shared=True)
     if found := _EACH.fullmatch(plain):
         return _with_amount(found["amount"], decimal_sign, each=True)
-    if found := _END_POINT.fullmatch(plain):
-        return KindReading(ToEndPoint(found["point"]))
+    if (unmeasured := _unmeasured(plain)) is not None:
+        return KindReading(unmeasured)
     if found := _TOTAL.fullmatch(plain):
         return _with_total(found["total"], decimal_sign, shared=False)
     if found := _PER_UNIT.fullmatch(plain):
@@ -49,6 +61,13 @@ def read_kind(text: str, decimal_sign: str = ".", default_kind: str | None = Non
         _refuse_unusable(amount, plain)
         return KindReading(PerUnit(amount))
     return _plain(plain, decimal_sign, default_kind)
+
+
+def _unmeasured(plain: str) -> ToEndPoint | ToFill | None:
+    """Return a quantity that names no amount, if it is one."""
+    if found := _END_POINT.fullmatch(plain):
+        return ToEndPoint(found["point"])
+    return ToFill() if _TO_FILL.fullmatch(plain) else None
 
 
 def parse_kind(text: str, decimal_sign: str = ".", default_kind: str | None = None) -> Kind:
@@ -109,18 +128,21 @@ def said(kind: Kind) -> Message:
     """Return a quantity as a message; in English it reads back to the same quantity."""
     match kind:
         case Fixed(amount, each):
-            return message("formula.kind.each" if each else "formula.kind.fixed", amount=amount)
+            words = message("formula.kind.each" if each else "formula.kind.fixed", amount=amount)
         case Share(strength):
-            return message("formula.kind.share", strength=strength)
+            words = message("formula.kind.share", strength=strength)
         case InParts(parts):
-            return message("formula.kind.parts", parts=parts)
+            words = message("formula.kind.parts", parts=parts)
         case PerUnit(amount):
-            return message("formula.kind.per_unit", amount=amount)
+            words = message("formula.kind.per_unit", amount=amount)
         case ToTotal(total, shared):
-            return message(
+            words = message(
                 "formula.kind.shared_total" if shared else "formula.kind.total", total=total
             )
         case ToEndPoint(end_point):
-            return message("formula.kind.end_point", end_point=end_point)
+            words = message("formula.kind.end_point", end_point=end_point)
+        case ToFill():
+            words = message("formula.kind.to_fill")
         case _:
             assert_never(kind)
+    return words

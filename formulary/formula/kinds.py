@@ -63,4 +63,9 @@ class ToEndPoint:
     about: Amount | None = None
 
 
-Kind: TypeAlias = Fixed | Share | InParts | PerUnit | ToTotal | ToEndPoint
+@dataclass(frozen=True, slots=True)
+class ToFill:
+    """As much as fills the mould or the capsule beside what else is in it ("q.s. to fill")."""
+
+
+Kind: TypeAlias = Fixed | Share | InParts | PerUnit | ToTotal | ToEndPoint | ToFill

@@ -42,6 +42,8 @@ class Occasion:
 class LabelContent:
     """All that one label says. ``quantity`` is that of this container, number ``container``.
 
+    ``unit_name`` is what the house calls one dose unit, where the quantity is a number of them.
+
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
     :class:`formulary.errors.Refusal` where something that must be said is missing.
@@ -68,6 +70,7 @@ class LabelContent:
     decimal_sign: str = "."
     patient: str = ""
     prescriber: str = ""
+    unit_name: str = ""
 
     def __post_init__(self) -> None:
         for field in ("name", "lot"):
@@ -110,6 +113,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         stamp=_stamp(house, occasion),
         language=house.label_language,
         decimal_sign=house.decimal_sign,
+        unit_name=content.unit_name,
     )
 
 

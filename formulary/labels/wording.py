@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 from typing import TypeAlias
 
-from formulary.catalogue import Catalogue, UnknownTextError, languages
+from formulary.catalogue import Catalogue, UnknownTextError, keys_under, languages
 from formulary.errors import Refusal
 from formulary.formula.content import Storage
 from formulary.labels.content import LabelContent, Stamp
@@ -78,6 +78,17 @@ def _stamp(content: LabelContent) -> Parts:
         yield message(f"label.stamp.{content.stamp}")
 
 
+def _quantity(content: LabelContent) -> Message:
+    """Return the quantity; of dose units by their name, in the plural where it is a known word."""
+    quantity, name = content.quantity, content.unit_name
+    if quantity.unit != "piece" or not name:
+        return message("label.says.quantity", quantity=quantity)
+    key = f"label.unit.{name.strip().casefold()}"
+    if key in keys_under("label.unit"):
+        return message(key, n=quantity.number)
+    return message("label.says.units", n=quantity.number, name=name)
+
+
 def _container(content: LabelContent) -> Parts:
     if content.containers > 1:
         yield message("label.says.container", number=content.container, total=content.containers)
@@ -135,7 +146,7 @@ _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.STAMP: _stamp,
     Field.NAME: lambda content: (content.name,),
     Field.STRENGTH: lambda content: (content.strength,),
-    Field.QUANTITY: lambda content: (message("label.says.quantity", quantity=content.quantity),),
+    Field.QUANTITY: lambda content: (_quantity(content),),
     Field.PATIENT: _patient,
     Field.DIRECTIONS: lambda content: (content.directions,),
     Field.USE_BY: lambda content: (message("label.says.use_by", date=content.use_by),),

@@ -25,7 +25,7 @@ def closing_need(
     if need.up_to or need.amount is None or not need.amount.number:
         return need
     others = [
-        (line, replace(exact[i], amount=read[i].amount or exact[i].amount))
+        (line, replace(exact[i], amount=read[i].holds or exact[i].amount))
         for i, line in enumerate(batch.content.lines)
         if i not in closing
     ]

@@ -14,6 +14,7 @@ from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to, round_to_significant
 from formulary.quantity.units import Dimension
+from formulary.scaling.sub_plan import SubPlan
 
 Instrument = TypeVar("Instrument", Balance, Measure)
 
@@ -23,12 +24,21 @@ READABILITY_IN_TOLERANCE = 10
 
 @dataclass(frozen=True, slots=True)
 class ToMeasure:
-    """What is read on which instrument; ``amount`` is None where no instrument can do it."""
+    """What is read on which instrument; ``amount`` is None where no instrument can do it.
+
+    With a ``sub_plan`` it is an aliquot that is read.
+    """
 
     amount: Amount | None
     instrument: str
     steps: tuple[Message, ...] = ()
     findings: tuple[Finding, ...] = ()
+    sub_plan: SubPlan | None = None
+
+    @property
+    def holds(self) -> Amount | None:
+        """The substance itself in what is read."""
+        return self.amount if self.sub_plan is None else self.sub_plan.contains
 
 
 def measured(
@@ -88,10 +98,10 @@ def _counted(required: Amount, tolerance: Fraction) -> ToMeasure:
     step = message("scaling.step.counted", required=required, amount=whole)
     if whole.number == 0:
         return ToMeasure(None, "", (step,), (_stop("less_than_one", required=required),))
-    return ToMeasure(whole, "", (step,), _rounding_findings(required, whole, tolerance))
+    return ToMeasure(whole, "", (step,), rounding_findings(required, whole, tolerance))
 
 
-def _rounding_findings(required: Amount, read: Amount, tolerance: Fraction) -> tuple[Finding, ...]:
+def rounding_findings(required: Amount, read: Amount, tolerance: Fraction) -> tuple[Finding, ...]:
     """Return a finding where rounding alone takes the reading out of the line's tolerance."""
     percent = abs(read / required - 1) * 100
     if percent <= tolerance:
@@ -124,7 +134,7 @@ def _on(
         readability=best.readability,
         amount=amount,
     )
-    return ToMeasure(amount, best.name, (step,), _rounding_findings(required, amount, tolerance))
+    return ToMeasure(amount, best.name, (step,), rounding_findings(required, amount, tolerance))
 
 
 def _least(instrument: Balance | Measure) -> Amount:

@@ -25,13 +25,27 @@ def to_make(content: Content, whole: Whole, target: Target, excess: Excess) -> W
     several = "ordered" if target.count > 1 else "ordered_one"
     steps = [message(f"scaling.step.{several}", target=target.said(), ordered=target.ordered)]
     steps.extend(ordered.steps)
+    wanted = with_spare(content, whole, ordered.result)
+    steps.extend(wanted.steps)
     if excess == Excess():
-        return Working(ordered.result, tuple(steps))
-    total = _with_excess(content, whole, ordered.result, excess)
+        return Working(wanted.result, tuple(steps))
+    total = _with_excess(content, whole, wanted.result, excess)
     steps.append(
-        message("scaling.step.excess", ordered=ordered.result, excess=excess.said(), total=total)
+        message("scaling.step.excess", ordered=wanted.result, excess=excess.said(), total=total)
     )
     return Working(total, tuple(steps))
+
+
+def with_spare(content: Content, whole: Whole, ordered: Amount) -> Working[Amount]:
+    """Return the units ordered with the spare ones, which are made and never handed over."""
+    filled_into = content.mould or content.capsule
+    if whole.amount is None or units.dimension(whole.amount.unit) != Dimension.PIECES:
+        return Working(ordered, ())
+    if filled_into is None or not filled_into.spare:
+        return Working(ordered, ())
+    total = ordered + Amount(Fraction(filled_into.spare), "piece")
+    step = message("scaling.step.spare", ordered=ordered, spare=filled_into.spare, total=total)
+    return Working(total, (step,))
 
 
 def _with_excess(content: Content, whole: Whole, ordered: Amount, excess: Excess) -> Amount:

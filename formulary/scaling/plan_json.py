@@ -15,8 +15,10 @@ from formulary.formula.fields_of import kind_text
 from formulary.messages import Message
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.writing import exact_text, is_finite, plain_number
+from formulary.scaling.lots import Correction
 from formulary.scaling.plan import Plan, PlannedLine
 from formulary.scaling.strengths import Strength
+from formulary.scaling.sub_plan import SubPlan
 from formulary.tolerance import Band
 
 
@@ -74,8 +76,28 @@ def line_json(line: PlannedLine, catalogue: Catalogue) -> dict[str, Any]:
         "to_measure": None if line.to_measure is None else quantity_json(line.to_measure),
         "with": line.instrument,
         "tolerance": None if line.band is None else _band(line.band),
+        "correction": None if line.correction is None else _correction(line.correction, catalogue),
+        "sub_plan": None if line.sub_plan is None else _sub_plan(line.sub_plan, catalogue),
         "working": _texts(line.working, catalogue),
         "findings": [finding_json(each, catalogue) for each in line.findings],
+    }
+
+
+def _correction(correction: Correction, catalogue: Catalogue) -> dict[str, Any]:
+    return _number_json("factor", correction.factor) | {
+        "amount": quantity_json(correction.amount),
+        "steps": _texts(correction.steps, catalogue),
+    }
+
+
+def _sub_plan(plan: SubPlan, catalogue: Catalogue) -> dict[str, Any]:
+    return {
+        "kind": plan.way.value,
+        "amount": quantity_json(plan.aliquot),
+        "with": plan.instrument,
+        "contains": quantity_json(plan.contains),
+        "diluent": catalogue.text(plan.diluent),
+        "working": _texts(plan.steps, catalogue),
     }
 
 

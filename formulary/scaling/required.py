@@ -8,13 +8,14 @@ from fractions import Fraction
 
 from formulary.errors import Refusal
 from formulary.formula.content import Line
-from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint
+from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToFill
 from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.units import Dimension
 from formulary.quantity.writing import convenient
 from formulary.scaling.batch import Batch
+from formulary.scaling.filling import to_fill
 from formulary.scaling.making import as_kind
 from formulary.scaling.masses import mass_of_line, volume_of_line
 from formulary.scaling.whole import CLOSES_WITHIN_PERCENT, WHOLE_PERCENT, part_and_whole
@@ -40,14 +41,13 @@ def needs(batch: Batch) -> tuple[Need, ...]:
     over-filled, a strength over 100 % w/w, a density missing where mass meets volume.
     """
     found = [_need(batch, line) for line in batch.content.lines]
-    if batch.whole.closing:
-        _close(batch, found)
+    complete(batch, found)
     _refuse_over_whole(batch, found)
     return tuple(need for need in found if need is not None)
 
 
 def _need(batch: Batch, line: Line) -> Need | None:
-    """Return a line's need, or None for a line that closes the sum and so comes last."""
+    """Return a line's need, or None for a line that closes the sum or fills and so comes last."""
     kind = line.quantity
     if isinstance(kind, Fixed):
         return _scaled(batch, kind.amount)
@@ -136,6 +136,24 @@ def _to_end_point(batch: Batch, kind: ToEndPoint) -> Need:
     return Need(scaled.amount, (*scaled.steps, step))
 
 
+def complete(batch: Batch, found: list[Need | None]) -> None:
+    """Fill in the lines that give way: those that close the sum, and one that fills.
+
+    Raises :class:`formulary.errors.Refusal` where the others leave no room, or a density is
+    missing.
+    """
+    if batch.whole.closing:
+        _close(batch, found)
+    _fill(batch, found)
+
+
+def gives_way(batch: Batch) -> tuple[int, ...]:
+    """Return the positions of the lines whose amount is what the others leave."""
+    lines = batch.content.lines
+    filling = (i for i, line in enumerate(lines) if isinstance(line.quantity, ToFill))
+    return (*batch.whole.closing, *filling)
+
+
 def _close(batch: Batch, found: list[Need | None]) -> None:
     """Fill in the closing lines: the rest by mass, the mark by volume."""
     closing = batch.whole.closing
@@ -147,6 +165,17 @@ def _close(batch: Batch, found: list[Need | None]) -> None:
     share = shared_out(rest, len(closing))
     for position in closing:
         found[position] = share
+
+
+def _fill(batch: Batch, found: list[Need | None]) -> None:
+    """Fill in the line that fills a mould or a capsule beside the others."""
+    lines = batch.content.lines
+    pairs = zip(lines, found, strict=True)
+    others = [(line, need.amount) for line, need in pairs if need and need.amount]
+    for position, line in enumerate(lines):
+        if isinstance(line.quantity, ToFill):
+            filling = to_fill(batch.content, line, batch.make.number, others)
+            found[position] = Need(filling.result, filling.steps)
 
 
 def shared_out(rest: Rest, count: int) -> Need:

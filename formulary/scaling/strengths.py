@@ -43,32 +43,38 @@ class Strength:
 
 
 def strengths(
-    batch: Batch, exact: Sequence[Need], read: Sequence[Amount | None], made: Amount
+    batch: Batch,
+    exact: Sequence[Need],
+    wanted: Sequence[Amount | None],
+    read: Sequence[Amount | None],
+    made: Amount,
 ) -> tuple[Strength, ...]:
     """Return the strength of every active whose amount is known.
 
-    ``exact`` are the needs for the batch, ``read`` the rounded readings and ``made`` what they add
-    up to; the true strength is declared x (read / exact) / (made / make).
+    ``exact`` are the needs for the batch, ``wanted`` the same as the lots at hand correct them,
+    ``read`` what the readings hold of each and ``made`` what they add up to; the true strength is
+    declared x (read / wanted) / (made / make).
     """
     found = []
-    for line, need, reading in zip(batch.content.lines, exact, read, strict=True):
+    for line, need, aim, reading in zip(batch.content.lines, exact, wanted, read, strict=True):
         if line.role is not Role.ACTIVE or need.up_to or not (need.amount and need.amount.number):
             continue
         declared = _declared(line, need.amount, batch.make)
         if declared is None:
             continue
-        change = _read_share(line, need.amount, reading) / (made / batch.make)
+        change = _read_share(line, aim or need.amount, reading) / (made / batch.make)
         actual = type(declared)(declared.number * change, declared.unit)
         found.append(Strength(line.ingredient, declared, actual, (change - 1) * 100))
     return tuple(found)
 
 
 def _read_share(line: Line, exact: Amount, reading: Amount | None) -> Fraction:
-    """Return reading / exact; an activity is compared by the mass that was weighed for it."""
+    """Return reading / exact; what was weighed for an activity or a volume is compared by mass."""
     if reading is None:
         return Fraction(1)
     if units.dimension(reading.unit) != units.dimension(exact.unit):
         exact = mass_of_line(line, exact).result
+        reading = mass_of_line(line, reading).result
     return reading / exact
 
 

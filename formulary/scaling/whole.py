@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from formulary.errors import Refusal
 from formulary.formula.content import Content, Line
-from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToFill, ToTotal
 from formulary.messages import Parameter, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
@@ -50,6 +50,7 @@ def whole_as_written(content: Content) -> Whole:
     totals = _declared_totals(content)
     _refuse_no_size(totals)
     _refuse_two_totals(content, closing, totals)
+    _refuse_misfilled(content, totals)
     _refuse_mixed_parts(content)
     _refuse_shares_over_whole(content)
     if totals:
@@ -83,6 +84,24 @@ def _refuse_two_totals(content: Content, closing: tuple[int, ...], totals: list[
         raise refuse("two_closing_lines", total=totals[0])
 
 
+def _refuse_misfilled(content: Content, totals: list[Amount]) -> None:
+    """Refuse a line that fills where there is nothing to fill, or something fills it already."""
+    if content.mould is not None and content.capsule is not None:
+        raise refuse("mould_and_capsule")
+    filling = [line for line in content.lines if isinstance(line.quantity, ToFill)]
+    if not filling:
+        return
+    ingredient = filling[0].ingredient
+    if len(filling) > 1:
+        raise refuse("two_filling_lines", one=ingredient, other=filling[1].ingredient)
+    if content.mould is None and content.capsule is None:
+        raise refuse("nothing_to_fill", ingredient=ingredient)
+    if totals:
+        raise refuse("fill_beside_total", ingredient=ingredient, total=totals[0])
+    if content.units is None:
+        raise refuse("units_missing", ingredient=ingredient)
+
+
 def _same(one: Amount, other: Amount) -> bool:
     return units.dimension(one.unit) == units.dimension(other.unit) and one.to(other.unit) == other
 
@@ -98,7 +117,9 @@ def _total_without_declaration(content: Content) -> Amount | None:
     lines = [line for line in content.lines if not isinstance(line.quantity, ToEndPoint)]
     if lines and all(isinstance(line.quantity, InParts) for line in lines):
         return None
-    if content.units is not None and any(isinstance(line.quantity, PerUnit) for line in lines):
+    if content.units is not None and any(
+        isinstance(line.quantity, PerUnit | ToFill) for line in lines
+    ):
         return Amount(Fraction(content.units), "piece")
     if lines and all(isinstance(line.quantity, Share) for line in lines):
         _refuse_open_shares(lines)

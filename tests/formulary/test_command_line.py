@@ -245,6 +245,23 @@ class TestScale:
         for part in ("9", "ingredient.0.quantity", "1,250"):
             assert part in refused.err
 
+    def test_the_lot_at_hand_changes_what_is_measured_and_nothing_declared(
+        self, misce: Misce
+    ) -> None:
+        lot = "cetomacrogol emulsifying wax: assay=80"
+        plan = misce("scale", "CR-001", "--to", "100 g", "--lot", lot, "--json").data
+        wax = plan["lines"][0]
+        assert wax["required"] == {"amount": "9", "unit": "g"}
+        assert wax["to_measure"] == {"amount": "11.25", "unit": "g"}
+        assert wax["correction"]["factor"] == "1.25"
+        said = misce("scale", "CR-001", "--to", "100 g", "--lot", lot).plain
+        assert "9 g declared x 1.25 for the lot = 11.25 g to measure" in said
+
+    def test_a_lot_of_nothing_in_the_formula(self, misce: Misce) -> None:
+        refused = misce("scale", "CR-001", "--to", "100 g", "--lot", "moondust: assay=80")
+        assert refused.code == REFUSED
+        assert "no moondust" in refused.err
+
     def test_no_such_file(self, bare: Misce, tmp_path: Path) -> None:
         refused = bare("scale", "--file", tmp_path / "none.toml", "--to", "60 g")
         assert refused.code == REFUSED

@@ -33,8 +33,10 @@ from formulary.formula.kinds import (
     PerUnit,
     Share,
     ToEndPoint,
+    ToFill,
     ToTotal,
 )
+from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.quantity.density import Density
@@ -86,12 +88,28 @@ def kinds() -> st.SearchStrategy[Kind]:
         st.builds(PerUnit, amounts()),
         st.builds(ToTotal, amounts(), st.booleans()),
         st.builds(ToEndPoint, texts(), st.none() | amounts()),
+        st.just(ToFill()),
     )
 
 
 def densities() -> st.SearchStrategy[Density]:
     """Densities with their source."""
     return st.builds(Density, exact_numbers(), names(), texts())
+
+
+def displacements() -> st.SearchStrategy[Displacement]:
+    """Displacements of either convention, with their source."""
+    return st.builds(Displacement, exact_numbers(), names(), st.sampled_from(Convention))
+
+
+def moulds() -> st.SearchStrategy[Mould]:
+    """Calibrated moulds."""
+    return st.builds(Mould, amounts("g"), texts(), st.integers(0, 20))
+
+
+def capsules() -> st.SearchStrategy[Capsule]:
+    """Capsules of some size."""
+    return st.builds(Capsule, amounts("mL"), texts(), st.integers(0, 20))
 
 
 def lines() -> st.SearchStrategy[Line]:
@@ -109,6 +127,7 @@ def lines() -> st.SearchStrategy[Line]:
         potency=st.none() | exact_numbers(),
         tolerance=st.none() | exact_numbers(),
         ingredient_id=st.sampled_from(("", "i-1", "i-2")),
+        displacement=st.none() | displacements(),
     )
 
 
@@ -160,6 +179,8 @@ def contents() -> st.SearchStrategy[Content]:
         purpose=texts(),
         cautions=texts(),
         source=texts(),
+        mould=st.none() | moulds(),
+        capsule=st.none() | capsules(),
     )
 
 

@@ -6,7 +6,16 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from tests.helpers.strategies import texts
@@ -48,4 +57,5 @@ def kinds() -> st.SearchStrategy[Kind]:
         st.builds(PerUnit, sizes(MEASURED)),
         st.builds(ToTotal, sizes(), st.booleans()),
         st.builds(ToEndPoint, point, st.none() | sizes(MEASURED)),
+        st.just(ToFill()),
     )

@@ -226,7 +226,8 @@ def test_the_true_strength_is_what_is_read_in_what_is_made(
     ]
     for line, strength in zip(actives, plan.strengths, strict=True):
         assert line.required is not None
-        reading = line.to_measure or line.required
+        held = line.sub_plan.contains if line.sub_plan else line.to_measure
+        reading = held or line.required
         mass = mass_of_line(line.line, reading).result
         declared = strength.declared.number
         exact = mass_of_line(line.line, line.required).result

@@ -9,9 +9,11 @@ from formulary.finding import Severity
 from formulary.house import Balance, House, Measure
 from formulary.messages import message
 from formulary.quantity.amount import Amount
+from formulary.quantity.writing import convenient
 from formulary.scaling.instruments import able
 from formulary.scaling.plan import Plan, PlannedLine
-from ui.widgets.figure import Figure, reading, taken_apart
+from formulary.tolerance import Band
+from ui.widgets.figure import Figure, taken_apart
 
 AREA = "ui_formulas.scale"
 
@@ -43,7 +45,7 @@ def _row(line: PlannedLine, house: House, catalogue: Catalogue) -> BenchRow:
     text = catalogue.text
     return BenchRow(
         ingredient=line.line.ingredient,
-        figure=_figure(line, house, catalogue),
+        figure=_figure(line, catalogue),
         how=_how(line, house, catalogue),
         doubts=tuple(
             (each.severity, f"{text(_severity(each.severity))}: {text(each.said)}")
@@ -51,21 +53,29 @@ def _row(line: PlannedLine, house: House, catalogue: Catalogue) -> BenchRow:
         ),
         working=tuple(text(each) for each in line.working),
         instrument=line.instrument,
-        able=able(line.to_measure or line.required, house) if line.required is not None else (),
+        able=_able(line, house),
     )
+
+
+def _able(line: PlannedLine, house: House) -> tuple[str, ...]:
+    """Return the instruments to choose from; an aliquot's is part of its plan."""
+    if line.required is None or line.sub_plan is not None:
+        return ()
+    return able(line.to_measure or line.required, house)
 
 
 def _severity(severity: Severity) -> str:
     return f"ui.severity.{severity.name.lower()}"
 
 
-def _figure(line: PlannedLine, house: House, catalogue: Catalogue) -> Figure:
+def _figure(line: PlannedLine, catalogue: Catalogue) -> Figure:
+    """Return what to weigh: a target, not a reading, so without the balance's closing zeros."""
     amount = line.to_measure or line.required
     if amount is None:
         return Figure(catalogue.text(f"{AREA}.as_needed"), "", "", "")
     if line.to_measure is None:
         return taken_apart(catalogue.written(amount))
-    figure = reading(amount, readability(house, line.instrument), catalogue)
+    figure = taken_apart(catalogue.written(convenient(amount)))
     if line.up_to:
         return Figure(catalogue.text(f"{AREA}.up_to"), figure.whole, figure.decimals, figure.unit)
     return figure
@@ -73,12 +83,23 @@ def _figure(line: PlannedLine, house: House, catalogue: Catalogue) -> Figure:
 
 def _how(line: PlannedLine, house: House, catalogue: Catalogue) -> str:
     parts = [line.instrument]
+    if line.sub_plan is not None:
+        way = message(f"scaling.sub_plan.way.{line.sub_plan.way.name.lower()}")
+        parts.insert(0, catalogue.text(message(f"{AREA}.aliquot", way=way)))
     if line.band is not None:
-        step = readability(house, line.instrument)
-        low = reading(inward(line.band.low, step, up=True), step, catalogue).number()
-        high = reading(inward(line.band.high, step, up=False), step, catalogue).text()
-        parts.append(catalogue.text(message(f"{AREA}.band", low=low, high=high)))
+        parts.append(_band(line, line.band, house, catalogue))
     return " · ".join(filter(None, parts))
+
+
+def _band(line: PlannedLine, band: Band, house: House, catalogue: Catalogue) -> str:
+    """Return the band in the unit of the figure, which is said once."""
+    step = readability(house, line.instrument)
+    unit = convenient(line.to_measure or band.low).unit
+    low, high = (
+        inward(end, step, up=up).to(unit) for end, up in ((band.low, True), (band.high, False))
+    )
+    shortest = taken_apart(catalogue.written(low)).number()
+    return catalogue.text(message(f"{AREA}.band", low=shortest, high=high))
 
 
 def inward(amount: Amount, step: Amount | None, *, up: bool) -> Amount:

@@ -38,8 +38,9 @@ class BenchTable(QTreeView):
 
     row_changed = Signal(int)
     instrument_wanted = Signal()
+    lot_wanted = Signal()
 
-    def __init__(self, name: str, working: str, instrument: str) -> None:
+    def __init__(self, name: str, working: str, instrument: str, lot: str) -> None:
         super().__init__()
         self.setAccessibleName(name)
         self.setHeaderHidden(True)
@@ -57,6 +58,7 @@ class BenchTable(QTreeView):
         self.rows: tuple[BenchRow, ...] = ()
         action(self, working, "=", self.toggle_working)
         action(self, instrument, "F2", self.instrument_wanted.emit)
+        action(self, lot, "F3", self.lot_wanted.emit)
 
     def show_rows(self, rows: Sequence[BenchRow]) -> None:
         """Show the rows; what was open and current stays so."""
@@ -75,6 +77,11 @@ class BenchTable(QTreeView):
         """Return the position of the line that is current, or whose working is; -1 for none."""
         index = self.currentIndex()
         return index.parent().row() if index.parent().isValid() else index.row()
+
+    def go_to(self, line: int) -> None:
+        """Make a line the current one and take the keys."""
+        self.setCurrentIndex(self._model.index(line, 0))
+        self.setFocus()
 
     def toggle_working(self) -> None:
         """Open or close the working of the current line."""

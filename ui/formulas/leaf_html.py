@@ -7,9 +7,10 @@ from html import escape
 
 from formulary.catalogue import Catalogue
 from formulary.formula.content import Content, Line, MethodStep
+from formulary.formula.filled_into import displacement_said, filled_into_said
 from formulary.formula.keeping import shelf_life_said, storage_said
 from formulary.formula.kind_text import said
-from formulary.formula.kinds import ToEndPoint, ToTotal
+from formulary.formula.kinds import ToEndPoint, ToFill, ToTotal
 from formulary.messages import Parameter, message
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
@@ -88,10 +89,12 @@ class LeafWriter:
         yield from self._total(content)
         # Qt gives a heading no margin after a table.
         yield f"</table><p style='font-size:{GAP_POINTS}pt'>&nbsp;</p>"
+        for said_of_it in filled_into_said(content):
+            yield f"<p class='note'>{escape(self._catalogue.text(said_of_it))}</p>"
 
     def _line(self, line: Line) -> str:
         figure = taken_apart(self._catalogue.text(said(line.quantity)))
-        fills_up = isinstance(line.quantity, ToTotal | ToEndPoint)
+        fills_up = isinstance(line.quantity, ToTotal | ToEndPoint | ToFill)
         role = self._word(f"formula.role.{line.role.name.lower()}")
         grade = f" <span class='note'>{escape(line.grade)}</span>" if line.grade else ""
         mark = f"{role}&nbsp;{escape(line.phase)}" if line.phase else role
@@ -103,7 +106,8 @@ class LeafWriter:
             mark,
         )
         row = _row(cells, italic=fills_up)
-        return row + _note_row(line.note) if line.note else row
+        said_of_it = map(self._catalogue.text, displacement_said(line.displacement))
+        return row + "".join(map(_note_row, filter(None, (line.note, *said_of_it))))
 
     def _total(self, content: Content) -> Iterator[str]:
         sheet = balance_sheet(content)

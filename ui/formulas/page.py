@@ -113,7 +113,8 @@ class FormulasPage(QWidget):
         self.to_scaling = action(self, text(f"{AREA}.scale_it"), "Ctrl+L", self._go_scaling)
         self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", self._edit)
         self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", self._new)
-        self.addAction(self.panel.start)
+        # Their keys work from the search and the target, too.
+        self.addActions([self.panel.start, *self.acts.actions_of.values()])
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:
@@ -304,6 +305,7 @@ class FormulasPage(QWidget):
         """Let the keys be those of reading or those of the editor."""
         for each in (self.edit, self.new, self.to_scaling):
             each.setEnabled(reading)
+        self.acts.show_version(self._shown.newest if reading and self._shown else None)
         self.panel.pause(editing=not reading)
         if self.session is not None:
             self.session.panel.set_live(live=not reading)

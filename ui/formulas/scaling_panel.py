@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Content
@@ -30,6 +31,7 @@ from ui import theme
 from ui.context import Context, PageName, Topic, Trial
 from ui.formulas.bench_rows import bench_rows
 from ui.formulas.bench_table import BenchTable
+from ui.formulas.lot_form import LotForm
 from ui.formulas.targets import first_target, fitting_packs, pack_meant, target_of
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.finding_list import FindingList
@@ -82,6 +84,7 @@ class ScalingPanel(QWidget):
             self.target.line.selectAll()
         if not same:
             self.excess.set_text("")
+        self.lot.keep_for((formula_id, *(line.ingredient for line in content.lines)))
         self._settle_act()
         self._target_edited()
 
@@ -127,15 +130,14 @@ class ScalingPanel(QWidget):
         if content is None or not self.target.text().strip():
             self._show_plan(None)
             return
-        order = self.order()
-        self._context.do(
-            lambda desk: plan(
-                desk.store, desk.house, content, order.target, order.excess, order.choices
-            ),
-            self._show_plan,
-            failed=self._show_refusal,
-            lane="scale",
-        )
+        order, trouble = self.order(), self.lot.trouble()
+
+        def work(desk: Desk) -> Plan:
+            if trouble is not None:
+                raise trouble  # in its turn, so that no earlier plan comes after it
+            return plan(desk.store, desk.house, content, order.target, order.excess, order.choices)
+
+        self._context.do(work, self._show_plan, failed=self._show_refusal, lane="scale")
 
     # Parts
 
@@ -154,8 +156,12 @@ class ScalingPanel(QWidget):
         text = self._context.text
         self.findings = FindingList(self._context.said)
         self.table = BenchTable(
-            text(f"{AREA}.table"), text(f"{AREA}.working"), text(f"{AREA}.choose_instrument")
+            *(
+                text(f"{AREA}.{key}")
+                for key in ("table", "working", "choose_instrument", "enter_lot")
+            )
         )
+        self.lot = LotForm(self._context)
         self.table.setMinimumHeight(theme.px(TABLE_HEIGHT))
         self.instrument = ChoiceBox(text(f"{AREA}.instrument"))
         self._instrument_for: QLabel = label(role="note")
@@ -175,6 +181,7 @@ class ScalingPanel(QWidget):
         box.addWidget(self.findings)
         box.addWidget(self.table, 1)
         box.addLayout(self._instrument_row())
+        box.addWidget(self.lot)
         for below in (self._total, self.strengths, self._hint):
             box.addWidget(below)
         inner = QWidget()
@@ -224,6 +231,9 @@ class ScalingPanel(QWidget):
         self.table.row_changed.connect(self._show_instruments)
         self.table.instrument_wanted.connect(self.instrument.setFocus)
         self.instrument.activated.connect(self._choose_instrument)
+        self.table.lot_wanted.connect(self._open_lot)
+        self.lot.edited.connect(self.rescale)
+        self.lot.left.connect(self.table.go_to)
         for line in (self.target.line, self.count, self.excess.line):
             line.returnPressed.connect(self.start.trigger)
         self.target.line.installEventFilter(self)
@@ -281,7 +291,9 @@ class ScalingPanel(QWidget):
         return chosen if isinstance(chosen, Pack) else None
 
     def _choices(self) -> Choices:
-        return Choices(self._pack(), dict(self._chosen.instruments))
+        lots = self.lot.lots()
+        instruments = dict(self._chosen.instruments)
+        return Choices(self._pack(), instruments, lots.certificates, lots.potencies)
 
     # What comes of it
 
@@ -335,6 +347,11 @@ class ScalingPanel(QWidget):
         self._chosen.instruments[self.table.current_line()] = str(self.instrument.currentData())
         self.rescale()
 
+    def _open_lot(self) -> None:
+        line = self.table.current_line()
+        if 0 <= line < len(self.table.rows):
+            self.lot.open_for(line, self.table.rows[line].ingredient)
+
     # The accent act
 
     def _settle_act(self) -> None:
@@ -347,6 +364,10 @@ class ScalingPanel(QWidget):
     def _start(self) -> None:
         version = self._chosen.version
         if version is None:
+            return
+        trouble = self.lot.trouble()
+        if trouble is not None:
+            self._context.say.refuse(trouble)
             return
         order = self.order()
         if version.state is not State.IN_USE:

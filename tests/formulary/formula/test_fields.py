@@ -12,6 +12,7 @@ from formulary.errors import BadText
 from formulary.formula.content import Form, Period, Role, Route, Span
 from formulary.formula.fields import ContentReading, content_from_fields, read_fields
 from formulary.formula.kinds import ToEndPoint
+from formulary.formula.moulding import Mould
 from tests.helpers.formulas import amount, density
 
 
@@ -214,3 +215,55 @@ def test_the_first_trouble_is_raised_where_one_answer_is_wanted() -> None:
     with pytest.raises(BadText) as caught:
         content_from_fields(fields(title=""))
     assert caught.value.field == "title"
+
+
+def test_a_mould_and_what_displaces_its_base() -> None:
+    given = fields(
+        units=10,
+        mould={"capacity": "2 g", "base": "Hard fat", "spare": 2},
+        ingredient=[
+            {"name": "A", "quantity": "1 g per unit", "displacement": "2"},
+            {
+                "name": "B",
+                "quantity": "1 g per unit",
+                "displacement": "0.72",
+                "displacement_convention": "factor",
+                "displacement_source": "House record 7",
+            },
+            {"name": "Hard fat", "quantity": "q.s. to fill"},
+        ],
+    )
+    content = content_from_fields(given)
+    assert content.mould == Mould(amount("2 g"), "Hard fat", 2)
+    one, other, base = (line.displacement for line in content.lines)
+    assert one is not None
+    assert other is not None
+    assert (one.factor, other.factor) == (Fraction(1, 2), Fraction(18, 25))
+    assert other.source == "House record 7"
+    assert base is None
+
+
+@pytest.mark.parametrize(
+    ("given", "place", "key"),
+    [
+        ({"mould": {"spare": 2}}, "mould.capacity", "missing_field"),
+        ({"mould": {"capacity": "2 mL"}}, "mould.capacity", "not_a_size"),
+        ({"mould": {"capacity": "2 g", "spare": -1}}, "mould.spare", "not_a_spare"),
+        ({"capsule": {"size": "0"}}, "capsule.volume", "missing_field"),
+        ({"capsule": {"volume": "1 mL", "colour": "red"}}, "capsule.colour", "unknown_field"),
+        (
+            {"mould": {"capacity": "2 g"}, "capsule": {"volume": "1 mL"}},
+            "capsule",
+            "mould_and_capsule",
+        ),
+    ],
+)
+def test_a_mould_or_capsule_that_cannot_be_filled(
+    given: dict[str, Any], place: str, key: str
+) -> None:
+    assert troubles(read_fields(fields(**given))) == {place: f"formula.file.{key}"}
+
+
+@pytest.mark.parametrize("typed", ["0", "-2", "two"])
+def test_a_displacement_is_a_number_above_nothing(typed: str) -> None:
+    assert set(troubles(read_fields(line(displacement=typed)))) == {"ingredient.0.displacement"}

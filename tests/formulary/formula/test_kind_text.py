@@ -11,7 +11,16 @@ from formulary.catalogue import Catalogue
 from formulary.errors import BadText
 from formulary.formula.fields_of import kind_text
 from formulary.formula.kind_text import parse_kind, read_kind, said
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from tests.helpers.formulas import amount
 from tests.helpers.typed import kinds
@@ -62,6 +71,9 @@ def percent(number: int, kind: str) -> Share:
         ("equal parts to 100 g", ToTotal(amount("100 g"), shared=True)),
         ("aa q.s. ad 100 g", ToTotal(amount("100 g"), shared=True)),
         ("q.s. until pH 5.5", ToEndPoint("pH 5.5")),
+        ("q.s. to fill", ToFill()),
+        ("q. s. ad fill", ToFill()),
+        ("to fill the mould", ToFill()),
         ("until it smells no more", ToEndPoint("it smells no more")),
     ],
 )

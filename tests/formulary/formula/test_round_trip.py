@@ -27,6 +27,7 @@ from formulary.formula.content import (
 )
 from formulary.formula.fields import content_from_fields
 from formulary.formula.fields_of import fields_of
+from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.quantity.density import Density
 from formulary.resources import sample_path
 from tests.helpers.strategies import periods
@@ -60,6 +61,8 @@ def lines(codes: tuple[str, ...]) -> st.SearchStrategy[Line]:
         drop=st.none() | sizes(),
         potency=st.none() | numbers(),
         tolerance=st.none() | numbers(),
+        displacement=st.none()
+        | st.builds(Displacement, numbers(), named(), st.sampled_from(Convention)),
     )
 
 
@@ -71,6 +74,14 @@ def storages() -> st.SearchStrategy[Storage | None]:
     return some.map(lambda kept: None if kept == Storage() else kept)
 
 
+def filled_into() -> st.SearchStrategy[tuple[Mould | None, Capsule | None]]:
+    """A mould, a capsule or neither."""
+    spare = st.integers(0, 20)
+    mould = st.builds(Mould, sizes(("g", "mg")), said(), spare)
+    capsule = st.builds(Capsule, sizes(("mL",)), said(), spare)
+    return st.just((None, None)) | st.tuples(mould, st.none()) | st.tuples(st.none(), capsule)
+
+
 @st.composite
 def typed_contents(draw: st.DrawFn) -> Content:
     """All that a person can type of a formula; it needn't add up."""
@@ -79,6 +90,7 @@ def typed_contents(draw: st.DrawFn) -> Content:
     several = st.lists(named(), max_size=2).map(tuple)
     steps = st.builds(MethodStep, named(), st.sampled_from(("", *codes)), *[said()] * 5)
     limits = st.none() | sizes((*SIZES, "piece"))
+    mould, capsule = draw(filled_into())
     return Content(
         title=draw(named()),
         code=draw(named()),
@@ -105,6 +117,8 @@ def typed_contents(draw: st.DrawFn) -> Content:
         purpose=draw(said()),
         cautions=draw(said()),
         source=draw(said()),
+        mould=mould,
+        capsule=capsule,
     )
 
 

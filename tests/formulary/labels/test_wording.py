@@ -59,6 +59,25 @@ def test_an_english_label_says(field: Field, said: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("count", "name", "said"),
+    [
+        (12, "suppository", "12 suppositories"),
+        (1, "Suppository", "1 suppository"),
+        (12, "blue paper", "12 x blue paper"),
+        (12, "", "12 pieces"),
+    ],
+)
+def test_dose_units_are_counted_by_their_name(count: int, name: str, said: str) -> None:
+    content = replace(SHELF, quantity=Amount(Fraction(count), "piece"), unit_name=name)
+    assert plain(statement(content, Field.QUANTITY)) == said
+
+
+def test_an_amount_is_never_counted_in_units() -> None:
+    content = replace(SHELF, quantity=Amount(Fraction(60), "g"), unit_name="suppository")
+    assert plain(statement(content, Field.QUANTITY)) == "60 g"
+
+
+@pytest.mark.parametrize(
     ("field", "said"),
     [
         (Field.USE_BY, "Verwendbar bis 16. Nov. 2026"),

@@ -11,7 +11,16 @@ import sqlalchemy as sa
 from hypothesis import given
 
 from formulary.formula.content import Line
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.records.columns import Exact, UtcMoment
 from formulary.records.line_figures import Figure, figure
@@ -37,6 +46,7 @@ THIRD = Fraction(1, 3)
         (Share(Concentration(HALF, "% w/w")), Figure("share", HALF, "% w/w", 500_000)),
         (Share(OneIn(Fraction(9), "w/v")), Figure("share", Fraction(9), "1 in w/v", 9_000_000)),
         (InParts(Parts(HALF)), Figure("in parts", HALF, "part", 500_000)),
+        (ToFill(), Figure("to fill", None, "", None)),
         (ToEndPoint("pH 5"), Figure("to end point", None, "", None)),
         (ToEndPoint("pH 5", Amount(HALF, "g")), Figure("to end point", HALF, "g", 500_000_000)),
         (Fixed(Amount(Fraction(10**20), "g")), Figure("fixed", Fraction(10**20), "g", None)),

@@ -193,7 +193,9 @@ def test_a_chosen_instrument_is_used() -> None:
 
 def test_a_chosen_instrument_that_cannot_do_it_is_a_stop() -> None:
     plan = scaled(CREAM, "2 g", house=HOUSE, choices=Choices(instruments={0: MIDDLE.name}))
-    assert [each.said.key for each in plan.lines[0].findings] == ["scaling.finding.under_minimum"]
+    stop, note = plan.lines[0].findings
+    assert (stop.severity, stop.said.key) == (Severity.STOP, "scaling.finding.under_minimum")
+    assert (note.severity, note.said.key) == (Severity.NOTE, "trituration.weigh")
 
 
 @pytest.mark.parametrize("name", ["Sold balance", CYLINDER.name])

@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from fractions import Fraction
 
 import pytest
 
+from formulary.calculations.corrections import Certificate
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import Period, ShelfLife, Span
@@ -148,7 +150,7 @@ def test_an_unknown_version_is_not_made(desk: Desk) -> None:
 @pytest.mark.parametrize(
     ("order", "key"),
     [
-        (Order("0.2 g"), "scaling.finding.under_minimum"),
+        (Order("0.1 mg"), "scaling.finding.under_minimum"),
         (Order("60 mL"), "scaling.preparation_density_missing"),
         (Order("0 g"), "scaling.nothing_to_make"),
         (Order("60"), "scaling.no_dose_unit"),
@@ -163,6 +165,22 @@ def test_what_cannot_be_made_is_not_started(desk: Desk, order: Order, key: str) 
         start_preparation(desk, version.id, order)
     assert caught.value.message.key == key
     assert list(desk.store.register()) == []
+
+
+def test_what_is_too_small_is_started_with_its_aliquot(desk: Desk) -> None:
+    made = start_preparation(desk, in_use(desk).id, Order("0.2 g"))
+    line = json.loads(made.plan)["lines"][0]
+    assert line["sub_plan"]["amount"] == line["to_measure"]
+    assert [each["severity"] for each in line["findings"]] == ["needs a reason"]
+
+
+def test_the_lot_at_hand_is_kept_with_the_plan(desk: Desk) -> None:
+    choices = Choices(lots={0: Certificate(Fraction(80))})
+    made = start_preparation(desk, in_use(desk).id, Order("60 g", choices=choices))
+    line = json.loads(made.plan)["lines"][0]
+    assert line["correction"]["factor"] == "1.25"
+    assert line["required"] == {"amount": "3", "unit": "g"}
+    assert line["to_measure"] == {"amount": "3.75", "unit": "g"}
 
 
 def test_the_sample_pharmacys_preparations_are_marked(memory_store: Store) -> None:

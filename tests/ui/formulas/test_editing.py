@@ -126,6 +126,37 @@ def test_rows_are_added_moved_and_removed_by_keys(session: Session) -> None:
     assert ingredient_names(session) == before
 
 
+def test_tab_goes_through_rows_in_the_order_of_reading(session: Session, settle: Settle) -> None:
+    last = len(ingredient_names(session)) - 1
+    session.editor.go_to(f"ingredient.{last}.phase")
+    press(Qt.Key.Key_Return)
+    settle()
+    assert focused().accessibleName() == "Ingredient"
+    passed = []
+    for _ in range(4):
+        press(Qt.Key.Key_Tab)
+        passed.append(focused().accessibleName())
+    assert passed == ["Quantity", "Role", "Phase", "Total"]
+
+
+def test_a_first_row_is_added_and_the_last_one_removed_by_keys(
+    page: FormulasPage, settle: Settle
+) -> None:
+    page.search.setFocus()
+    press(Qt.Key.Key_N, CTRL)
+    settle()
+    assert page.session is not None
+    page.session.editor.go_to("density_source")
+    while focused().accessibleDescription() != "Method":
+        press(Qt.Key.Key_Tab)
+    press(Qt.Key.Key_Return)
+    QTest.keyClicks(focused(), "Melt the base.")
+    assert page.session.editor.history.now["step"] == [{"text": "Melt the base."}]
+    press(Qt.Key.Key_Delete, ALT)
+    assert "step" not in page.session.editor.history.now
+    assert focused().accessibleDescription() == "Method"
+
+
 def test_a_draft_comes_back_after_the_window_was_closed(
     qtbot: QtBot,
     session: Session,

@@ -14,6 +14,8 @@ from tests.ui.formulas.conftest import Find, focused, press
 from ui.formulas.page import FormulasPage
 from ui.window import Window
 
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
 Settle = Callable[[], None]
 
 
@@ -62,6 +64,26 @@ def test_who_wrote_it_gives_the_reason_for_acting_alone(
     press(Qt.Key.Key_Return)
     settle()
     assert state(draft) is State.IN_USE
+
+
+def test_the_keys_of_a_version_work_from_the_search(draft: FormulasPage, settle: Settle) -> None:
+    assert draft.search.hasFocus()
+    press(Qt.Key.Key_R, CTRL | SHIFT)
+    settle()
+    assert state(draft) is State.IN_REVIEW
+
+
+def test_the_keys_of_a_version_rest_while_it_is_edited(draft: FormulasPage, settle: Settle) -> None:
+    press(Qt.Key.Key_E, CTRL)
+    settle()
+    press(Qt.Key.Key_R, CTRL | SHIFT)
+    settle()
+    assert draft.session is not None
+    assert draft.session.active
+    assert state(draft) is State.DRAFT
+    press(Qt.Key.Key_Escape)
+    settle()
+    assert offered(draft) == ["send_to_review", "withdraw"]
 
 
 def test_a_technician_is_refused_with_a_sentence(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
@@ -43,7 +44,7 @@ class Editor(QScrollArea):
         self.history = History({})
         self.ingredients: tuple[Ingredient, ...] = ()
         self.check: Check = check({}, (), ".")
-        self._forms: list[Form] = []
+        self._parts: list[Form | RowsEditor] = []
         self._tables: dict[str, RowsEditor] = {}
         self._fields: dict[str, tuple[Form, bool]] = {}
         self._strict = False
@@ -111,7 +112,8 @@ class Editor(QScrollArea):
         spaced(box, inside=12, around=16)
         for part in tables.parts(self._context, self._default_kind, self._names):
             box.addWidget(label(self._context.text(f"{AREA}.section.{part.name}"), "heading"))
-            box.addWidget(self._rows(part) if isinstance(part, RowTable) else self._form(part))
+            self._parts.append(self._rows(part) if isinstance(part, RowTable) else self._form(part))
+            box.addWidget(self._parts[-1])
             box.addWidget(hairline())
         box.addStretch(1)
         self.setWidget(inner)
@@ -121,7 +123,6 @@ class Editor(QScrollArea):
         form.edited.connect(lambda: self._form_edited(form))
         for field in section.fields:
             self._fields[field.name] = (form, field.understand is anything)
-        self._forms.append(form)
         self._share_undo(form)
         return form
 
@@ -197,7 +198,7 @@ class Editor(QScrollArea):
 
     def _show(self) -> None:
         now = self.history.now
-        for form in self._forms:
+        for form in (each for each in self._parts if isinstance(each, Form)):
             places = {name: tuple(name.split(".")) for name in form.inputs}
             form.show_values(
                 {name: text_of(name, plain.at(now, place)) for name, place in places.items()}
@@ -205,6 +206,13 @@ class Editor(QScrollArea):
         for name, rows in self._tables.items():
             rows.show_rows(plain.rows(now, name))
             self._share_undo(rows)
+        self._order_tabs()
+
+    def _order_tabs(self) -> None:
+        """Let Tab follow the order of reading; Qt puts rows that come later behind everything."""
+        stops = [_innermost(stop) for part in self._parts for stop in part.stops()]
+        for before, after in pairwise(stops):
+            QWidget.setTabOrder(before, after)
 
     def _recheck(self) -> None:
         before = self._default_kind()
@@ -235,3 +243,10 @@ class Editor(QScrollArea):
         for position in range(len(rows.rows)):
             for name in plainly_read:
                 rows.show_trouble(position, name, found.get(f"{table}.{position}.{name}"))
+
+
+def _innermost(widget: QWidget) -> QWidget:
+    """Return the widget that takes the focus for another one."""
+    while (inner := widget.focusProxy()) is not None:
+        widget = inner
+    return widget

@@ -7,7 +7,16 @@ from typing import assert_never
 
 from formulary.formula.fields_of import kind_text
 from formulary.formula.kind_text import read_kind
-from formulary.formula.kinds import Fixed, InParts, Kind, PerUnit, Share, ToEndPoint, ToTotal
+from formulary.formula.kinds import (
+    Fixed,
+    InParts,
+    Kind,
+    PerUnit,
+    Share,
+    ToEndPoint,
+    ToFill,
+    ToTotal,
+)
 from formulary.formula.periods import parse_period
 from formulary.formula.periods import said as period_said
 from formulary.messages import Message, message
@@ -37,16 +46,19 @@ def meaning(kind: Kind) -> Message:
     """Return what a quantity does, so that "to 100 g" and "100 g" can't be taken for each other."""
     match kind:
         case Fixed(amount, each):
-            return message(f"{AREA}.{'each' if each else 'adds'}", amount=amount)
+            said = message(f"{AREA}.{'each' if each else 'adds'}", amount=amount)
         case Share(strength):
-            return message(f"{AREA}.share", strength=strength)
+            said = message(f"{AREA}.share", strength=strength)
         case InParts(parts):
-            return message(f"{AREA}.parts", parts=parts)
+            said = message(f"{AREA}.parts", parts=parts)
         case PerUnit(amount):
-            return message(f"{AREA}.per_unit", amount=amount)
+            said = message(f"{AREA}.per_unit", amount=amount)
         case ToTotal(total, shared):
-            return message(f"{AREA}.{'shares' if shared else 'makes'}", total=total)
+            said = message(f"{AREA}.{'shares' if shared else 'makes'}", total=total)
         case ToEndPoint(end_point):
-            return message(f"{AREA}.end_point", end_point=end_point)
+            said = message(f"{AREA}.end_point", end_point=end_point)
+        case ToFill():
+            said = message(f"{AREA}.to_fill")
         case _:
             assert_never(kind)
+    return said

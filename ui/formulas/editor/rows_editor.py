@@ -6,8 +6,15 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction, QKeyEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QGridLayout,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from formulary.messages import Message
 from ui.context import Context
@@ -36,7 +43,12 @@ class RowsEditor(QWidget):
         spaced(whole, inside=4)
         whole.addLayout(self._head())
         whole.addLayout(self._box)
-        whole.addLayout(self._acts())
+        acts = self._acts()
+        self._add_button = self._act_button(acts[0])
+        buttons = FlowLayout()
+        for made in (self._add_button, *map(self._act_button, acts[1:])):
+            buttons.addWidget(made)
+        whole.addLayout(buttons)
 
     def show_rows(self, rows: Sequence[dict[str, Any]]) -> None:
         """Show these rows without telling anybody."""
@@ -49,6 +61,14 @@ class RowsEditor(QWidget):
             self._append()
         for view, row in zip(self.rows, rows, strict=True):
             view.show_row(row)
+        # Where there is no row, its key has nowhere to be pressed: the button takes the focus.
+        policies = Qt.FocusPolicy
+        self._add_button.setFocusPolicy(policies.NoFocus if rows else policies.StrongFocus)
+
+    def stops(self) -> list[QWidget]:
+        """Return where Tab stops, in the order of reading."""
+        inputs = [each for row in self.rows for each in row.inputs.values()]
+        return [*inputs] or [self._add_button]
 
     def current(self) -> int:
         """Return the position of the row with the focus, the last one where none has it."""
@@ -62,6 +82,8 @@ class RowsEditor(QWidget):
         """Put the cursor into a row."""
         if 0 <= position < len(self.rows):
             self.rows[position].go_to(name)
+        elif not self.rows:
+            self._add_button.setFocus()
 
     def show_trouble(self, position: int, name: str, trouble: Message | None) -> None:
         """Show what is wrong in a row."""
@@ -85,7 +107,7 @@ class RowsEditor(QWidget):
             head.setColumnStretch(column, self.table.widths[column])
         return head
 
-    def _acts(self) -> FlowLayout:
+    def _acts(self) -> list[QAction]:
         text = self._context.text
         acts = [
             action(self, text(f"{AREA}.add_row"), "Alt+Insert", self._add),
@@ -95,13 +117,16 @@ class RowsEditor(QWidget):
         ]
         if self.table.details:
             acts.append(action(self, text(f"{AREA}.more"), "Alt+Return", self._more))
-        row = FlowLayout()
-        for each in acts:
-            made = button(each)
-            # The keys do the same from within a row, where the focus has to stay.
-            made.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            row.addWidget(made)
-        return row
+        return acts
+
+    def _act_button(self, act: QAction) -> QPushButton:
+        """Return an act's button; the key does the same within a row, where the focus stays."""
+        made = button(act)
+        made.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        made.setAutoDefault(True)
+        section = self._context.text(f"{AREA}.section.{self.table.name}")
+        made.setAccessibleDescription(section)
+        return made
 
     def _append(self) -> None:
         row = RowView(self._context, self.table)

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from formulary.catalogue import keys_under
 from formulary.formula.content import Form, Role, Route
+from formulary.formula.moulding import Convention
 from formulary.quantity.units import Dimension
 from ui.context import Context
 from ui.forms import understanding
@@ -101,6 +102,9 @@ def _ingredients(
             FormField("potency", understand=understanding.number(context)),
             FormField("tolerance"),
             FormField("about"),
+            FormField("displacement", understand=understanding.number(context)),
+            FormField("displacement_convention", CHOICE, choices=lambda: _conventions(context)),
+            FormField("displacement_source"),
         ),
     )
 
@@ -116,8 +120,22 @@ def _size(context: Context) -> Section:
             FormField("dose", understand=size),
             FormField("density", understand=understanding.density(context)),
             FormField("density_source"),
+            FormField("mould.capacity", understand=understanding.amount(context, MASS), hint=True),
+            FormField("mould.base"),
+            FormField("mould.spare"),
+            FormField("capsule.size"),
+            FormField(
+                "capsule.volume", understand=understanding.amount(context, VOLUME), hint=True
+            ),
+            FormField("capsule.spare"),
         ),
     )
+
+
+def _conventions(context: Context) -> list[tuple[str, str]]:
+    """Return an empty choice, which means a value, then both by their words."""
+    words = [(context.text(f"{AREA}.convention.{each.value}"), each.value) for each in Convention]
+    return [(context.text(f"{AREA}.choose"), ""), *words]
 
 
 def _keeping() -> Section:

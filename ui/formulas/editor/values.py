@@ -20,6 +20,8 @@ class Shape(Enum):
 SHAPES = {
     "synonyms": Shape.LIST,
     "units": Shape.WHOLE,
+    "mould.spare": Shape.WHOLE,
+    "capsule.spare": Shape.WHOLE,
     "storage.lowest": Shape.WHOLE,
     "storage.highest": Shape.WHOLE,
     "storage.do_not_freeze": Shape.FLAG,
