@@ -54,12 +54,14 @@ def no_window_left(own_home: Path) -> Iterator[None]:  # noqa: ARG001 - torn dow
     yield
     if "PySide6.QtWidgets" not in sys.modules:
         return
-    from PySide6.QtCore import QCoreApplication, QEvent
+    from PySide6.QtCore import QCoreApplication, QEvent, Qt
     from PySide6.QtWidgets import QApplication
 
     if QApplication.instance() is None:
         return
     for window in QApplication.topLevelWidgets():
-        window.close()
-        window.deleteLater()
+        # A list that pops up goes with its line; taken before it, the line is left with a hole.
+        if window.windowType() is not Qt.WindowType.Popup:
+            window.close()
+            window.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
