@@ -80,11 +80,19 @@ def _placed(error: FormularyError) -> Message:
     if error.line is not None:
         where["line"] = error.line
     if error.field is not None:
-        where["field"] = error.field
+        where["field"] = _counted_from_one(error.field)
     if not where:
         return error.message
     key = "line_and_field" if len(where) > 1 else f"{next(iter(where))}_only"
     return message(f"formula.file.{key}", sentence=error.message, **where)
+
+
+def _counted_from_one(place: str) -> str:
+    """Return ``ingredient.0.quantity`` as people count: ``ingredient 1, quantity``."""
+    words = ""
+    for part in place.split("."):
+        words += f" {int(part) + 1}" if part.isdecimal() else f", {part}" if words else part
+    return words
 
 
 def _parsed(arguments: list[str]) -> argparse.Namespace:

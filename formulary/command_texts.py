@@ -91,13 +91,13 @@ def plan(content: Content, made: Plan, catalogue: Catalogue) -> list[str]:
                 )
             )
         )
-    return lines + [_finding(each, catalogue) for each in made.findings]
+    return lines + [finding(each, catalogue) for each in made.findings]
 
 
 def _planned(line: PlannedLine, widest: int, catalogue: Catalogue) -> Iterator[str]:
     yield f"{line.line.ingredient:<{widest}}  {_figure(line, catalogue)}"
     yield from (f"    {catalogue.text(each)}" for each in line.working)
-    yield from (f"    {_finding(each, catalogue)}" for each in line.findings)
+    yield from (f"    {finding(each, catalogue)}" for each in line.findings)
 
 
 def _figure(line: PlannedLine, catalogue: Catalogue) -> str:
@@ -116,6 +116,7 @@ def _figure(line: PlannedLine, catalogue: Catalogue) -> str:
     )
 
 
-def _finding(finding: Finding, catalogue: Catalogue) -> str:
+def finding(finding: Finding, catalogue: Catalogue) -> str:
+    """Return a finding with how serious it is."""
     severity = catalogue.text(f"command.severity.{finding.severity.name.lower()}")
     return f"{severity}: {catalogue.text(finding.said)}"

@@ -22,9 +22,10 @@ from formulary.labels.content import LabelContent
 from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
+from formulary.scaling.balance_sheet import balance_sheet
 from formulary.scaling.lot_text import parse_lots
 from formulary.scaling.plan import Choices, Plan, scale
-from formulary.scaling.plan_json import plan_json
+from formulary.scaling.plan_json import finding_json, plan_json
 from formulary.scaling.target import parse_excess, parse_target
 from formulary.store import Hit
 from formulary.verbs.issue_labels import issue_labels, trial_contents_of
@@ -249,9 +250,16 @@ def import_(options: Namespace) -> Answer:
         formula = desk.store.get(Formula, version.formula_id)
         catalogue = _catalogue(desk)
     code = formula.code if formula else content.code
-    data = {"code": code, "version": version.number, "state": version.state.value}
+    sheet = balance_sheet(version.content)
+    data = {
+        "code": code,
+        "version": version.number,
+        "state": version.state.value,
+        "findings": [finding_json(each, catalogue) for each in sheet.findings],
+    }
     said = message("command.import.done", code=code, title=content.title, number=version.number)
-    return Answer(data, [catalogue.text(said)])
+    doubts = [command_texts.finding(each, catalogue) for each in sheet.findings]
+    return Answer(data, [catalogue.text(said), *doubts])
 
 
 def export(options: Namespace) -> Answer:

@@ -63,7 +63,7 @@ def open_desk(location: str | Path, person: str = "", clock: Clock | None = None
 
 
 def _person(store: Store, name: str) -> Person:
-    people = sorted(store.every(Person), key=lambda each: each.post is not Post.PHARMACIST)
+    people = sorted(store.every(Person), key=_pharmacists_first)
     if not people:
         raise NotFound(message("desk.nobody_yet"))
     if not name:
@@ -72,7 +72,14 @@ def _person(store: Store, name: str) -> Person:
     for each in people:
         if wanted in (each.id.casefold(), each.name.casefold()):
             return each
+    beginning = [each for each in people if each.name.casefold().startswith(wanted)]
+    if len(beginning) == 1:
+        return beginning[0]
     raise NotFound(message("desk.nobody", name=name, people=tuple(each.name for each in people)))
+
+
+def _pharmacists_first(person: Person) -> tuple[bool, str]:
+    return person.post is not Post.PHARMACIST, person.name
 
 
 def create_house(

@@ -40,7 +40,10 @@ class Formula:
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """One version: its content, the reason for the change, who wrote and who approved it."""
+    """One version: its content, the reason for the change, who wrote and who approved it.
+
+    ``earlier_author_ids`` are those who wrote the same draft before its last author.
+    """
 
     id: str
     formula_id: str
@@ -52,7 +55,12 @@ class Version:
     written_at: datetime | None = None
     approver_id: str = ""
     approved_at: datetime | None = None
+    earlier_author_ids: tuple[str, ...] = ()
     revision: int = 0
+
+    def written_by(self, person_id: str) -> bool:
+        """Tell whether somebody wrote any of this version."""
+        return person_id in (self.author_id, *self.earlier_author_ids)
 
     def moved_to(self, state: State) -> Version:
         """Return the version in its next state.

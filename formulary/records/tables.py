@@ -106,6 +106,7 @@ class VersionRow(RecordRow):
     content_hash: Mapped[str]
     reason: Mapped[str]
     author_id: Mapped[str]
+    earlier_authors: Mapped[str]
     written_at: Mapped[datetime | None]
     written_offset: Mapped[int | None]
     approver_id: Mapped[str]

@@ -21,21 +21,23 @@ def send_to_review(desk: Desk, version_id: str) -> Version:
 
 
 def return_to_draft(desk: Desk, version_id: str, reason: str) -> Version:
-    """Give a version in review back to its author with a reason."""
+    """Give a version in review back to its author, saying why."""
+    if not reason.strip():
+        raise Refusal(message("verbs.return_reason_needed"))
     return _move(desk, _version(desk, version_id), State.DRAFT, "return_to_draft", reason)
 
 
 def put_in_use(desk: Desk, version_id: str, *, alone_because: str = "") -> Version:
     """Put a reviewed version in use; the one used until now is withdrawn.
 
-    A pharmacist does it, and not the author, unless ``alone_because`` says why nobody else could;
+    A pharmacist who wrote none of it does, unless ``alone_because`` says why nobody else could;
     the exemption stays on the history. Raises :class:`formulary.errors.Forbidden`.
     """
     desk.require_pharmacist()
     version = _version(desk, version_id)
     _require_sound(version.content)
     _require_keeping(version.content)
-    alone = version.author_id == desk.person.id
+    alone = version.written_by(desk.person.id)
     if alone and not alone_because.strip():
         raise Forbidden(message("verbs.author_puts_in_use", person=desk.person.name))
     moved = replace(

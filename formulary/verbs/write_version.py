@@ -55,6 +55,7 @@ def _next(desk: Desk, writing: Writing, formula: Formula, content: Content, reas
             content=content,
             reason=reason or newest.reason,
             author_id=desk.person.id,
+            earlier_author_ids=_earlier(newest, desk.person.id),
             written_at=desk.act().at,
         )
     if newest is not None and not reason.strip():
@@ -68,6 +69,12 @@ def _next(desk: Desk, writing: Writing, formula: Formula, content: Content, reas
         author_id=desk.person.id,
         written_at=desk.act().at,
     )
+
+
+def _earlier(draft: Version, person_id: str) -> tuple[str, ...]:
+    """Return everybody else who wrote the draft, each once, in order."""
+    everybody = (*draft.earlier_author_ids, draft.author_id)
+    return tuple(dict.fromkeys(each for each in everybody if each not in ("", person_id)))
 
 
 def keep_draft(desk: Desk, draft: Draft) -> Draft:

@@ -242,7 +242,7 @@ class TestScale:
     ) -> None:
         refused = bare("scale", "--file", bad_file, "--to", "60 g")
         assert refused.code == REFUSED
-        for part in ("9", "ingredient.0.quantity", "1,250"):
+        for part in ("9", "ingredient 1, quantity", "1,250"):
             assert part in refused.err
 
     def test_the_lot_at_hand_changes_what_is_measured_and_nothing_declared(
@@ -379,7 +379,7 @@ class TestImportAndExport:
         out.write_text(renamed, encoding="utf-8")
         other = Path(shutil.copy(sample_file, tmp_path / "other.misce"))
         told = bare("import", out, "--formulary", other, "--json").data
-        assert told == {"code": "CR-901", "version": 1, "state": "draft"}
+        assert told == {"code": "CR-901", "version": 1, "state": "draft", "findings": []}
         again = bare("export", "CR-901", "--formulary", other)
         assert again.out == renamed
 
@@ -407,7 +407,7 @@ class TestImportAndExport:
     def test_a_bad_file_keeps_nothing(self, misce: Misce, bad_file: Path) -> None:
         refused = misce("import", bad_file)
         assert refused.code == REFUSED
-        for part in ("9", "ingredient.0.quantity"):
+        for part in ("9", "ingredient 1, quantity"):
             assert part in refused.err
         assert misce("find", "menthol", "cream", "--json").data == []
 
@@ -507,7 +507,7 @@ def test_as_a_process_of_its_own(house: Path, bad_file: Path, tmp_path: Path) ->
     assert found.stderr == ""
     refused = _process("show", "--file", bad_file, home=tmp_path)
     assert (refused.returncode, refused.stdout) == (REFUSED, "")
-    assert "ingredient.0.quantity" in refused.stderr
+    assert "ingredient 1, quantity" in refused.stderr
     assert _process("fly", home=tmp_path).returncode == WRONG_USAGE
 
 
@@ -548,3 +548,18 @@ def test_json_on_a_terminal_without_its_letters_loses_none(house: Path, tmp_path
         check=False,
     )
     assert json.loads(done.stdout)[0]["storage"] == "15 to 25 °C"
+
+
+def test_an_overfull_file_is_kept_as_a_draft_that_says_so(
+    house: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    overfull = tmp_path / "overfull.toml"
+    overfull.write_text(
+        'format = 1\ntitle = "Overfull"\ncode = "O-1"\nform = "cream"\nroute = "skin"\n'
+        '[[ingredient]]\nname = "A"\nquantity = "10 % w/w"\n'
+        '[[ingredient]]\nname = "B"\nquantity = "95 g"\n'
+        '[[ingredient]]\nname = "C"\nquantity = "to 100 g"\n'
+    )
+    assert main(["import", str(overfull), "--formulary", str(house), "--json"]) == 0
+    findings = json.loads(capsys.readouterr().out)["findings"]
+    assert [each["severity"] for each in findings] == ["stop"]

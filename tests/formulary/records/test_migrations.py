@@ -29,8 +29,8 @@ LATER = '''
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "9999"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -41,8 +41,8 @@ ASTRAY = '''
 """A step of this test that loses its parents."""
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "9999"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -52,8 +52,8 @@ HALFWAY = '''
 """A step of this test that fails after its first half."""
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "9999"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -66,8 +66,8 @@ def later(folder: Path, step: str) -> Schema:
     """Return a schema with one more step than the program's."""
     scripts = folder / "migrations"
     shutil.copytree(SCHEMA.scripts, scripts)
-    (scripts / "versions" / "v0002_later.py").write_text(step)
-    return Schema((*SCHEMA.revisions, "0002"), scripts)
+    (scripts / "versions" / "v9999_later.py").write_text(step)
+    return Schema((*SCHEMA.revisions, "9999"), scripts)
 
 
 def counts(path: Path) -> list[int]:
@@ -120,7 +120,7 @@ def test_before_an_older_file_is_changed_a_copy_is_laid_beside_it(
     filled_file: Path, tmp_path: Path
 ) -> None:
     open_store(filled_file, schema=later(tmp_path, LATER)).close()
-    copy = filled_file.with_name("formulary.before-0002.db")
+    copy = filled_file.with_name("formulary.before-9999.db")
     assert stat.S_IMODE(copy.stat().st_mode) == 0o600
     store = open_store(copy)
     assert len(store.find_formulas("zinc")) == 3
@@ -128,11 +128,11 @@ def test_before_an_older_file_is_changed_a_copy_is_laid_beside_it(
 
 
 def test_a_copy_never_replaces_an_earlier_one(filled_file: Path) -> None:
-    made = [upgrading.backup_beside(filled_file, "0002").name for _ in range(3)]
+    made = [upgrading.backup_beside(filled_file, "9999").name for _ in range(3)]
     assert made == [
-        "formulary.before-0002.db",
-        "formulary.before-0002-2.db",
-        "formulary.before-0002-3.db",
+        "formulary.before-9999.db",
+        "formulary.before-9999-2.db",
+        "formulary.before-9999-3.db",
     ]
 
 
@@ -190,3 +190,18 @@ def test_the_full_text_index_follows_its_table(sqlite_store: SqlStore) -> None:
         assert run("SELECT count(*) FROM formula_words('zinc')").scalar() == 0
         run("DELETE FROM formula_search")
         assert run("SELECT count(*) FROM formula_words('paste')").scalar() == 0
+
+
+def test_a_formulary_from_before_earlier_authors_keeps_all_it_has(filled_file: Path) -> None:
+    with closing(sqlite3.connect(filled_file)) as connection, connection:
+        connection.execute("ALTER TABLE version DROP COLUMN earlier_authors")
+        connection.execute("UPDATE alembic_version SET version_num = '0001'")
+        before = connection.execute("SELECT id FROM version ORDER BY id").fetchall()
+        lines = connection.execute("SELECT count(*) FROM version_line").fetchone()
+    open_store(filled_file).close()
+    with closing(sqlite3.connect(filled_file)) as connection:
+        assert connection.execute("SELECT id FROM version ORDER BY id").fetchall() == before
+        assert connection.execute("SELECT count(*) FROM version_line").fetchone() == lines
+        assert connection.execute("SELECT DISTINCT earlier_authors FROM version").fetchall() == [
+            ("",)
+        ]

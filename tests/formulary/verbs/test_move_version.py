@@ -50,6 +50,16 @@ def test_the_author_does_not(desk: Desk) -> None:
         put_in_use(desk, version.id, alone_because="  ")
 
 
+def test_nobody_who_wrote_any_of_it_does_either(desk: Desk) -> None:
+    draft = write_version(desk, a_content())
+    again = write_version(at(desk, BEN), draft.content, formula_id=draft.formula_id)
+    assert again.author_id == BEN.id
+    send_to_review(desk, again.id)
+    with pytest.raises(Forbidden) as caught:
+        put_in_use(desk, again.id)
+    assert caught.value.message.key == "verbs.author_puts_in_use"
+
+
 def test_the_author_alone_on_a_shift_does_with_a_reason_that_stays(desk: Desk) -> None:
     version = put_in_use(desk, reviewed(desk).id, alone_because="single-handed shift")
     assert version.state is State.IN_USE
