@@ -11,6 +11,7 @@ from formulary.formula.filled_into import displacement_said, filled_into_said
 from formulary.formula.keeping import shelf_life_said, storage_said
 from formulary.formula.kind_text import said
 from formulary.formula.kinds import ToEndPoint, ToFill, ToTotal
+from formulary.formula.version import Version
 from formulary.messages import Parameter, message
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
@@ -192,11 +193,21 @@ class LeafWriter:
             yield f"<h2>{self._text('versions')}</h2>"
         for version in reversed(shown.versions):
             state = self._word(f"formula.state.{version.state.name.lower()}")
-            author = shown.people.get(version.author_id, "")
-            day = self._catalogue.written(version.written_at.date()) if version.written_at else ""
-            facts = ", ".join(filter(None, (state, escape(author), day)))
+            facts = "; ".join(filter(None, (state, *self._signed(version, shown))))
             reason = f": {escape(version.reason)}" if version.reason else ""
             yield f"<p>{version.number} <span class='note'>({facts})</span>{reason}</p>"
+
+    def _signed(self, version: Version, shown: Shown) -> Iterator[str]:
+        """Yield who wrote a version and who put it in use, each with the day."""
+        writers = (*version.earlier_author_ids, version.author_id)
+        people = ", ".join(filter(None, (shown.people.get(each, "") for each in writers)))
+        for part, names, moment in (
+            ("written_by", people, version.written_at),
+            ("approved_by", shown.people.get(version.approver_id, ""), version.approved_at),
+        ):
+            if names:
+                day = self._catalogue.written(moment.date()) if moment else ""
+                yield self._text(part, people=names, day=day)
 
 
 def style() -> str:

@@ -126,8 +126,9 @@ class VersionActs(QWidget):
 
     def _acts_alone(self, act: VersionAct) -> bool:
         """Whether somebody would put a version in use that they wrote themselves."""
-        author = self._version.author_id if self._version else ""
-        return act.name == "put_in_use" and author == self._context.desk.person.id
+        if self._version is None or act.name != "put_in_use":
+            return False
+        return self._version.written_by(self._context.desk.person.id)
 
     def _ask(self, act: VersionAct) -> None:
         self._asked = act
