@@ -11,15 +11,15 @@ from PySide6.QtCore import QObject, Signal
 
 from formulary.catalogue import ENGLISH, PSEUDO, Catalogue, languages
 from formulary.errors import FormularyError
-from formulary.house import House
 from formulary.messages import Message, Parameter, message
-from formulary.people import Person
 from ui.messages import Messages
 from ui.operation import Operation, Operations
 
 if TYPE_CHECKING:
     # What a desk is made of isn't needed before the first paint.
     from formulary.desk import Desk
+    from formulary.house import House
+    from formulary.people import Person
     from formulary.verbs.start_preparation import Order
 
 T = TypeVar("T")
@@ -92,9 +92,19 @@ class Context(QObject):
         self.catalogue = Catalogue(language)
         self.say = Messages(self)
         self.operations = Operations(self.say, self)
-        self.house = House("", "")
+        self._house: House | None = None
         self.people: tuple[Person, ...] = ()
         self._desk: Desk | None = None
+
+    @property
+    def house(self) -> House:
+        """The house as last read; before one is open, one without a name."""
+        if self._house is None:
+            # The first paint doesn't wait for it.
+            from formulary.house import House
+
+            self._house = House("", "")
+        return self._house
 
     @property
     def is_open(self) -> bool:
@@ -163,6 +173,8 @@ class Context(QObject):
             self._take(*read)
             self.changed.emit(topic.value)
 
+        from formulary.people import Person
+
         self.do(lambda desk: (desk.house, tuple(desk.store.every(Person))), arrived)
 
     def leave(self) -> None:
@@ -173,7 +185,7 @@ class Context(QObject):
         self.operations.finish()
 
     def _take(self, house: House, people: tuple[Person, ...]) -> None:
-        self.house, self.people = house, people
+        self._house, self.people = house, people
         language = self.catalogue.language
         if language != PSEUDO:
             language = house.language if house.language in languages() else ENGLISH

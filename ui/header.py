@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
-from formulary.people import Person
 from ui import theme
 from ui.context import Context, PageName
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import label, set_role, spaced
+
+if TYPE_CHECKING:
+    from formulary.people import Person
 
 ROOMY = 900
 NAME_LENGTH, NAME_WIDTH = 12, 320

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import signal
+import gc
 import sys
 from collections.abc import Sequence
 
@@ -31,11 +31,14 @@ def main(arguments: Sequence[str]) -> int:
     window.show()
     # After the first paint, which needs nothing of the store.
     QTimer.singleShot(0, lambda: _begin(window, options.formulary))
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
     return app.exec()
 
 
 def _begin(window: Window, location: str) -> None:
+    import signal
+
+    gc.enable()
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     from ui.opening import Opening
 
     Opening(window, location).begin()

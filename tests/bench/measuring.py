@@ -62,12 +62,17 @@ def child(code: str, *arguments: str) -> str:
     return done.stdout
 
 
-def moments(code: str, *arguments: str, runs: int = 7) -> list[list[float]]:
-    """Return, for each run, the milliseconds from process start to each time that it prints."""
-    child(code, *arguments)
-    found = []
+def moments(*programs: tuple[str, ...], runs: int = 9) -> list[list[list[float]]]:
+    """Return, for each program and run, the milliseconds from its start to each time it prints.
+
+    The programs take turns, so that a machine that slows down slows all of them.
+    """
+    for code, *arguments in programs:
+        child(code, *arguments)
+    found: list[list[list[float]]] = [[] for _ in programs]
     for _ in range(runs):
-        start = time.time()
-        printed = child(code, *arguments).split()
-        found.append([(float(each) - start) / MILLISECOND for each in printed])
+        for position, (code, *arguments) in enumerate(programs):
+            start = time.time()
+            printed = child(code, *arguments).split()
+            found[position].append([(float(each) - start) / MILLISECOND for each in printed])
     return found
