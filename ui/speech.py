@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from ui import signs, theme
 from ui.context import Context
 from ui.messages import Said, Tone
-from ui.widgets.words import label, spaced
+from ui.widgets.words import button, label, spaced
 
 
 class Speech(QWidget):
@@ -39,13 +40,17 @@ class Speech(QWidget):
         """Return the quiet line."""
         return self._news.text()
 
+    def understand(self) -> None:
+        """Take the refusal away: the person has read it."""
+        self._bar.hide()
+
     def _refusal_bar(self) -> tuple[QWidget, QLabel]:
         bar, row, text = _strip("refusals")
         self._sign = QLabel()
         row.insertWidget(0, self._sign, 0, Qt.AlignmentFlag.AlignTop)
-        close = QPushButton(self._context.text("ui.understood"))
-        close.clicked.connect(bar.hide)
-        row.addWidget(close)
+        understood = QAction(self._context.text("ui.understood"), bar)
+        understood.triggered.connect(self.understand)
+        row.addWidget(button(understood, keys="Esc"))
         bar.hide()
         return bar, text
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from string import Template
 
+# A list that is a window of its own is what a field offers to complete its text.
 # Meanings are set as the dynamic property "role" of a widget; see ui/widgets/words.py.
 _SHEET = Template("""
 QWidget { color: $ink; }
@@ -61,6 +62,10 @@ QCheckBox:focus, QRadioButton:focus { border: 2px solid $accent; }
 QRadioButton { spacing: $px8; padding: $px4; border: 2px solid transparent; }
 QScrollArea, QTableView, QListView, QTreeView, QTextBrowser {
   border: 2px solid transparent; background: transparent; }
+QListView:window {
+  background: $paper; border: 1px solid $edge; padding: 0;
+  selection-background-color: $accent; selection-color: $on_accent;
+}
 QLineEdit, QPlainTextEdit { placeholder-text-color: $quiet; }
 QListView[role="field"] { background: $paper; border: 1px solid $edge; margin: 1px; }
 QListView[role="field"]:focus { border: 2px solid $accent; margin: 0; }

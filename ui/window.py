@@ -10,14 +10,15 @@ from PySide6.QtCore import QSettings
 from PySide6.QtGui import QAction, QCloseEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from formulary.people import Person
 from ui.context import Context, Page, PageName, Search
 from ui.header import PAGE_KEYS, Header
 from ui.speech import Speech
 from ui.waiting import WaitingPage
 from ui.widgets.words import action, spaced
+from ui.window_keys import WindowKeys
 
 if TYPE_CHECKING:
+    from formulary.people import Person
     from formulary.store import Hit
     from ui.help_viewer import HelpViewer
 
@@ -51,6 +52,7 @@ class Window(QMainWindow):
         self.stack = QStackedWidget()
         self.speech = Speech(context)
         self._lay_out()
+        self._keys_first = WindowKeys(self, self.speech)
         self._window_actions = self._make_actions()
         self._connect()
 
@@ -141,7 +143,7 @@ class Window(QMainWindow):
             action(self, text("ui.search"), "Ctrl+K", self._search),
             action(self, text("ui.who_acts"), "Ctrl+Shift+A", self.header.open_people),
             action(self, text("ui.help.open"), "F1", self._show_help),
-            action(self, text("ui.help.keys"), "?", self._show_keys),
+            action(self, text("ui.help.keys"), "Shift+F1|?", self._show_keys),
             action(self, text("ui.close"), "Ctrl+Q", self.close),
         ]
         return made
@@ -211,7 +213,8 @@ class Window(QMainWindow):
 
     def _show_keys(self) -> None:
         page = self._in_view()
-        inside = [each for child in page.findChildren(QWidget) for each in child.actions()]
+        parts = (child for child in page.findChildren(QWidget) if child.isVisible())
+        inside = [each for child in parts for each in child.actions()]
         self._viewer().show_keys([*page.actions(), *inside, *self._window_actions])
 
     def _in_view(self) -> QWidget:

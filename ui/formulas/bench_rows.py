@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 from formulary.catalogue import Catalogue
 from formulary.finding import Severity
-from formulary.house import Balance, House, Measure
+from formulary.house import House
 from formulary.messages import message
-from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient
 from formulary.scaling.instruments import able
 from formulary.scaling.plan import Plan, PlannedLine
 from formulary.tolerance import Band
+from ui.forms.limits import limits_said, readability
 from ui.widgets.figure import Figure, taken_apart
 
 AREA = "ui_formulas.scale"
@@ -92,30 +92,5 @@ def _how(line: PlannedLine, house: House, catalogue: Catalogue) -> str:
 
 
 def _band(line: PlannedLine, band: Band, house: House, catalogue: Catalogue) -> str:
-    """Return the band in the unit of the figure, which is said once."""
-    step = readability(house, line.instrument)
-    unit = convenient(line.to_measure or band.low).unit
-    low, high = (
-        inward(end, step, up=up).to(unit) for end, up in ((band.low, True), (band.high, False))
-    )
-    shortest = taken_apart(catalogue.written(low)).number()
-    return catalogue.text(message(f"{AREA}.band", low=shortest, high=high))
-
-
-def inward(amount: Amount, step: Amount | None, *, up: bool) -> Amount:
-    """Return the outermost reading of the instrument that is still inside the band."""
-    if step is None:
-        return amount
-    unit = step.to(amount.unit).number
-    steps = amount.number / unit
-    whole = -(-steps.numerator // steps.denominator) if up else steps.numerator // steps.denominator
-    return Amount(whole * unit, amount.unit)
-
-
-def readability(house: House, name: str) -> Amount | None:
-    """Return the readability of the instrument of that name."""
-    instruments: tuple[Balance | Measure, ...] = (*house.balances, *house.measures)
-    for each in instruments:
-        if each.name == name:
-            return each.readability
-    return None
+    figure = line.to_measure or band.low
+    return limits_said(band.low, band.high, figure, readability(house, line.instrument), catalogue)

@@ -57,8 +57,8 @@ class BenchTable(QTreeView):
         self.setItemDelegate(BenchDelegate(self))
         self.rows: tuple[BenchRow, ...] = ()
         action(self, working, "=", self.toggle_working)
-        action(self, instrument, "F2", self.instrument_wanted.emit)
-        action(self, lot, "F3", self.lot_wanted.emit)
+        self.choose_instrument = action(self, instrument, "F2", self.instrument_wanted.emit)
+        self.enter_lot = action(self, lot, "F3", self.lot_wanted.emit)
 
     def show_rows(self, rows: Sequence[BenchRow]) -> None:
         """Show the rows; what was open and current stays so."""

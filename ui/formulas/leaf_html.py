@@ -34,7 +34,7 @@ class LeafWriter:
         parts = (
             self._head(shown),
             self._keeping(content),
-            self._composition(content),
+            self._composition(shown),
             self._method(content),
             self._tests(content),
             self._facts(content),
@@ -57,8 +57,11 @@ class LeafWriter:
             yield f"<p class='quiet'><i>{escape(content.latin)}</i></p>"
         facts = [
             escape(content.code),
-            self._word(f"formula.form.{content.form.name.lower()}"),
-            self._word(f"formula.route.{content.route.name.lower()}"),
+            *(
+                self._word(f"formula.{name}.{value.name.lower()}")
+                for name, value in (("form", content.form), ("route", content.route))
+                if name not in shown.unread
+            ),
             self._state(shown),
         ]
         yield f"<p class='quiet'>{' · '.join(each for each in facts if each)}</p>"
@@ -82,23 +85,27 @@ class LeafWriter:
         if any(reasons):
             yield f"<p class='note'>{escape('; '.join(filter(None, reasons)))}</p>"
 
-    def _composition(self, content: Content) -> Iterator[str]:
+    def _composition(self, shown: Shown) -> Iterator[str]:
+        content = shown.content
         yield f"<h2>{self._text('composition')}</h2>"
         yield "<table class='figures' cellspacing='0' cellpadding='0' width='100%'>"
-        for line in content.lines:
-            yield self._line(line)
-        yield from self._total(content)
+        for position, line in enumerate(content.lines):
+            place = f"ingredient.{position}"
+            yield self._line(line, {"quantity", "role"} & _inside(place, shown.unread))
+        if shown.adds_up:
+            yield from self._total(content)
         # Qt gives a heading no margin after a table.
         yield f"</table><p style='font-size:{GAP_POINTS}pt'>&nbsp;</p>"
         for said_of_it in filled_into_said(content):
             yield f"<p class='note'>{escape(self._catalogue.text(said_of_it))}</p>"
 
-    def _line(self, line: Line) -> str:
-        figure = taken_apart(self._catalogue.text(said(line.quantity)))
-        fills_up = isinstance(line.quantity, ToTotal | ToEndPoint | ToFill)
-        role = self._word(f"formula.role.{line.role.name.lower()}")
+    def _line(self, line: Line, unread: set[str]) -> str:
+        quantity = "" if "quantity" in unread else self._catalogue.text(said(line.quantity))
+        figure = taken_apart(quantity)
+        fills_up = bool(quantity) and isinstance(line.quantity, ToTotal | ToEndPoint | ToFill)
+        role = "" if "role" in unread else self._word(f"formula.role.{line.role.name.lower()}")
         grade = f" <span class='note'>{escape(line.grade)}</span>" if line.grade else ""
-        mark = f"{role}&nbsp;{escape(line.phase)}" if line.phase else role
+        mark = "&nbsp;".join(filter(None, (role, escape(line.phase))))
         cells = (
             f"{escape(line.ingredient)}{grade}",
             f"{escape(figure.before)}{figure.whole}",
@@ -238,6 +245,11 @@ def _row(cells: tuple[str, str, str, str, str], *, italic: bool = False) -> str:
         f"<td width='14%' class='unit' style='padding:{gap}px; white-space:nowrap'>{unit}</td>"
         f"<td width='23%' class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
     )
+
+
+def _inside(place: str, unread: frozenset[str]) -> set[str]:
+    """Return what wasn't read of a row, by the names of its fields."""
+    return {each.removeprefix(f"{place}.") for each in unread if each.startswith(f"{place}.")}
 
 
 def _note_row(note: str) -> str:

@@ -48,7 +48,7 @@ class FormulasPage(QWidget):
         super().__init__()
         self._context = context
         self._shown: Shown | None = None
-        self._wanted = ""
+        self._wanted = self._answered = ""
         self._scaling = False
         self._stale = True
         self._make_index()
@@ -68,7 +68,7 @@ class FormulasPage(QWidget):
         """Come to the front: look again where something changed."""
         if self._stale:
             self._stale = False
-            self._search()
+            self._search(stay=True)
         if not self._has_focus_inside():
             self.search.setFocus()
 
@@ -164,14 +164,18 @@ class FormulasPage(QWidget):
         self.model.more_wanted.connect(self._search_more)
         self.index.selectionModel().currentChanged.connect(lambda now, _: self._chosen(now.row()))
         self.index.activated.connect(lambda _: self._go_scaling())
+        self.acts.moved.connect(self._leave_acts)
         self._context.changed.connect(self._changed)
 
     # Searching
 
-    def _search(self) -> None:
+    def _search(self, *, stay: bool = False) -> None:
+        """Look for what is typed; asked again for the same words, ``stay`` with the formula."""
+        same = not self._pause.isActive() and self.search.text() == self._answered
         self._pause.stop()
         text = self.search.text()
-        self._context.do(lambda desk: search(desk, text, 0), self._found, lane="search")
+        found = self._found_again if stay and same else self._found
+        self._context.do(lambda desk: search(desk, text, 0), found, lane="search")
 
     def _search_more(self, offset: int) -> None:
         text = self.search.text()
@@ -181,13 +185,36 @@ class FormulasPage(QWidget):
 
     def _found(self, entries: tuple[Entry, ...]) -> None:
         """Show the answer; the first hit is chosen and read."""
+        self._answered = self.search.text()
         self.model.show_entries(entries)
         if not entries:
             self._show_nothing()
-            return
-        typed = bool(self.search.text().strip())
-        row = self.model.row_of(self._wanted) if not typed or self._stale else -1
-        chosen = self.model.index(max(row, 0), 0)
+        elif self._answered.strip():
+            self._choose(0)
+        else:
+            self._stay()
+
+    def _found_again(self, entries: tuple[Entry, ...]) -> None:
+        """Show the answer to the same words; what was just written may not have them."""
+        self.model.show_entries(entries)
+        if self._wanted and self._answered.strip() and self.model.row_of(self._wanted) < 0:
+            self.search.clear()
+            self._search()
+        elif entries:
+            self._stay()
+        else:
+            self._show_nothing()
+
+    def _stay(self) -> None:
+        """Read the formula in view again, the first one of the list where none is."""
+        row = self.model.row_of(self._wanted)
+        if row < 0 and self._wanted:
+            self.show_formula(self._wanted)
+        else:
+            self._choose(max(row, 0))
+
+    def _choose(self, row: int) -> None:
+        chosen = self.model.index(row, 0)
         select = QItemSelectionModel.SelectionFlag.ClearAndSelect
         self.index.selectionModel().setCurrentIndex(chosen, select)
         self.index.scrollTo(chosen)
@@ -218,7 +245,10 @@ class FormulasPage(QWidget):
         self._shown = shown
         self.leaf.show_formula(shown)
         self.acts.show_version(shown.newest)
-        self.panel.show_formula(shown.formula_id, shown.content, shown.version)
+        if shown.adds_up:
+            self.panel.show_formula(shown.formula_id, shown.content, shown.version)
+        else:
+            self.panel.show_nothing()
         self.edit.setEnabled(shown.newest is None or shown.newest.state is not State.IN_REVIEW)
 
     def _changed(self, topic: str) -> None:
@@ -243,6 +273,12 @@ class FormulasPage(QWidget):
         self._scaling = True
         self._fold()
         self.panel.focus_target()
+
+    def _leave_acts(self) -> None:
+        """Let the focus go from the button of an act to what it did, never to the next act."""
+        focused = QApplication.focusWidget()
+        if focused is not None and self.acts.isAncestorOf(focused):
+            self.leaf.setFocus()
 
     def _step_back(self) -> None:
         """Esc: take a question back, else end editing, else go back to the search."""

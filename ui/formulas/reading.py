@@ -10,11 +10,12 @@ from typing import Any
 from formulary.desk import Desk
 from formulary.drafts import Draft
 from formulary.formula.content import Content
-from formulary.formula.fields import read_fields
+from formulary.formula.fields import ContentReading, read_fields
 from formulary.formula.version import State, Version
 from formulary.ingredient import Ingredient
 from formulary.people import Person
 from formulary.store import Hit
+from ui.formulas.editor.plain import Fields, rows, without_empty_rows
 
 PAGE = 50
 
@@ -43,7 +44,8 @@ class Shown:
     """All the leaf shows of one formula.
 
     ``version`` is the one in use, or the newest; None where there is only a draft, whose readable
-    part is then ``content``.
+    part is then ``content``. ``unread`` are the places in it that hold a default, since nothing
+    was written there or it can't be read.
     """
 
     formula_id: str
@@ -52,6 +54,13 @@ class Shown:
     versions: tuple[Version, ...]
     draft: Draft | None
     people: dict[str, str]
+    unread: frozenset[str] = frozenset()
+
+    @property
+    def adds_up(self) -> bool:
+        """Whether every quantity was read, so that there is something to add up and to scale."""
+        sums = ("quantity", "total", "ingredient")
+        return not any(place.rpartition(".")[2] in sums for place in self.unread)
 
     @property
     def newest(self) -> Version | None:
@@ -83,8 +92,10 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
         return Shown(formula_id, version.content, version, versions, draft, people)
     if draft is None:
         return None
-    content = read_fields(fields_kept(draft), desk.house.decimal_sign).content
-    return Shown(formula_id, content, None, (), draft, people)
+    fields = without_empty_rows(fields_kept(draft))
+    reading = read_fields(fields, desk.house.decimal_sign)
+    unread = _unread(fields, reading)
+    return Shown(formula_id, reading.content, None, (), draft, people, unread)
 
 
 def ingredient_names(desk: Desk) -> tuple[str, ...]:
@@ -96,6 +107,16 @@ def fields_kept(draft: Draft) -> dict[str, Any]:
     """Return the fields that a draft keeps."""
     fields: dict[str, Any] = json.loads(draft.fields)
     return fields
+
+
+def _unread(fields: Fields, reading: ContentReading) -> frozenset[str]:
+    """Return where the content holds a default; a role has one without being wrong."""
+    no_role = (
+        f"ingredient.{position}.role"
+        for position, row in enumerate(rows(fields, "ingredient"))
+        if not row.get("role")
+    )
+    return frozenset((*(each.field or "" for each in reading.troubles), *no_role))
 
 
 def _only_drafts(desk: Desk, drafts: dict[str, Draft], text: str) -> Sequence[Entry]:

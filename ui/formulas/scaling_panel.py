@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from PySide6.QtCore import QEvent, QObject, QRegularExpression, Qt
-from PySide6.QtGui import QKeyEvent, QRegularExpressionValidator
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QVBoxLayout,
     QWidget,
 )
@@ -20,7 +19,6 @@ from formulary.errors import FormularyError
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Content
 from formulary.formula.version import State, Version
-from formulary.house import Pack
 from formulary.messages import message
 from formulary.preparation import Preparation
 from formulary.scaling.plan import Choices, Plan
@@ -32,7 +30,8 @@ from ui.context import Context, PageName, Topic, Trial
 from ui.formulas.bench_rows import bench_rows
 from ui.formulas.bench_table import BenchTable
 from ui.formulas.lot_form import LotForm
-from ui.formulas.targets import first_target, fitting_packs, pack_meant, target_of
+from ui.formulas.pack_row import PackRow
+from ui.formulas.targets import first_target
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.finding_list import FindingList
 from ui.widgets.quantity_edit import Meaning, QuantityEdit
@@ -40,7 +39,6 @@ from ui.widgets.words import action, button, label, scrolled, spaced
 
 AREA = "ui_formulas.scale"
 TABLE_HEIGHT = 160
-_COUNT = QRegularExpression("[1-9][0-9]{0,4}")
 
 
 @dataclass
@@ -72,21 +70,25 @@ class ScalingPanel(QWidget):
     # What is shown
 
     def show_formula(self, formula_id: str, content: Content, version: Version | None) -> None:
-        """Scale this formula; the target stays if it is the same one as before."""
+        """Scale this formula; what was typed for it stays, unless it makes no sense."""
         typed_ahead = self._awaiting and bool(self.target.text().strip())
         self._awaiting = False
+        sense = self.target.trouble is None or self.target.line.hasFocus()
         same = formula_id == self._chosen.formula_id
         kept = self._chosen.instruments if same else {}
         self._chosen = _Chosen(formula_id, content, version, kept)
-        self._fill_packs(content)
-        if not (same or typed_ahead):
+        self.packs.offer(content)
+        if typed_ahead and sense:
+            self.packs.follow(self.target.text())
+        elif not (same and sense):
             self.target.set_text(first_target(content, self._context.house.decimal_sign))
             self.target.line.selectAll()
+            self.packs.choose_none(self.target.text())
         if not same:
             self.excess.set_text("")
         self.lot.keep_for((formula_id, *(line.ingredient for line in content.lines)))
         self._settle_act()
-        self._target_edited()
+        self.rescale()
 
     def await_formula(self) -> None:
         """Take a target for the formula that is being looked for; none can be started before."""
@@ -99,6 +101,8 @@ class ScalingPanel(QWidget):
     def show_nothing(self) -> None:
         """Show that there is nothing to scale."""
         self._awaiting = False
+        self.target.set_text("")
+        self.packs.choose_none("")
         self._chosen = _Chosen()
         self._show_plan(None)
         self._settle_act()
@@ -145,10 +149,7 @@ class ScalingPanel(QWidget):
         text, said = self._context.text, self._context.said
         self.target = QuantityEdit(text(f"{AREA}.target"), self._understand_target, said)
         self.target.line.setPlaceholderText(text(f"{AREA}.target_example"))
-        self.pack = ChoiceBox(text(f"{AREA}.pack"))
-        self.count = QLineEdit()
-        self.count.setAccessibleName(text(f"{AREA}.count"))
-        self.count.setValidator(QRegularExpressionValidator(_COUNT, self.count))
+        self.packs = PackRow(self._context)
         self.excess = QuantityEdit(text(f"{AREA}.excess"), self._understand_excess, said)
         self.excess.line.setPlaceholderText(text(f"{AREA}.excess_example"))
 
@@ -172,6 +173,9 @@ class ScalingPanel(QWidget):
     def _make_actions(self) -> None:
         text = self._context.text
         self.start = action(self, text(f"{AREA}.start"), "Ctrl+Return", self._start)
+        # The keys of the table work from the fields above it, too.
+        for each in (self.target, self.packs, self.excess):
+            each.addActions([self.table.choose_instrument, self.table.enter_lot])
 
     def _lay_out(self) -> None:
         box = QVBoxLayout()
@@ -199,22 +203,10 @@ class ScalingPanel(QWidget):
         form = QFormLayout()
         form.setSpacing(theme.px(8))
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        parts: tuple[tuple[str, QWidget | QHBoxLayout], ...] = (
-            ("target", self.target),
-            ("pack", self._pack_row()),
-            ("excess", self.excess),
-        )
+        parts = (("target", self.target), ("pack", self.packs), ("excess", self.excess))
         for key, part in parts:
             form.addRow(label(self._context.text(f"{AREA}.{key}"), "quiet", wrap=False), part)
         return form
-
-    def _pack_row(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.addWidget(self.pack, 1)
-        row.addWidget(label(self._context.text(f"{AREA}.times"), "quiet", wrap=False))
-        row.addWidget(self.count)
-        self.count.setFixedWidth(theme.px(56))
-        return row
 
     def _instrument_row(self) -> QVBoxLayout:
         row = QVBoxLayout()
@@ -225,8 +217,7 @@ class ScalingPanel(QWidget):
 
     def _connect(self) -> None:
         self.target.edited.connect(self._target_edited)
-        self.count.textEdited.connect(self._compose)
-        self.pack.activated.connect(self._compose)
+        self.packs.composed.connect(self._composed)
         self.excess.edited.connect(self.rescale)
         self.table.row_changed.connect(self._show_instruments)
         self.table.instrument_wanted.connect(self.instrument.setFocus)
@@ -234,7 +225,7 @@ class ScalingPanel(QWidget):
         self.table.lot_wanted.connect(self._open_lot)
         self.lot.edited.connect(self.rescale)
         self.lot.left.connect(self.table.go_to)
-        for line in (self.target.line, self.count, self.excess.line):
+        for line in (self.target.line, self.packs.count, self.excess.line):
             line.returnPressed.connect(self.start.trigger)
         self.target.line.installEventFilter(self)
 
@@ -245,7 +236,7 @@ class ScalingPanel(QWidget):
                 self.table.toggle_all()
                 return True
             if event.key() == Qt.Key.Key_Down:
-                self.pack.setFocus()
+                self.packs.setFocus()
                 return True
         return super().eventFilter(watched, event)
 
@@ -262,38 +253,19 @@ class ScalingPanel(QWidget):
         return Meaning()
 
     def _target_edited(self) -> None:
-        sign = self._context.house.decimal_sign
-        count, pack = pack_meant(self.target.text(), self._packs(), sign, self._pack())
-        self.count.setText(str(count) if count else "")
-        self.pack.choose(pack)
+        self.packs.follow(self.target.text())
         self.rescale()
 
-    def _compose(self) -> None:
+    def _composed(self, target: str) -> None:
         """Write the target that container and count make together."""
-        pack = self._pack()
-        if pack is not None:
-            count = int(self.count.text() or 1)
-            sign = self._context.house.decimal_sign
-            self.target.set_text(target_of(count, pack, sign))
+        if target:
+            self.target.set_text(target)
         self.rescale()
-
-    def _fill_packs(self, content: Content) -> None:
-        anything = (self._context.text(f"{AREA}.any_pack"), None)
-        packs = fitting_packs(content, self._context.house)
-        self.pack.fill([anything, *((each.name, each) for each in packs)])
-
-    def _packs(self) -> tuple[Pack, ...]:
-        every = (self.pack.itemData(position) for position in range(self.pack.count()))
-        return tuple(each for each in every if isinstance(each, Pack))
-
-    def _pack(self) -> Pack | None:
-        chosen = self.pack.currentData()
-        return chosen if isinstance(chosen, Pack) else None
 
     def _choices(self) -> Choices:
         lots = self.lot.lots()
         instruments = dict(self._chosen.instruments)
-        return Choices(self._pack(), instruments, lots.certificates, lots.potencies)
+        return Choices(self.packs.chosen(), instruments, lots.certificates, lots.potencies)
 
     # What comes of it
 
@@ -369,6 +341,8 @@ class ScalingPanel(QWidget):
         if trouble is not None:
             self._context.say.refuse(trouble)
             return
+        if self._is_unreadable():
+            return
         order = self.order()
         if version.state is not State.IN_USE:
             self._context.go(PageName.LABELS, Trial(version.id, order))
@@ -380,6 +354,18 @@ class ScalingPanel(QWidget):
             changes=(Topic.PREPARATIONS,),
             failed=self._not_started,
         )
+
+    def _is_unreadable(self) -> bool:
+        """Say in place what can't be read of target and excess, and go there."""
+        try:
+            self._understand_target(self.target.text())
+        except FormularyError as refusal:
+            self.target.show_trouble(refusal.message)
+            self.focus_target()
+            return True
+        if self.excess.trouble is not None:
+            self.excess.line.setFocus()
+        return self.excess.trouble is not None
 
     def _started(self, preparation: Preparation) -> None:
         self._settle_act()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
@@ -52,7 +53,12 @@ ACTS = (
 
 
 class VersionActs(QWidget):
-    """The buttons of the newest version's state, and the line for a reason below them."""
+    """The buttons of the newest version's state, and the line for a reason below them.
+
+    ``moved`` tells that an act is done, while what did it still has the focus.
+    """
+
+    moved = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -152,6 +158,7 @@ class VersionActs(QWidget):
         )
 
     def _done(self, version: Version) -> None:
+        self.moved.emit()
         self.ask_nothing()
         state = message(f"formula.state.{version.state.name.lower()}")
         self._context.say.tell(

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from formulary.errors import FormularyError
 from formulary.house import Printer
+from formulary.messages import message
 from formulary.preparation import LabelPrint
 from ui import theme
 from ui.context import Context, Topic, Trial
@@ -31,7 +32,7 @@ from ui.labels.preview_panel import PreviewPanel
 from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
-from ui.widgets.words import action, button, set_role, spaced
+from ui.widgets.words import action, button, label, set_role, spaced
 
 FOLDER_SETTING = "labels/folder"
 NARROW = 860
@@ -53,6 +54,7 @@ class LabelsPage(QWidget):
         self.chooser = Chooser(context)
         self.order = OrderPanel(context)
         self.preview = PreviewPanel(context)
+        self.issues = label(context.text("ui_labels.issues"), "note")
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -74,6 +76,8 @@ class LabelsPage(QWidget):
     def _make_actions(self) -> None:
         text = self._context.text
         self.print_labels = action(self, text("ui_labels.print", n=1), "Ctrl+P", self._print)
+        # Has the key where nothing can be printed.
+        self.say_why = action(self, text("ui_labels.say_why"), "Ctrl+P", self._say_why)
         self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+E", self._ask_file)
         self.keep_for_later = action(self, text("ui_labels.keep"), "Ctrl+S", self._keep)
         self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
@@ -114,8 +118,9 @@ class LabelsPage(QWidget):
         grid = QGridLayout(buttons)
         spaced(grid, inside=8, around=16)
         others = (button(self.keep_for_later), button(self.choose_other))
-        grid.addWidget(self._print_button, 0, 0, 1, 2)
-        for place, each in enumerate((self._save_button, *others), 2):
+        grid.addWidget(self.issues, 0, 0, 1, 2)
+        grid.addWidget(self._print_button, 1, 0, 1, 2)
+        for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
@@ -240,8 +245,11 @@ class LabelsPage(QWidget):
         self.print_labels.setText(self._context.text(key, n=self._count))
         self.print_labels.setVisible(not trial)
         self.print_labels.setEnabled(drawable and printable and not trial)
+        self.say_why.setEnabled(drawable and (trial or not printable))
         self.save_pdf.setEnabled(drawable)
-        self.keep_for_later.setVisible(bool(subject and subject.addressable and not trial))
+        still_open = bool(subject and subject.addressable and not trial)
+        self.keep_for_later.setVisible(still_open)
+        self.issues.setVisible(still_open)
         by_file = trial or not printable
         set_role(self._print_button, "" if by_file else "accent")
         set_role(self._save_button, "accent" if by_file else "")
@@ -269,6 +277,12 @@ class LabelsPage(QWidget):
         self._typed.pop(lot, None)
         self._context.say.tell("ui_labels.kept", lot=lot)
         self._load()
+
+    def _say_why(self) -> None:
+        """Say why Ctrl+P prints nothing here."""
+        trial = self._subject is not None and self._subject.trial is not None
+        why = "trial_not_printed" if trial else "nothing_prints"
+        self._context.say.refuse(message(f"ui_labels.{why}"))
 
     def _print(self) -> None:
         wanted = self._to_draw()

@@ -63,6 +63,7 @@ class Details(QWidget):
         self.below = label(role="note")
         self.prints = QTreeWidget()
         self.labels = action(self, text("ui_register.labels"), "Ctrl+L", self._go_to_labels)
+        self.addAction(self.plan.working)  # its key works from the buttons, too
         self.back = action(self, text("ui_register.back"), "Esc", self.left.emit)
         self._labels_button = button(self.labels, accent=True)
         self._labels_button.setAutoDefault(True)
@@ -75,7 +76,7 @@ class Details(QWidget):
         text, one = self._context.text, made.preparation
         number = one.version_number
         self.title.setText(text("ui_register.title", lot=one.lot, title=one.title, number=number))
-        plan = read_plan(one.plan, self._context.catalogue)
+        plan = read_plan(one.plan, self._context.catalogue, self._context.house)
         self.facts.show_facts(self._facts(one, plan))
         self.plan.show_lines(plan.lines if plan else ())
         self.below.setText("\n".join(self._below(plan)))

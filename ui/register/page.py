@@ -24,6 +24,7 @@ class RegisterPage(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
+        self._handed_over = False
         self.search = QLineEdit()
         self.search.setAccessibleName(context.text("ui_register.search"))
         self.search.setPlaceholderText(context.text("ui_register.search_hint"))
@@ -46,13 +47,16 @@ class RegisterPage(QWidget):
     def take(self, subject: object) -> None:
         """Show the details of a lot."""
         if isinstance(subject, str):
+            self._handed_over = True
             self._open(subject)
 
     def shown(self) -> None:
-        """Ask anew for what the search finds."""
+        """Show the list, asked for anew, unless a lot was handed over."""
         self._ask()
-        if self._stack.currentIndex() == 0:
+        if not self._handed_over:
+            self._stack.setCurrentIndex(0)
             self.search.setFocus()
+        self._handed_over = False
 
     def _lay_out(self) -> None:
         listing = QWidget()

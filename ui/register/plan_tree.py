@@ -8,11 +8,13 @@ from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem
 
 from ui import theme
 from ui.context import Context
+from ui.register.column_widths import content_width, fit_columns
 from ui.register.frozen_plan import FrozenLine
 from ui.widgets.words import action, set_role
 
 _COLUMNS = ("ingredient", "as_written", "required", "to_measure", "tolerance", "instrument")
-_WIDTHS = (220, 130, 120, 120, 170, 300)
+_LEAST_NAME, _WIDEST = 220, 300
+"""An ingredient's name has at least so much, and another column at most; both wrap."""
 _GIVEN_UP = (5, 4, 1)
 LEAST_HEIGHT = 200
 
@@ -34,21 +36,13 @@ class PlanTree(QTreeWidget):
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setMinimumSectionSize(theme.px(24))
-        for column, width in enumerate(_WIDTHS[1:], 1):
-            header.resizeSection(column, theme.px(width))
         self.setMinimumHeight(theme.px(LEAST_HEIGHT))
         self.working = action(self, context.text("ui_register.plan.working"), "=", self._toggle)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out what the working says as well, as far as the width asks for it."""
         super().resizeEvent(event)
-        shown = list(range(len(_WIDTHS)))
-        for column in _GIVEN_UP:
-            if sum(theme.px(_WIDTHS[each]) for each in shown) <= self.viewport().width():
-                break
-            shown.remove(column)
-        for column in range(len(_WIDTHS)):
-            self.setColumnHidden(column, column not in shown)
+        self._fit()
 
     def show_lines(self, lines: tuple[FrozenLine, ...]) -> None:
         """Show these lines, their working closed."""
@@ -56,6 +50,7 @@ class PlanTree(QTreeWidget):
         for line in lines:
             self._add(line)
         self.setCurrentIndex(self.model().index(0, 0))
+        self._fit()
 
     def open_texts(self) -> tuple[str, ...]:
         """Return the working that is open."""
@@ -84,6 +79,12 @@ class PlanTree(QTreeWidget):
             below = QTreeWidgetItem(item, [step])
             below.setFirstColumnSpanned(True)
             below.setForeground(0, QColor(theme.colours().quiet))
+
+    def _fit(self) -> None:
+        """Give each column what its content takes."""
+        others = range(1, len(_COLUMNS))
+        widths = {each: min(content_width(self, each), theme.px(_WIDEST)) for each in others}
+        fit_columns(self, {0: theme.px(_LEAST_NAME), **widths}, _GIVEN_UP)
 
     def _toggle(self) -> None:
         item = self.currentItem()

@@ -7,21 +7,11 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from ui import theme
+from ui.register.column_widths import content_width, fit_columns
 from ui.register.register_model import Column, RegisterModel
 from ui.widgets.words import set_role
 
-_WIDTHS = {
-    Column.LOT: 130,
-    Column.VERSION: 76,
-    Column.MADE_ON: 128,
-    Column.USE_BY: 128,
-    Column.AWAY: 120,
-    Column.TARGET: 102,
-    Column.STAGE: 80,
-    Column.LABELS: 68,
-    Column.STARTED_BY: 126,
-    Column.FORMULA: 220,
-}
+LEAST_TITLE = 220
 _GIVEN_UP = (
     Column.STARTED_BY,
     Column.LABELS,
@@ -51,23 +41,16 @@ class RegisterTable(QTableView):
         header = self.horizontalHeader()
         header.setHighlightSections(False)
         header.setSectionResizeMode(Column.FORMULA, QHeaderView.ResizeMode.Stretch)
-        for column, width in _WIDTHS.items():
-            self.setColumnWidth(column, theme.px(width))
         header.setMinimumSectionSize(theme.px(24))
         self._without = without
         set_role(self, "sheet")
+        for told in (model.modelReset, model.rowsInserted):
+            told.connect(self._fit)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out what the details show as well, as far as the width asks for it."""
         super().resizeEvent(event)
-        shown = [each for each in Column if each not in self._without]
-        for column in _GIVEN_UP:
-            if sum(theme.px(_WIDTHS[each]) for each in shown) <= self.viewport().width():
-                break
-            if column in shown:
-                shown.remove(column)
-        for column in Column:
-            self.setColumnHidden(column, column not in shown)
+        self._fit()
 
     def make_current(self, row: int) -> None:
         """Come to a row."""
@@ -79,3 +62,9 @@ class RegisterTable(QTableView):
         """Return the lot come to, "" for none."""
         row = self._rows.row(self.currentIndex().row())
         return row.lot if row is not None else ""
+
+    def _fit(self) -> None:
+        """Give each column what its content takes; a formula's title takes the rest."""
+        shown = [each for each in Column if each not in self._without]
+        widths = {int(each): content_width(self, each) for each in shown}
+        fit_columns(self, widths | {int(Column.FORMULA): theme.px(LEAST_TITLE)}, _GIVEN_UP)

@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from formulary.formula.version import State
 from tests.ui.conftest import settled
 from tests.ui.formulas.conftest import Find, focused, press
+from ui import theme
 from ui.formulas.editor.session import Session
 from ui.formulas.page import FormulasPage
 from ui.widgets.quantity_edit import QuantityEdit
@@ -207,6 +208,83 @@ def test_confirming_asks_for_the_reason_then_writes_the_next_version(
     assert (page._shown.newest.number, page._shown.newest.state) == (3, State.DRAFT)
     assert "Assay of the new supplier." in page.leaf.toPlainText()
     assert page._shown.draft is None
+
+
+def test_the_formula_that_was_confirmed_is_in_view_whatever_was_sought(
+    page: FormulasPage, find: Find, settle: Settle
+) -> None:
+    find("zinc")
+    press(Qt.Key.Key_N, CTRL)
+    settle()
+    for place, text in (
+        ("title", "Test salve"),
+        ("code", "TS-001"),
+        ("ingredient.0.name", "White soft paraffin"),
+        ("ingredient.0.quantity", "to 100 g"),
+    ):
+        assert page.session is not None
+        page.session.editor.go_to(place)
+        QTest.keyClicks(focused(), text)
+    for place in ("form", "route"):
+        assert page.session is not None
+        page.session.editor.go_to(place)
+        press(Qt.Key.Key_Down)
+    press(Qt.Key.Key_Return, CTRL)
+    settle()
+    settle()
+    assert page.leaf.toPlainText().startswith("Test salve")
+    assert page.index.currentIndex().data() == "Test salve"
+
+
+def test_closing_the_editor_stays_with_the_formula_though_others_lead_the_list(
+    page: FormulasPage, find: Find, settle: Settle
+) -> None:
+    find("cream")
+    press(Qt.Key.Key_Down)
+    settle()
+    title = page.index.currentIndex().data()
+    press(Qt.Key.Key_E, CTRL)
+    settle()
+    press(Qt.Key.Key_Escape)
+    settle()
+    settle()
+    assert page.index.currentIndex().row() == 1
+    assert page.leaf.toPlainText().startswith(title)
+
+
+def test_the_names_offered_stand_on_paper(session: Session) -> None:
+    session.editor.go_to("ingredient.0.name")
+    line = focused()
+    assert isinstance(line, QLineEdit)
+    retype(line, "para")
+    offered = line.completer().popup()
+    assert offered is not None
+    assert offered.isVisible()
+    picture = offered.grab().toImage()
+    ground = picture.pixelColor(picture.width() - 8, picture.height() // 2)
+    assert ground.name().upper() == theme.colours().paper
+    offered.hide()
+
+
+def test_f8_scrolls_to_what_is_wrong(session: Session, settle: Settle) -> None:
+    session.editor.go_to("shelf_life.opened")
+    line = focused()
+    assert isinstance(line, QLineEdit)
+    retype(line, "often")
+    session.editor.focus_first()
+    settle()
+    assert line.visibleRegion().isEmpty()
+    press(Qt.Key.Key_F8)
+    settle()
+    assert line.hasFocus()
+    assert line.visibleRegion().boundingRect() == line.rect()
+
+
+def test_lines_without_a_role_are_noted_beside_those_that_have_one(session: Session) -> None:
+    session.editor.go_to("ingredient.0.role")
+    press(Qt.Key.Key_Home)
+    (noted,) = session.panel.findings.texts()
+    assert noted.startswith("Note: 1 line has no role: it is weighed to 3 %")
 
 
 def test_what_is_missing_keeps_a_formula_from_being_confirmed(

@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
-import pytest
-from PySide6.QtGui import QFontMetrics
+from collections.abc import Callable
 
-from tests.ui.formulas.conftest import Find
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtTest import QTest
+
+from tests.ui.formulas.conftest import Find, focused, press
 from ui import theme
 from ui.formulas.leaf import MEASURE
 from ui.formulas.page import FormulasPage
 from ui.window import Window
+
+
+def test_the_leaf_of_a_draft_says_only_what_was_written(
+    page: FormulasPage, settle: Callable[[], None]
+) -> None:
+    page.search.setFocus()
+    press(Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+    settle()
+    assert page.session is not None
+    for place, text in (("title", "Lost cream"), ("ingredient.0.name", "Zinc oxide")):
+        page.session.editor.go_to(place)
+        QTest.keyClicks(focused(), text)
+    press(Qt.Key.Key_Escape)
+    settle()
+    settle()
+    text = page.leaf.toPlainText()
+    assert text.startswith("Lost cream\ndraft, unconfirmed\n")
+    assert "Zinc oxide" in text
+    for never_written in ("skin", "other", "to 0", "Stop"):
+        assert never_written not in text
 
 
 @pytest.mark.parametrize("width", [900, 1280, 1920, 3840])

@@ -10,7 +10,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from tests.ui.formulas.conftest import Find, press
+from tests.ui.formulas.conftest import Find, focused, press
 from ui.context import PageName, Trial
 from ui.formulas.page import FormulasPage
 from ui.widgets.choice_box import ChoiceBox
@@ -43,8 +43,8 @@ def figures(page: FormulasPage) -> dict[str, str]:
 def test_quantities_follow_the_target_as_it_is_typed(page: FormulasPage, scale: Scale) -> None:
     scale("3 x 60 g")
     assert figures(page)["Urea"] == "18 g"
-    assert page.panel.pack.currentText() == "Jar 60 g, white"
-    assert page.panel.count.text() == "3"
+    assert page.panel.packs.box.currentText() == "Jar 60 g, white"
+    assert page.panel.packs.count.text() == "3"
 
 
 def test_a_target_closes_with_no_zeros_and_has_its_band(page: FormulasPage, scale: Scale) -> None:
@@ -58,12 +58,12 @@ def test_container_and_count_write_the_target(
     page: FormulasPage, scale: Scale, settle: Callable[[], None]
 ) -> None:
     scale("100 g")
-    names = [page.panel.pack.itemText(row) for row in range(page.panel.pack.count())]
-    page.panel.pack.setCurrentIndex(names.index("Jar 30 g, white"))
-    page.panel.pack.activated.emit(page.panel.pack.currentIndex())
-    page.panel.count.setFocus()
-    page.panel.count.selectAll()
-    QTest.keyClicks(page.panel.count, "4")
+    names = [page.panel.packs.box.itemText(row) for row in range(page.panel.packs.box.count())]
+    page.panel.packs.box.setCurrentIndex(names.index("Jar 30 g, white"))
+    page.panel.packs.box.activated.emit(page.panel.packs.box.currentIndex())
+    page.panel.packs.count.setFocus()
+    page.panel.packs.count.selectAll()
+    QTest.keyClicks(page.panel.packs.count, "4")
     settle()
     assert page.panel.target.text() == "4 x 30 g"
     assert figures(page)["Urea"] == "12 g"
@@ -94,6 +94,15 @@ def test_the_equals_sign_works_from_the_target_too(page: FormulasPage, scale: Sc
     assert page.panel.table.open_workings()
 
 
+def test_f2_and_f3_work_from_the_target_too(page: FormulasPage, scale: Scale) -> None:
+    scale("3 x 60 g")
+    press(Qt.Key.Key_F2)
+    assert page.panel.instrument.hasFocus()
+    page.panel.focus_target()
+    press(Qt.Key.Key_F3)
+    assert page.panel.lot.isVisible()
+
+
 def test_another_balance_can_be_chosen_for_a_line(
     page: FormulasPage, scale: Scale, settle: Callable[[], None]
 ) -> None:
@@ -108,9 +117,9 @@ def test_what_does_not_fit_the_container_is_a_stop_with_its_word(
     page: FormulasPage, scale: Scale, settle: Callable[[], None]
 ) -> None:
     scale("3 x 60 g")
-    names = [page.panel.pack.itemText(row) for row in range(page.panel.pack.count())]
+    names = [page.panel.packs.box.itemText(row) for row in range(page.panel.packs.box.count())]
     page.panel.target.set_text("3 x 90 g")
-    page.panel.pack.setCurrentIndex(names.index("Jar 60 g, white"))
+    page.panel.packs.box.setCurrentIndex(names.index("Jar 60 g, white"))
     page.panel.rescale()
     settle()
     assert any(text.startswith("Stop: ") for text in page.panel.findings.texts())
@@ -120,9 +129,9 @@ def test_the_wheel_never_changes_a_choice_without_the_focus(
     page: FormulasPage, scale: Scale
 ) -> None:
     scale("3 x 60 g")
-    assert not page.panel.pack.hasFocus()
-    turn(page.panel.pack)
-    assert page.panel.pack.currentText() == "Jar 60 g, white"
+    assert not page.panel.packs.box.hasFocus()
+    turn(page.panel.packs.box)
+    assert page.panel.packs.box.currentText() == "Jar 60 g, white"
 
 
 def turn(box: ChoiceBox) -> None:
@@ -139,6 +148,62 @@ def turn(box: ChoiceBox) -> None:
         False,
     )
     QApplication.sendEvent(box, event)
+
+
+def test_no_container_is_chosen_before_one_is_picked_or_its_size_typed(
+    page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("aqueous iodine oral")
+    assert plain(page.panel.target.text()) == "20 mL"
+    assert page.panel.packs.box.currentText() == "none chosen"
+    assert page.panel.packs.count.text() == "1"
+    find("urea")
+    page.panel.focus_target()
+    QTest.keyClicks(focused(), "60 g")
+    settle()
+    assert page.panel.packs.box.currentText() == "Jar 60 g, white"
+    find("hydrophilic cream, preserved")
+    assert page.panel.packs.box.currentText() == "none chosen"
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Enter])
+def test_enter_at_a_target_that_makes_no_sense_refuses_in_place(
+    page: FormulasPage, find: Find, settle: Callable[[], None], key: Qt.Key
+) -> None:
+    find("glycerol cream")
+    page.panel.focus_target()
+    QTest.keyClicks(focused(), "needs storage")
+    press(key)
+    settle()
+    assert page.isVisible()
+    assert page.panel.target.line.hasFocus()
+    assert "has no number" in page.panel.target.note.text()
+
+
+def test_an_empty_target_is_refused_in_place_too(
+    page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("glycerol cream")
+    page.panel.focus_target()
+    press(Qt.Key.Key_Delete)
+    press(Qt.Key.Key_Return)
+    settle()
+    assert page.isVisible()
+    assert page.panel.target.note.text()
+
+
+def test_a_target_that_makes_no_sense_is_gone_when_the_formula_is_shown_again(
+    page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("glycerol cream")
+    written = page.panel.target.text()
+    page.panel.focus_target()
+    QTest.keyClicks(focused(), "needs storage")
+    press(Qt.Key.Key_Escape)
+    press(Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
+    settle()
+    settle()
+    assert page.panel.target.text() == written
 
 
 def test_a_draft_version_only_gives_a_trial_label(

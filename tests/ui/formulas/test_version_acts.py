@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 
 from formulary.formula.version import State
 from formulary.people import Post
@@ -47,6 +48,18 @@ def test_each_state_offers_its_own_acts(draft: FormulasPage, settle: Settle) -> 
     assert state(draft) is State.IN_REVIEW
     assert offered(draft) == ["put_in_use", "return_to_draft", "withdraw"]
     assert not draft.edit.isEnabled()
+
+
+def test_the_focus_goes_to_the_leaf_never_to_the_next_act(
+    draft: FormulasPage, settle: Settle
+) -> None:
+    button = draft.acts.findChildren(QPushButton)[0]
+    button.setFocus()
+    press(Qt.Key.Key_Space)
+    settle()
+    settle()
+    assert state(draft) is State.IN_REVIEW
+    assert draft.leaf.hasFocus()
 
 
 def test_who_wrote_it_gives_the_reason_for_acting_alone(

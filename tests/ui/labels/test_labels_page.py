@@ -104,6 +104,25 @@ def test_enter_takes_the_preparation_started_last(
     assert preparation.lot in page.order.facts.texts()
 
 
+def test_what_issuing_fixes_is_said_until_it_is_done(
+    page: LabelsPage, show: Show, settle: Settle, tmp_path: Path
+) -> None:
+    show(page)
+    assert page.issues.isVisible()
+    page.save_to(tmp_path / "saved.pdf")
+    settle()
+    assert not page.issues.isVisible()
+
+
+def test_ctrl_p_without_a_printer_says_why(page: LabelsPage, context: Context, show: Show) -> None:
+    show(page)
+    type_into(page, "patient", "A")
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    QTest.keyClick(focused, Qt.Key.Key_P, CONTROL)
+    assert [each.key for each in refused(context)] == ["ui_labels.nothing_prints"]
+
+
 def test_the_preview_is_the_pdf_itself(
     page: LabelsPage, show: Show, settle: Settle, tmp_path: Path
 ) -> None:
@@ -295,7 +314,7 @@ def test_a_queue_is_an_argument_whatever_it_holds(
 ) -> None:
     house = context.house
     odd = house.printers[0].__class__("Odd", "labels; touch hurt $(x)", stock="100x50")
-    context.house = house.__class__(house.id, house.name, printers=(odd,))
+    context._house = house.__class__(house.id, house.name, printers=(odd,))
     page = LabelsPage(context)
     page.take(preparation.lot)
     show(page)

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QTableView, QTreeView, QWidget
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
@@ -116,6 +116,58 @@ def test_enter_opens_the_plan_with_its_working_and_escape_steps_back(
     QTest.keyClick(page.details.plan, Qt.Key.Key_Escape)
     assert page.table.isVisible()
     assert page.table.hasFocus()
+
+
+def test_the_equals_sign_opens_the_working_of_what_was_just_opened(
+    page: RegisterPage, show: Show, settle: Settle
+) -> None:
+    show(page)
+    QTest.keyClick(page.search, Qt.Key.Key_Return)
+    QTest.keyClick(page.table, Qt.Key.Key_Return)
+    settle()
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    QTest.keyClicks(focused, "=")
+    assert any("=" in each for each in page.details.plan.open_texts())
+
+
+def test_coming_back_shows_the_list_unless_a_lot_was_handed_over(
+    page: RegisterPage, show: Show, settle: Settle
+) -> None:
+    show(page)
+    page.take(page.table.current_lot())
+    page.shown()
+    settle()
+    assert page.details.isVisible()
+    page.shown()
+    settle()
+    assert page.table.isVisible()
+    assert page.search.hasFocus()
+
+
+@pytest.mark.parametrize("width", [1280, 1920])
+def test_no_column_is_narrower_than_what_it_says(
+    page: RegisterPage, show: Show, settle: Settle, width: int
+) -> None:
+    show(page)
+    page.resize(width, 760)
+    settle()
+    assert cut(page.table, Column.FORMULA) == []
+    page.take(page.table.current_lot())
+    settle()
+    assert cut(page.details.plan, 0) == []
+
+
+def cut(view: QTableView | QTreeView, but: int) -> list[int]:
+    """Return the columns in view that don't show all they say, one left out."""
+    columns = range(view.model().columnCount())
+    return [
+        each
+        for each in columns
+        if each != but
+        and not view.isColumnHidden(each)
+        and view.columnWidth(each) < view.sizeHintForColumn(each)
+    ]
 
 
 def test_labels_leads_to_the_labels_of_the_lot(

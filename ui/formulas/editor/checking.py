@@ -19,11 +19,15 @@ LINES = ("ingredient", "total", "units", "dose", "density")
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """The content as far as it can be read, what can't, and the sum where it can be told."""
+    """The content as far as it can be read, what can't, and the sum where it can be told.
+
+    ``roleless`` is how many lines have no role while others have one.
+    """
 
     content: Content
     troubles: tuple[BadText, ...]
     sheet: BalanceSheet | None
+    roleless: int = 0
 
 
 def check(fields: Fields, ingredients: Sequence[Ingredient], decimal_sign: str) -> Check:
@@ -32,9 +36,15 @@ def check(fields: Fields, ingredients: Sequence[Ingredient], decimal_sign: str) 
     troubles = tuple(_placed_back(trouble, fields) for trouble in reading.troubles)
     concerns = (trouble.field or "" for trouble in troubles)
     if any(place.split(".")[0] in LINES for place in concerns):
-        return Check(reading.content, troubles, None)
+        return Check(reading.content, troubles, None, _roleless(fields))
     content = completed(reading.content, ingredients)
-    return Check(content, troubles, balance_sheet(content))
+    return Check(content, troubles, balance_sheet(content), _roleless(fields))
+
+
+def _roleless(fields: Fields) -> int:
+    written = [row for row in rows(fields, "ingredient") if row]
+    without = sum(not row.get("role") for row in written)
+    return without if without < len(written) else 0
 
 
 def _placed_back(trouble: BadText, fields: Fields) -> BadText:

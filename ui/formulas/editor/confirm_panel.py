@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
-from formulary.errors import BadText
 from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
 from formulary.scaling.balance_sheet import BalanceSheet
 from ui.context import Context
+from ui.formulas.editor.checking import Check
 from ui.formulas.editor.tables import AREA
 from ui.widgets.finding_list import FindingList
 from ui.widgets.flow_layout import FlowLayout
@@ -50,10 +50,12 @@ class ConfirmPanel(QWidget):
         self._reason_words.setVisible(not new)
         self.calm_down()
 
-    def show_check(self, troubles: Sequence[BadText], sheet: BalanceSheet | None) -> None:
-        """Show the sum and what is wrong."""
-        found = [Finding(Severity.STOP, each.message, each.field or "") for each in troubles]
-        self.findings.show_findings([*found, *(sheet.findings if sheet is not None else ())])
+    def show_check(self, check: Check) -> None:
+        """Show the sum, what is wrong and what is easily overlooked."""
+        sheet = check.sheet
+        found = [Finding(Severity.STOP, each.message, each.field or "") for each in check.troubles]
+        of_sum = sheet.findings if sheet is not None else ()
+        self.findings.show_findings([*found, *of_sum, *_overlooked(check)])
         self.go_to.setEnabled(bool(found))
         if sheet is None:
             self.sum.setText(self._context.text(f"{AREA}.sum_unknown"))
@@ -114,6 +116,11 @@ class ConfirmPanel(QWidget):
             return
         self._sure = True
         self._discard.setText(self._context.text(f"{AREA}.discard_sure"))
+
+
+def _overlooked(check: Check) -> Iterator[Finding]:
+    if check.roleless:
+        yield Finding(Severity.NOTE, message(f"{AREA}.roleless", n=check.roleless))
 
 
 def _sum_said(sheet: BalanceSheet) -> Message:

@@ -5,9 +5,16 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QLineEdit,
+    QPlainTextEdit,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from formulary.errors import BadText
 from formulary.formula.fields import default_kind
@@ -27,7 +34,7 @@ from ui.widgets.quantity_edit import QuantityEdit
 from ui.widgets.words import hairline, label, spaced
 
 MISSING = "formula.file.missing_field"
-WIDEST = 760
+WIDEST, AROUND = 760, 48
 
 
 class Editor(QScrollArea):
@@ -97,10 +104,20 @@ class Editor(QScrollArea):
                 self._tables[table].go_to(int(position), name)
         elif place in self._fields:
             self._fields[place][0].inputs[place].setFocus()
+        self._bring_into_view()
 
     def focus_first(self) -> None:
         """Put the cursor into the first field."""
         self.go_to("title")
+
+    def _bring_into_view(self) -> None:
+        """Scroll to the field with the focus, once what came into view has its place."""
+        QTimer.singleShot(0, self, self._scroll_to_focus)
+
+    def _scroll_to_focus(self) -> None:
+        focused = QApplication.focusWidget()
+        if focused is not None and self.isAncestorOf(focused):
+            self.ensureWidgetVisible(focused, theme.px(8), theme.px(AROUND))
 
     # Building
 
@@ -183,6 +200,7 @@ class Editor(QScrollArea):
         self._take(fields)
         self._show()
         self._tables[table].go_to(position)
+        self._bring_into_view()
 
     def _take(self, fields: dict[str, Any], typing: plain.Path = ()) -> None:
         self.history.change(fields, typing)

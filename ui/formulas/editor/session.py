@@ -41,7 +41,10 @@ class _Edited:
 
 
 class Session(QObject):
-    """Brings editor, confirm panel and draft keeper together; ``ended`` names the formula."""
+    """Brings editor, confirm panel and draft keeper together.
+
+    ``ended`` names the formula, nothing where none is left of it.
+    """
 
     ended = Signal(str)
 
@@ -111,7 +114,7 @@ class Session(QObject):
 
     def _show_check(self) -> None:
         check, history = self.editor.check, self.editor.history
-        self.panel.show_check(check.troubles, check.sheet)
+        self.panel.show_check(check)
         self.panel.show_steps(undo=history.can_undo, redo=history.can_redo)
 
     def _say_state(self, key: str) -> None:
@@ -167,9 +170,9 @@ class Session(QObject):
 
     def _discard(self) -> None:
         self.keeper.drop()
-        self._end()
+        self._end(there=self._edited.newest is not None)
         self._context.say.tell(f"{AREA}.discarded")
 
-    def _end(self) -> None:
+    def _end(self, *, there: bool = True) -> None:
         self.active = False
-        self.ended.emit(self._edited.formula_id)
+        self.ended.emit(self._edited.formula_id if there else "")
