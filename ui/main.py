@@ -6,7 +6,6 @@ import gc
 import sys
 from collections.abc import Sequence
 
-from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from ui import last_resort, theme
@@ -28,9 +27,9 @@ def main(arguments: Sequence[str]) -> int:
     last_resort.catch(context.say, window.keep_drafts)
     window.restore_place()
     window.show_empty()
+    # The first paint needs nothing of the store.
+    window.painted.connect(lambda: _begin(window, options.formulary))
     window.show()
-    # After the first paint, which needs nothing of the store.
-    QTimer.singleShot(0, lambda: _begin(window, options.formulary))
     return app.exec()
 
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from ui import signs, theme
+from ui import theme
 from ui.context import Context
 from ui.messages import Said, Tone
 from ui.widgets.words import button, label, spaced
@@ -73,6 +73,9 @@ class Speech(QWidget):
             self._news.setText(text)
             self._bar.hide()
             return
+        # Drawn at the first refusal only; the first paint doesn't wait for it.
+        from ui import signs
+
         self._sign.setPixmap(signs.pixmap(signs.Sign.OCTAGON, theme.px(20) * 2))
         self._refusal.setText(text)
         self._bar.show()

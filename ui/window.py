@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
-from PySide6.QtCore import QSettings
-from PySide6.QtGui import QAction, QCloseEvent
+from PySide6.QtCore import QSettings, QTimer, Signal
+from PySide6.QtGui import QAction, QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from ui.context import Context, Page, PageName, Search
@@ -38,9 +38,13 @@ FIRST_WIDTH, FIRST_HEIGHT = 1280, 800
 class Window(QMainWindow):
     """Shows one page at a time; ``context`` tells which, and when a formulary is open."""
 
+    painted = Signal()
+    """Once, after the first paint."""
+
     def __init__(self, context: Context) -> None:
         super().__init__()
         self.context = context
+        self._is_painted = False
         self.setWindowTitle(context.text("ui.title"))
         self.setMinimumSize(LEAST_WIDTH, LEAST_HEIGHT)
         self.resize(FIRST_WIDTH, FIRST_HEIGHT)
@@ -102,6 +106,13 @@ class Window(QMainWindow):
         self.stack.setCurrentWidget(page)
         self.header.hide()
         cast("Page", page).shown()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Tell once that the window is there to see."""
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            QTimer.singleShot(0, self, self.painted.emit)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep open drafts and the window's place before closing."""

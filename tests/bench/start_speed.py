@@ -52,7 +52,7 @@ def note(what):
         print(time.time(), flush=True)
 class Window(ui.window.Window):
     def paintEvent(self, event):
-        QMainWindow.paintEvent(self, event)
+        super().paintEvent(event)
         if "window" not in seen:
             QTimer.singleShot(0, lambda: note("window"))
     def show_list(self, hits):
