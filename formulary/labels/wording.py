@@ -15,17 +15,11 @@ from formulary.labels.content import LabelContent, Stamp
 from formulary.labels.metrics import require_printable
 from formulary.labels.page import Field
 from formulary.messages import Message, message
-
-NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
+from formulary.quantity.writing import held_together
 
 Parts: TypeAlias = Iterable[Message | str]
 
 _SPACES = re.compile(r"[ \t\r\n\v\f]+")
-# The space after a figure, after a per cent and inside a unit of two words never breaks.
-_BOUND = re.compile(
-    r"(?<=[0-9]) (?=\S)|(?<=%) (?=[wvm]/[wvmV])|(?<=\binternational) (?=units?\b)"
-    r"|(?<=\b[Ii]nternationale) (?=Einheit)"
-)
 # From here on down it is a freezer and not a refrigerator (USP <659>: -25 to -10 degrees).
 _FREEZER_BELOW = -5
 _REFRIGERATOR = (2, 8)
@@ -70,7 +64,7 @@ def _catalogue(language: str, decimal_sign: str) -> Catalogue:
 def _tidy(text: str) -> str:
     """Return the text with single spaces, composed accents and numbers tied to their units."""
     single = _SPACES.sub(" ", unicodedata.normalize("NFC", text)).strip()
-    return _BOUND.sub(NO_BREAK_SPACE, single)
+    return held_together(single)
 
 
 def _stamp(content: LabelContent) -> Parts:

@@ -22,6 +22,11 @@ GROUP_SPACE = "\N{NARROW NO-BREAK SPACE}"
 SIGNIFICANT = 12
 
 _GROUPED_FROM = 5
+# The space after a figure, after a per cent and inside a unit of two words never breaks.
+_BOUND = re.compile(
+    r"(?<=[0-9]) (?=\S)|(?<=%) (?=[wvm]/[wvmV])|(?<=\binternational) (?=units?\b)"
+    r"|(?<=\b[Ii]nternationale) (?=Einheit)"
+)
 _EXACT = re.compile(r"-?[0-9]+(?:\.[0-9]+|/0*[1-9][0-9]*)?")
 # Falling units with the smallest number each is written with; the last takes the rest.
 _CONVENIENT = {
@@ -44,6 +49,11 @@ def write_number(number: Fraction, decimal_sign: str, places: int | None = None)
         whole = f"{int(whole):,}".replace(",", GROUP_SPACE)
     minus = "\N{MINUS SIGN}" if shown < 0 else ""
     return minus + whole + (decimal_sign if point else "") + decimals
+
+
+def held_together(text: str) -> str:
+    """Return a text whose figures never part from what follows them at the end of a line."""
+    return _BOUND.sub(NO_BREAK_SPACE, text)
 
 
 def write_reading(number: Fraction, decimal_sign: str, places: int) -> str:

@@ -16,6 +16,7 @@ from PySide6.QtCore import (
 
 from formulary.formula.keeping import shelf_life_said, storage_said
 from formulary.formula.version import State
+from formulary.quantity.writing import held_together
 from ui.context import Context
 from ui.formulas.reading import PAGE, Entry
 
@@ -102,7 +103,7 @@ class IndexModel(QAbstractListModel):
         self._complete = hits < PAGE
 
     def _title(self, entry: Entry) -> str:
-        return entry.title or self._context.text("ui_formulas.index.untitled")
+        return held_together(entry.title) or self._context.text("ui_formulas.index.untitled")
 
     def _spoken(self, entry: Entry) -> str:
         parts = (self._title(entry), entry.code, self._mark(entry), self._keeping(entry))

@@ -13,6 +13,7 @@ from formulary.formula.kind_text import said
 from formulary.formula.kinds import ToEndPoint, ToFill, ToTotal
 from formulary.formula.version import Version
 from formulary.messages import Parameter, message
+from formulary.quantity.writing import held_together
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
 from ui.formulas.reading import Shown
@@ -52,7 +53,8 @@ class LeafWriter:
 
     def _head(self, shown: Shown) -> Iterator[str]:
         content = shown.content
-        yield f"<p class='title'>{escape(content.title) or self._text('untitled')}</p>"
+        title = escape(held_together(content.title)) or self._text("untitled")
+        yield f"<p class='title'>{title}</p>"
         if content.latin:
             yield f"<p class='quiet'><i>{escape(content.latin)}</i></p>"
         facts = [

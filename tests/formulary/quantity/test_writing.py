@@ -167,3 +167,17 @@ def test_a_damaged_stored_number_is_refused(stored: str) -> None:
     with pytest.raises(BadText) as refused:
         writing.from_exact_text(stored)
     assert refused.value.message.key == "quantity.not_exact"
+
+
+@pytest.mark.parametrize(
+    ("text", "held"),
+    [
+        ("Zinc paste 25 %", "Zinc paste 25_%"),
+        ("10 % w/w", "10_%_w/w"),
+        ("5 mL in 100 g", "5_mL in 100_g"),
+        ("100 000 international units", "100_000_international_units"),
+        ("Apply thinly", "Apply thinly"),
+    ],
+)
+def test_a_figure_stays_with_its_unit_at_the_end_of_a_line(text: str, held: str) -> None:
+    assert writing.held_together(text).replace(writing.NO_BREAK_SPACE, "_") == held

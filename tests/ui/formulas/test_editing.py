@@ -242,7 +242,7 @@ def test_closing_the_editor_stays_with_the_formula_though_others_lead_the_list(
     find("cream")
     press(Qt.Key.Key_Down)
     settle()
-    title = page.index.currentIndex().data()
+    title = page.index.currentIndex().data().replace("\N{NO-BREAK SPACE}", " ")
     press(Qt.Key.Key_E, CTRL)
     settle()
     press(Qt.Key.Key_Escape)

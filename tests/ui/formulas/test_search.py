@@ -14,7 +14,8 @@ from ui.window import Window
 
 
 def rows(page: FormulasPage) -> list[str]:
-    return [str(page.model.index(row, 0).data()) for row in range(page.model.rowCount())]
+    titles = (str(page.model.index(row, 0).data()) for row in range(page.model.rowCount()))
+    return [title.replace("\N{NO-BREAK SPACE}", " ") for title in titles]
 
 
 def test_one_search_and_no_click_shows_how_it_is_kept(page: FormulasPage, find: Find) -> None:
