@@ -180,13 +180,6 @@ def _units_of_activity(strength: Concentration, given: Given, steps: list[Messag
     return Outcome(results, tuple(steps))
 
 
-_TOTAL = Input("total", (Kind.MASS, Kind.VOLUME, Kind.PIECES), optional=True)
-_ACTIVE = Input(
-    "active",
-    (Kind.MASS, Kind.VOLUME, Kind.ACTIVITY, Kind.SUBSTANCE, Kind.EQUIVALENTS),
-    optional=True,
-)
-_ANY_STRENGTH = Input("strength", (Kind.STRENGTH, Kind.PERCENT), optional=True)
 _DENSITY = Input("density", (Kind.DENSITY,), optional=True)
 _ACTIVE_DENSITY = Input("active_density", (Kind.DENSITY,), optional=True)
 

@@ -26,9 +26,9 @@ from formulary.formula.kinds import (
     ToTotal,
 )
 from formulary.formula.moulding import Capsule, Displacement, Mould
-from formulary.quantity.amount import Amount, Concentration, OneIn
+from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
-from formulary.quantity.writing import exact_text
+from formulary.quantity.writing import exact_amount, exact_strength, exact_text
 
 FORMAT = 1
 
@@ -69,13 +69,8 @@ def _filled(**fields: object) -> dict[str, Any]:
     return {name: value for name, value in fields.items() if value not in (None, "", [], {}, False)}
 
 
-def amount_text(amount: Amount, decimal_sign: str = ".") -> str:
-    """Return an amount exactly, as the parser reads it back: "0.5 g", "100/3 mL"."""
-    return f"{exact_text(amount.number).replace('.', decimal_sign)} {amount.unit}"
-
-
 def _amount(amount: Amount | None, sign: str) -> str:
-    return "" if amount is None else amount_text(amount, sign)
+    return "" if amount is None else exact_amount(amount, sign)
 
 
 def _density(density: Density | None, sign: str) -> dict[str, str]:
@@ -93,15 +88,15 @@ def kind_text(kind: Kind, decimal_sign: str = ".") -> str:
     """Return a line's quantity exactly, as the parser reads it back."""
     match kind:
         case Fixed(amount, each):
-            text = ("aa " if each else "") + amount_text(amount)
+            text = ("aa " if each else "") + exact_amount(amount)
         case Share(strength):
-            text = strength_text(strength)
+            text = exact_strength(strength)
         case InParts(parts):
             text = f"{exact_text(parts.number)} parts"
         case PerUnit(amount):
-            text = f"{amount_text(amount)} per unit"
+            text = f"{exact_amount(amount)} per unit"
         case ToTotal(total, shared):
-            text = ("aa ad " if shared else "to ") + amount_text(total)
+            text = ("aa ad " if shared else "to ") + exact_amount(total)
         case ToEndPoint(end_point):
             return f"q.s. until {end_point}"
         case ToFill():
@@ -109,13 +104,6 @@ def kind_text(kind: Kind, decimal_sign: str = ".") -> str:
         case _:
             assert_never(kind)
     return text.replace(".", decimal_sign)
-
-
-def strength_text(strength: Concentration | OneIn) -> str:
-    """Return a strength exactly, as the parser reads it back."""
-    if isinstance(strength, OneIn):
-        return f"1 in {exact_text(strength.total)} {strength.kind}"
-    return f"{exact_text(strength.number)} {strength.unit}"
 
 
 def _line(line: Line, sign: str) -> dict[str, Any]:

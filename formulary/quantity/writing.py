@@ -107,6 +107,18 @@ def exact_text(number: Fraction) -> str:
     return plain_number(number) if is_finite(number) else str(number)
 
 
+def exact_amount(amount: Amount, decimal_sign: str = ".") -> str:
+    """Return an amount for files and editors, losing nothing: "0.5 g", "100/3 mL"."""
+    return f"{exact_text(amount.number).replace('.', decimal_sign)} {amount.unit}"
+
+
+def exact_strength(strength: Concentration | OneIn) -> str:
+    """Return a strength for files and editors, losing nothing: "5 % w/w", "1 in 1000 w/v"."""
+    if isinstance(strength, OneIn):
+        return f"1 in {exact_text(strength.total)} {strength.kind}"
+    return f"{exact_text(strength.number)} {strength.unit}"
+
+
 def from_exact_text(text: str) -> Fraction:
     """Return the number that :func:`exact_text` stored. Raises BadText for any other text."""
     if not _EXACT.fullmatch(text):

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from formulary.errors import Refusal
 from formulary.formula.content import Content
-from formulary.formula.fields_of import amount_text
 from formulary.house import House, Pack
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
+from formulary.quantity.writing import exact_amount
 from formulary.scaling.target import parse_target
 from formulary.scaling.whole import whole_as_written
 
@@ -67,4 +67,4 @@ def _same(one: Amount, other: Amount) -> bool:
 
 
 def _written(amount: Amount, decimal_sign: str) -> str:
-    return amount_text(amount, decimal_sign)
+    return exact_amount(amount, decimal_sign)
