@@ -137,10 +137,14 @@ class Catalogue:
         return self._filled(_template(self._plain_language, f"quantity.{rest}").one, parameters)
 
 
-def languages() -> tuple[str, ...]:
-    """Return the codes of the languages that have translations, in order."""
-    folders = resource_path("translations").iterdir()
-    return tuple(sorted(folder.name for folder in folders if folder.is_dir()))
+def languages(area: str = "") -> tuple[str, ...]:
+    """Return the codes of the languages that have translations, in order.
+
+    With an area (``ui`` for the window, ``label``), only those that have its texts.
+    """
+    folders = (folder for folder in resource_path("translations").iterdir() if folder.is_dir())
+    having = (f for f in folders if not area or (f / f"{area}.toml").is_file())
+    return tuple(sorted(folder.name for folder in having))
 
 
 def keys_under(place: str) -> tuple[str, ...]:

@@ -188,5 +188,5 @@ class Context(QObject):
         self._house, self.people = house, people
         language = self.catalogue.language
         if language != PSEUDO:
-            language = house.language if house.language in languages() else ENGLISH
+            language = house.language if house.language in languages("ui") else ENGLISH
         self.catalogue = Catalogue(language, house.decimal_sign)

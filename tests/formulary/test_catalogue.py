@@ -161,3 +161,9 @@ def test_english_never_shouts_and_is_never_empty(area: str) -> None:
 
 def _names(template: under_test.Template) -> set[str]:
     return {name for form in (template.one, template.other) for _, name in form}
+
+
+def test_a_language_counts_for_an_area_only_with_its_texts() -> None:
+    assert set(languages("ui")) <= set(languages("label")) <= set(languages())
+    assert "de" in languages("label")
+    assert "de" not in languages("ui")

@@ -6,9 +6,9 @@ from formulary.catalogue import UnknownTextError, languages
 from ui.context import Context
 
 
-def language_choices(context: Context) -> tuple[tuple[str, str], ...]:
-    """Return each language's name with its code."""
-    return tuple((_name(context, code), code) for code in languages())
+def language_choices(context: Context, area: str) -> tuple[tuple[str, str], ...]:
+    """Return the name and code of each language in which an area's texts are."""
+    return tuple((_name(context, code), code) for code in languages(area))
 
 
 def _name(context: Context, code: str) -> str:

@@ -79,7 +79,7 @@ class OrderPanel(QWidget):
 
     def take_house(self) -> None:
         """Offer the label languages, the house's own chosen."""
-        self.language.fill(language_choices(self._context))
+        self.language.fill(language_choices(self._context, "label"))
         self.language.choose(self._context.house.label_language)
         printers = self._context.house.printers
         if printers and not self._stock_taken:

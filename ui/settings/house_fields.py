@@ -34,13 +34,13 @@ def name_fields() -> tuple[FormField, ...]:
 
 def writing_fields(context: Context) -> tuple[FormField, ...]:
     """Return how numbers, dates, lots and texts are written."""
-    languages = language_choices(context)
+    of_window, of_labels = language_choices(context, "ui"), language_choices(context, "label")
     zone = understanding.one_of(zones, "ui_settings.no_zone")
     return (
         FormField("decimal_sign", Kind.CHOICE, choices=lambda: _signs(context)),
         FormField("zone", understand=zone, required=True, hint=True, offered=zones),
-        FormField("language", Kind.CHOICE, choices=lambda: languages, hint=True),
-        FormField("label_language", Kind.CHOICE, choices=lambda: languages),
+        FormField("language", Kind.CHOICE, choices=lambda: of_window, hint=True),
+        FormField("label_language", Kind.CHOICE, choices=lambda: of_labels),
         FormField("lot_prefix", understand=_prefix, hint=True),
     )
 

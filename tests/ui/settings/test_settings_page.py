@@ -49,6 +49,12 @@ def choose(page: SettingsPage, field: str, value: str) -> None:
     found.box.setCurrentIndex(found.box.findData(value))
 
 
+def offered(page: SettingsPage, field: str) -> list[object]:
+    found = page.writing.inputs[field]
+    assert isinstance(found, ChoiceInput)
+    return [found.box.itemData(position) for position in range(found.box.count())]
+
+
 def open_table(page: SettingsPage, name: str) -> None:
     page.take(name)
     page.tables[name].table.setFocus()
@@ -113,12 +119,17 @@ def test_amounts_typed_before_the_sign_changed_keep_their_meaning(
     assert desk.house.balances[0].readability == Amount(Fraction(9, 8), "mg")
 
 
-def test_the_language_of_the_window_takes_effect_at_once(
+def test_a_window_in_half_a_language_is_not_offered(page: SettingsPage) -> None:
+    assert offered(page, "language") == ["en"]
+    assert offered(page, "label_language") == ["de", "en"]
+
+
+def test_the_decimal_sign_takes_effect_at_once(
     page: SettingsPage, context: Context, settle: Settle
 ) -> None:
-    choose(page, "language", "de")
+    choose(page, "decimal_sign", ",")
     save(page, settle)
-    assert context.catalogue.language == "de"
+    assert context.catalogue.decimal_sign == ","
 
 
 def test_a_zone_that_is_none_is_refused_and_gone_to(
