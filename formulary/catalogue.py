@@ -23,6 +23,7 @@ from typing import TypeAlias
 from formulary.messages import Message, Parameter
 from formulary.quantity import writing
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.money import Money
 from formulary.quantity.typed_number import require_sign
 from formulary.resources import resource_path
 
@@ -77,6 +78,7 @@ class Catalogue:
             Concentration: self._with_words(writing.write_concentration),
             OneIn: self._with_words(writing.write_one_in),
             Parts: self._with_words(writing.write_parts),
+            Money: self._money,
         }
 
     def text(self, said: Message | str) -> str:
@@ -122,6 +124,9 @@ class Catalogue:
 
     def _number(self, number: Fraction | Decimal) -> str:
         return writing.write_number(Fraction(number), self.decimal_sign)
+
+    def _money(self, money: Money) -> str:
+        return writing.write_money(money, self.decimal_sign)
 
     def _listed(self, values: tuple[Parameter, ...]) -> str:
         return ", ".join(map(self.written, values))

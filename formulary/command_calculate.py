@@ -6,8 +6,8 @@ from argparse import Namespace
 from collections.abc import Mapping
 from typing import Any
 
-from formulary.calculating.answer_json import answered, listed
-from formulary.calculating.describing import Calculation, Input
+from formulary.calculating.answer_json import answered, described, listed
+from formulary.calculating.help_text import as_lines, help_text
 from formulary.calculating.reading import calculate
 from formulary.calculating.registry import calculation_named, every_calculation
 from formulary.catalogue import Catalogue
@@ -21,56 +21,28 @@ def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     Raises :class:`formulary.errors.WrongUsage` for arguments that aren't ``key=value``.
     """
     if options.list:
-        every = [listed(each, catalogue) for each in every_calculation()]
-        return every, [f"{each['name']}\n    {each['about']}" for each in every]
+        every = every_calculation()
+        lines = [f"{each.name}\n    {catalogue.text(each.text('about'))}" for each in every]
+        return [listed(each, catalogue) for each in every], lines
     if not options.name:
         raise WrongUsage(message("command.calculate.name_or_list"))
     calculation = calculation_named(options.name)
-    if not options.inputs:
-        return listed(calculation, catalogue), _described(calculation, catalogue)
-    outcome = calculate(calculation, _pairs(options.inputs), catalogue.decimal_sign)
+    if options.describe or not options.inputs:
+        return described(calculation, catalogue), as_lines(help_text(calculation, catalogue))
+    outcome = calculate(calculation, pairs(options.inputs), catalogue.decimal_sign)
     answer = answered(calculation, outcome, catalogue)
     return answer, _lines(answer)
 
 
-def _pairs(arguments: list[str]) -> dict[str, str]:
-    pairs: dict[str, str] = {}
+def pairs(arguments: list[str]) -> dict[str, str]:
+    """Return the inputs of ``key=value`` arguments; raises WrongUsage for anything else."""
+    found: dict[str, str] = {}
     for argument in arguments:
         name, sign, value = argument.partition("=")
-        if not sign or name in pairs:
+        if not sign or name.strip() in found:
             raise WrongUsage(message("command.calculate.key_and_value", argument=argument))
-        pairs[name.strip()] = value
-    return pairs
-
-
-def _described(calculation: Calculation, catalogue: Catalogue) -> list[str]:
-    """Return a calculation's inputs with their kinds, and its example as a command."""
-    text = catalogue.text
-    example = " ".join(f'{name}="{value}"' for name, value in calculation.examples)
-    return [
-        f"{calculation.name}: {text(calculation.text('title'))}",
-        text(calculation.text("about")),
-        *(_input(each, calculation, catalogue) for each in calculation.inputs),
-        text(calculation.text("source")),
-        text(calculation.text("limits")),
-        text(calculation.text("caution")),
-        f"misce calculate {calculation.name} {example}",
-    ]
-
-
-def _input(described: Input, calculation: Calculation, catalogue: Catalogue) -> str:
-    kinds = ", ".join(described.choices or (kind.value for kind in described.kinds))
-    need = "required" if described.required else "optional"
-    said = catalogue.text(
-        message(
-            f"command.calculate.{need}",
-            name=described.name,
-            title=calculation.input_said(described.name),
-            kinds=kinds,
-            default=described.default or "–",
-        )
-    )
-    return f"  {said}"
+        found[name.strip()] = value
+    return found
 
 
 def _lines(answer: Mapping[str, Any]) -> list[str]:

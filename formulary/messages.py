@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import TypeAlias, Union
 
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.money import Money
 
 Parameter: TypeAlias = Union[
     str,
@@ -21,6 +22,7 @@ Parameter: TypeAlias = Union[
     Concentration,
     OneIn,
     Parts,
+    Money,
     "Message",
     tuple["Parameter", ...],
 ]

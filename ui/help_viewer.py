@@ -42,12 +42,16 @@ class HelpViewer(QWidget):
         over.installEventFilter(self)
         self.hide()
 
-    def show_help(self, name: str) -> None:
-        """Show a help page by the name of its file, in the interface's language or English."""
+    def show_help(self, name: str, first: str = "") -> None:
+        """Show a help page by the name of its file, in the interface's language or English.
+
+        ``first`` is Markdown on what is in view, which stands before the page.
+        """
         path = resource_path("help", self._context.catalogue.language, f"{name}.md")
         if not path.is_file():
             path = resource_path("help", ENGLISH, f"{name}.md")
-        self.text.setMarkdown(path.read_text(encoding="utf-8"))
+        pages = (each for each in (first, path.read_text(encoding="utf-8")) if each)
+        self.text.setMarkdown("\n\n---\n\n".join(pages))
         self._open(self._context.text("ui.help.title"))
 
     def show_keys(self, actions: Iterable[QAction]) -> None:

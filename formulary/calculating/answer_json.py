@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from formulary.calculating.describing import Calculation, Input
@@ -9,33 +10,55 @@ from formulary.calculating.outcome import Number, Outcome, Result
 from formulary.catalogue import Catalogue
 from formulary.finding import Finding
 from formulary.quantity.amount import OneIn
-from formulary.quantity.writing import exact_text, is_finite, plain_number
+from formulary.quantity.money import Money
+from formulary.quantity.writing import exact_text, is_finite, plain_money, plain_number
 
 
 def listed(calculation: Calculation, catalogue: Catalogue) -> dict[str, Any]:
-    """Return what a calculation says of itself."""
+    """Return a calculation as an item of the list: its name, its inputs and its source."""
     return {
         "name": calculation.name,
-        "title": catalogue.text(calculation.text("title")),
-        "about": catalogue.text(calculation.text("about")),
-        "inputs": [_input(each, calculation, catalogue) for each in calculation.inputs],
+        "inputs": [_input(each) for each in calculation.inputs],
         "source": catalogue.text(calculation.text("source")),
-        "limits": catalogue.text(calculation.text("limits")),
-        "example": dict(calculation.examples),
     }
 
 
-def _input(described: Input, calculation: Calculation, catalogue: Catalogue) -> dict[str, Any]:
+def described(calculation: Calculation, catalogue: Catalogue) -> dict[str, Any]:
+    """Return all that a calculation says of itself."""
+    inputs = [
+        _input(each) | _more_of_input(each, calculation, catalogue) for each in calculation.inputs
+    ]
+    parts = ("title", "about", "source", "limits", "caution")
+    said = {part: catalogue.text(calculation.text(part)) for part in parts}
+    example = dict(calculation.examples)
+    return {"name": calculation.name, "inputs": inputs, "example": example} | said
+
+
+def _input(described: Input) -> dict[str, Any]:
     return {
         "name": described.name,
-        "title": catalogue.text(calculation.input_said(described.name)),
         "kinds": [kind.value for kind in described.kinds],
         "units": list(described.usual_units),
-        "choices": list(described.choices),
-        "list": described.many,
         "required": described.required,
         "default": described.default or None,
     }
+
+
+def _more_of_input(
+    described: Input, calculation: Calculation, catalogue: Catalogue
+) -> dict[str, Any]:
+    return {
+        "title": catalogue.text(calculation.input_said(described.name)),
+        "choices": list(described.choices),
+        "list": described.many,
+        "least": _bound(described.least),
+        "most": _bound(described.most),
+        "above_zero": described.positive,
+    }
+
+
+def _bound(number: Fraction | None) -> str | None:
+    return None if number is None else plain_number(number)
 
 
 def answered(calculation: Calculation, outcome: Outcome, catalogue: Catalogue) -> dict[str, Any]:
@@ -57,6 +80,8 @@ def _result(result: Result) -> dict[str, Any]:
         return {"name": result.name, "amount": "true" if value else "false", "unit": ""}
     if isinstance(value, str):
         return {"name": result.name, "amount": value, "unit": ""}
+    if isinstance(value, Money):
+        return {"name": result.name, "amount": plain_money(value), "unit": value.unit}
     if isinstance(value, OneIn):
         number, unit = value.total, f"1 in, {value.kind}"
     else:

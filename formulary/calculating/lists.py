@@ -40,7 +40,13 @@ def only_row(name: str, figure: str, **wanted: str) -> Mapping[str, Any]:
 
 
 def _fits(row: Mapping[str, Any], wanted: Mapping[str, str]) -> bool:
-    return all(str(row.get(key, "")).casefold() == text.casefold() for key, text in wanted.items())
+    return all(text.casefold() in _names(row.get(key, "")) for key, text in wanted.items())
+
+
+def _names(cell: object) -> set[str]:
+    """Return a cell as it stands, and each of the names that it parts by a slash with spaces."""
+    whole = str(cell).casefold()
+    return {whole, *whole.split(" / ")}
 
 
 def row_findings(row: Mapping[str, Any], called: Parameter, field: str) -> tuple[Finding, ...]:

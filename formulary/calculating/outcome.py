@@ -9,6 +9,7 @@ from typing import TypeAlias
 from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount, Concentration, OneIn
+from formulary.quantity.money import Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Number:
     rounded: bool = False
 
 
-Value: TypeAlias = Amount | Concentration | OneIn | Number | bool | str
+Value: TypeAlias = Amount | Concentration | OneIn | Number | Money | bool | str
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,10 @@ from formulary.quantity.density import parse_density
 MOST_IN_LIST = 50
 _MINUS = ("-", "\N{MINUS SIGN}")
 _BARE_RATIO = re.compile(r"1 ?(?:: ?|in )(?P<total>[^:]+)")
+_BARE_PERCENT = re.compile(r"(?P<number>[^a-z%]*)(?:%|per ?cent)?", re.IGNORECASE)
+_BARE_MILLIONTHS = re.compile(r"(?P<number>[^a-z%]+)ppm", re.IGNORECASE)
+_IN_DECILITRE = re.compile(r"(?: ?/ ?| per )dL", re.IGNORECASE)
+_IN_CUBIC_METRE = re.compile(r" ?kg ?/ ?m(?:3|\N{SUPERSCRIPT THREE})", re.IGNORECASE)
 
 
 def calculate(calculation: Calculation, typed: Mapping[str, str], sign: str = ".") -> Outcome:
@@ -41,9 +45,10 @@ def read_inputs(calculation: Calculation, typed: Mapping[str, str], sign: str = 
             )
     values: dict[str, Any] = {}
     for name, described in known.items():
-        text = typed.get(name, "").strip() or described.default
-        if text:
+        if text := typed.get(name, "").strip():
             values[name] = read_input(described, text, sign)
+        elif described.default:
+            values[name] = read_input(described, described.default)
         elif described.required:
             raise BadText(message("calculating.missing_input", name=name), field=name)
     return Given(values)
@@ -64,21 +69,22 @@ def read_input(described: Input, text: str, sign: str = ".") -> object:
 
 def _read_one(described: Input, text: str, sign: str) -> object:
     """Return what the first kind that can read the text makes of it."""
-    refusals: list[BadText | Refusal] = []
+    refusals: list[Refusal] = []
     for kind in described.kinds:
         try:
             value = _READERS[kind](described, text, sign)
             _check_range(described, value)
-        except (BadText, Refusal) as refusal:
+        except Refusal as refusal:
             refusals.append(refusal)
         else:
             return value
     raise _best(refusals)
 
 
-def _best(refusals: list[BadText | Refusal]) -> BadText | Refusal:
-    """Return the refusal that says most: one on the figure rather than on the kind."""
-    return next((r for r in refusals if r.message.key != "calculating.wrong_kind"), refusals[0])
+def _best(refusals: list[Refusal]) -> Refusal:
+    """Return the refusal that says most: on the range, else on the figure, else on the kind."""
+    said = [r for r in refusals if r.message.key != "calculating.wrong_kind"] or refusals
+    return next((r for r in said if not isinstance(r, BadText)), said[0])
 
 
 def _check_range(described: Input, value: object) -> None:
@@ -110,8 +116,9 @@ def _wanted(described: Input) -> str:
 
 
 def _strength(described: Input, text: str, sign: str) -> object:
+    """Read a strength; laboratories and textbooks write mg/dL, which is mg in 100 mL."""
     try:
-        return parsing.parse_concentration(text, sign)
+        return parsing.parse_concentration(_IN_DECILITRE.sub("/100 mL", text), sign)
     except BadText as refusal:
         if refusal.message.key == "quantity.strength_expected":
             said = message("calculating.wrong_kind", typed=text, wanted=_wanted(described))
@@ -131,13 +138,17 @@ def _number(described: Input, text: str, sign: str) -> object:
 
 
 def _percent(described: Input, text: str, sign: str) -> object:
-    """Read a bare per cent, or a ratio that doesn't say its kind either (1:400, 1 in 400)."""
+    """Read a bare per cent, or a ratio or ppm that doesn't say its kind either (1:400, 5 ppm)."""
     if ratio := _BARE_RATIO.fullmatch(text.strip()):
         total = parsing.parse_number(ratio["total"], sign)
         if total < 1:
             raise BadText(message("quantity.ratio", typed=text))
         return 100 / total
-    return _number(described, text.strip().removesuffix("%"), sign)
+    if millionths := _BARE_MILLIONTHS.fullmatch(text.strip()):
+        return parsing.parse_number(millionths["number"].strip(), sign) / 10_000
+    if percent := _BARE_PERCENT.fullmatch(text.strip()):
+        return _number(described, percent["number"].strip(), sign)
+    raise BadText(message("calculating.wrong_kind", typed=text, wanted=_wanted(described)))
 
 
 def _count(_: Input, text: str, sign: str) -> object:
@@ -153,8 +164,9 @@ def _temperature(_: Input, text: str, sign: str) -> object:
 
 
 def _density(_: Input, text: str, sign: str) -> object:
-    if any(each.isalpha() for each in text):
-        return parse_density(text, sign, "as typed").g_per_mL
+    in_grams = _IN_CUBIC_METRE.sub(" g/L", text)
+    if any(each.isalpha() for each in in_grams):
+        return parse_density(in_grams, sign, "as typed").g_per_mL
     return parsing.parse_number(text, sign)
 
 

@@ -19,6 +19,8 @@ KIND_OF = {
     (Dimension.VOLUME, Dimension.VOLUME): "v/v",
     (Dimension.ACTIVITY, Dimension.MASS): "units in mass",
     (Dimension.ACTIVITY, Dimension.VOLUME): "units in volume",
+    (Dimension.SUBSTANCE, Dimension.VOLUME): "moles in volume",
+    (Dimension.EQUIVALENTS, Dimension.VOLUME): "equivalents in volume",
 }
 ANY = ""
 """The kind of a bare per cent: it fits every kind, and the figures decide nothing else."""
@@ -28,12 +30,14 @@ _BASE = {
     Dimension.MASS: "g",
     Dimension.VOLUME: "mL",
     Dimension.ACTIVITY: "international unit",
+    Dimension.SUBSTANCE: "mmol",
+    Dimension.EQUIVALENTS: "mEq",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Plain:
-    """A strength as parts in 100 of the whole: g, mL or units in 100 g or 100 mL."""
+    """A strength as parts in 100 of the whole: g, mL, units, mmol or mEq in 100 g or 100 mL."""
 
     per_hundred: Fraction
     kind: str
@@ -42,7 +46,7 @@ class Plain:
 def plain(value: Concentration | OneIn | Fraction) -> Plain:
     """Return a strength in per cent of its kind; a bare number is a per cent of any kind.
 
-    Raises :class:`formulary.errors.Refusal` for one that is no part of a whole (mg/m2, mmol/L).
+    Raises :class:`formulary.errors.Refusal` for one that is no part of a whole (mg/m2, mg/h).
     """
     if isinstance(value, Fraction):
         return Plain(value, ANY)
@@ -77,19 +81,42 @@ def in_kind(per_hundred: Fraction, kind: str) -> Concentration | None:
     return Concentration(per_hundred, f"% {kind}") if kind in units.KINDS else None
 
 
-def as_value(per_hundred: Fraction, kind: str) -> Concentration | Number:
-    """Return parts in 100 as a strength of their kind; without one, as a bare per cent."""
-    if kind in units.KINDS:
-        return Concentration(per_hundred, f"% {kind}")
-    for (part, whole), name in KIND_OF.items():
-        if name == kind:
-            return Concentration(per_hundred / 100, f"{_BASE[part]}/{_BASE[whole]}")
-    return Number(per_hundred, "%")
+def typed_unit(given: Given, *names: str) -> str:
+    """Return the unit in which the first of these strengths was typed, or "" for per cent."""
+    first = next(given.values[name] for name in names if given.has(name))
+    value = first[0] if isinstance(first, tuple) else first
+    by_unit = isinstance(value, Concentration) and not value.unit.startswith("%")
+    return value.unit if by_unit else ""
 
 
-def shown(per_hundred: Fraction, kind: str) -> Concentration | Message:
+def as_value(per_hundred: Fraction, kind: str, unit: str = "") -> Concentration | Number:
+    """Return parts in 100 as a strength of their kind; without one, as a bare per cent.
+
+    ``unit`` is the one to write it in (mg/mL), where a strength was typed in one of that kind.
+    """
+    for dimensions, name in KIND_OF.items():
+        if name == kind and (unit or kind not in units.KINDS):
+            part, whole = (_BASE[each] for each in dimensions)
+            found = Concentration(per_hundred / 100, f"{part}/{whole}")
+            return rewritten(found, unit) if unit else found
+    return Concentration(per_hundred, f"% {kind}") if kind else Number(per_hundred, "%")
+
+
+def part_unit(kind: str) -> str:
+    """Return the unit in which the active of a kind is counted (g, mmol), or "" for any kind."""
+    return next((_BASE[part] for (part, _), name in KIND_OF.items() if name == kind), "")
+
+
+def rewritten(strength: Concentration, unit: str) -> Concentration:
+    """Return an amount in an amount (g/mL) in another unit of its kind (mg/mL)."""
+    (part, whole), (new_part, new_whole) = map(units.split_concentration, (strength.unit, unit))
+    factor = units.factor(part, new_part) / units.factor(whole, new_whole)
+    return Concentration(strength.number * factor, unit)
+
+
+def shown(per_hundred: Fraction, kind: str, unit: str = "") -> Concentration | Message:
     """Return the same for a sentence."""
-    value = as_value(per_hundred, kind)
+    value = as_value(per_hundred, kind, unit)
     if isinstance(value, Number):
         return message("calculating.bare_percent", number=value.number)
     return value

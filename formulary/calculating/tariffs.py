@@ -7,13 +7,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from math import floor
+from types import MappingProxyType
 from typing import Any
 
 from formulary.calculating.tables import document, names_in
 from formulary.quantity.amount import Amount
+from formulary.quantity.money import Money
 from formulary.quantity.parsing import parse_amount
 
 FOLDER = "tariffs"
+SINGLE_RULES = ("fixed", "tax_percent", "least_price", "currency", "minor_units", "rounding")
+LISTED_RULES = ("substances", "containers", "work")
 EACH_LINE = "each line"
 
 
@@ -66,6 +70,10 @@ class Tariff:
         """Return a line of the bill: rounded if the tariff rounds each line."""
         return self.rounded(money) if self.rounds_each_line else money
 
+    def money(self, number: Fraction) -> Money:
+        """Return a sum in the tariff's currency, as it is written."""
+        return Money(number, self.currency, self.minor_units)
+
     def work_of(self, kind: str) -> Work | None:
         """Return the fee for a kind of work, or None if the tariff has none."""
         return next((work for work in self.work if kind in work.kinds), None)
@@ -106,6 +114,40 @@ def tariff(name: str) -> Tariff:
         tax_percent=Fraction(data["tax_percent"]),
         least_price=Fraction(data.get("least_price", 0)),
     )
+
+
+@cache
+def tariff_rows(name: str) -> tuple[Mapping[str, Any], ...]:
+    """Return the rules of a tariff as the rows of a table, in the words of its file.
+
+    Every row has a ``rule`` with its ``value``, and the tariff's source, edition and ``seen``.
+    Fees for work are ``doubtful`` where what further base quantities add is.
+    """
+    data = document(f"{FOLDER}/{name}")
+    about = {key: data[key] for key in ("source", "edition", "url", "seen") if key in data}
+    listed = [(rule, row) for rule in LISTED_RULES for row in data[rule]]
+    rows = [_flat_row(data, rule, row) for rule, row in listed]
+    rows += [_single_row(data, rule) for rule in SINGLE_RULES if rule in data]
+    return tuple(MappingProxyType(row | about) for row in rows)
+
+
+def _flat_row(data: Mapping[str, Any], rule: str, row: Mapping[str, Any]) -> dict[str, Any]:
+    if rule != "work":
+        value = {"rule": rule, "value": f"{row['percent']} %"}
+        return value | {"up_to": row["up_to"]} if "up_to" in row else value
+    flat = {
+        "rule": rule,
+        "value": f"{row['fee']} {data['currency']}",
+        "kinds": "; ".join(row["kinds"]),
+        "base": row["base"],
+        "further_percent": row["further_percent"],
+    }
+    doubt = data.get("further_doubtful")
+    return flat | {"doubtful": doubt} if doubt else flat
+
+
+def _single_row(data: Mapping[str, Any], rule: str) -> dict[str, Any]:
+    return {"rule": rule.replace("_", " "), "value": str(data[rule])}
 
 
 def _tier(row: Mapping[str, Any]) -> Tier:

@@ -12,6 +12,7 @@ from formulary.calculating.values import Given
 from formulary.errors import Refusal
 from formulary.finding import Finding
 from formulary.messages import Message
+from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.writing import convenient, convenient_strength
 
@@ -19,9 +20,9 @@ AREA = "aliquot"
 TEXTS = {
     "input": {
         "needed": "Active needed",
-        "drug": "Active to weigh",
+        "drug": "Active to weigh or measure",
         "multiple": "The same as a multiple of what is needed",
-        "least": "Least weighable quantity",
+        "least": "Least quantity of the active that can be weighed or measured",
         "aliquot": "Aliquot",
         "mixture": "Whole mixture",
         "stock": "Volume of the stock solution",
@@ -29,7 +30,7 @@ TEXTS = {
         "least_volume": "Least measurable volume",
     },
     "result": {
-        "drug": "Active to weigh",
+        "drug": "Active to weigh or measure",
         "diluent": "Diluent to add",
         "total": "Whole mixture",
         "aliquot": "Aliquot to take",
@@ -49,13 +50,14 @@ TEXTS = {
     },
     "solution_aliquot": {
         "title": "Aliquot of a solution",
-        "about": "A multiple of a small amount is weighed and dissolved, and part measured.",
+        "about": "A multiple of a small amount is weighed and dissolved, or measured and diluted, "
+        "and part of that is measured.",
         "source": "Active weighed to stock volume as active needed to aliquot.",
         "limits": "The stock volume must dissolve what is weighed; make up to the mark.",
         "caution": "Check that solvent and volume suit the preparation and the patient.",
     },
     "step": {
-        "multiple": "{multiple} x {needed} = {drug} of active to weigh",
+        "multiple": "{multiple} x {needed} = {drug} of active",
         "least_multiple": "{least} / {needed} asks for {multiple} times as much at least",
         "least_aliquot": "The aliquot is the least weighable quantity, {aliquot}",
         "total": "{aliquot} x {drug} / {needed} = {total} of mixture",
@@ -163,9 +165,7 @@ def solution(given: Given) -> Outcome:
         total = convenient(aliquot * (drug / needed))
         last = say("step.stock", total=total, aliquot=aliquot, **said)
     solvent = _solvent(given, drug, total, steps)
-    strength = convenient_strength(
-        Concentration(drug.to("mg").number / total.to("mL").number, "mg/mL")
-    )
+    strength = _strength(drug, total)
     steps.append(say("step.strength", total=total, strength=strength))
     results = (
         Result("aliquot", aliquot),
@@ -180,6 +180,13 @@ def solution(given: Given) -> Outcome:
     return Outcome(results, (*steps, last), under)
 
 
+def _strength(drug: Amount, total: Amount) -> Concentration:
+    """Return the strength of the stock: of a solid in mg/mL, of a liquid in per cent v/v."""
+    if units.dimension(drug.unit) == units.VOLUME:
+        return Concentration(100 * (drug / total), "% v/v")
+    return convenient_strength(Concentration(drug.to("mg").number / total.to("mL").number, "mg/mL"))
+
+
 def _solvent(given: Given, drug: Amount, total: Amount, steps: list[Message]) -> tuple[Result, ...]:
     """Return the least solvent, if the solubility is known. Raises Refusal if there is less."""
     if not given.has("solubility"):
@@ -192,20 +199,24 @@ def _solvent(given: Given, drug: Amount, total: Amount, steps: list[Message]) ->
     return (Result("minimum_solvent", least),)
 
 
-MASS, VOLUME = (Kind.MASS,), (Kind.VOLUME,)
-_COMMON = (
-    Input("needed", MASS),
-    Input("drug", MASS, optional=True),
-    Input("multiple", (Kind.NUMBER,), optional=True),
-    Input("least", MASS, optional=True),
-)
+MASS, VOLUME, EITHER = (Kind.MASS,), (Kind.VOLUME,), (Kind.MASS, Kind.VOLUME)
+
+
+def _common(kinds: tuple[Kind, ...]) -> tuple[Input, ...]:
+    return (
+        Input("needed", kinds),
+        Input("drug", kinds, optional=True),
+        Input("multiple", (Kind.NUMBER,), optional=True),
+        Input("least", kinds, optional=True),
+    )
+
 
 CALCULATIONS = (
     Calculation(
         "powder-aliquot",
         AREA,
         (
-            *_COMMON,
+            *_common(MASS),
             Input("aliquot", MASS, optional=True),
             Input("mixture", MASS, optional=True),
         ),
@@ -216,7 +227,7 @@ CALCULATIONS = (
         "solution-aliquot",
         AREA,
         (
-            *_COMMON,
+            *_common(EITHER),
             Input("stock", VOLUME, optional=True),
             Input("aliquot", VOLUME, optional=True),
             Input("solubility", (Kind.NUMBER,), optional=True),

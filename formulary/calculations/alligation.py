@@ -9,7 +9,15 @@ from math import gcd, lcm
 from formulary.calculating.choosing import numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, note
-from formulary.calculating.strengths import WHOLE, alike, as_value, require_fit, shown
+from formulary.calculating.strengths import (
+    WHOLE,
+    alike,
+    as_value,
+    part_unit,
+    require_fit,
+    shown,
+    typed_unit,
+)
 from formulary.calculating.values import Given
 from formulary.calculations.density import in_g_per_ml, through_density
 from formulary.errors import Refusal
@@ -86,11 +94,12 @@ def medial(given: Given) -> Outcome:
     for place, (amount, number) in enumerate(zip(amounts, numbers, strict=True), 1):
         said = {"strength": shown(number, kind), "active": active_in(amount, number, kind)}
         steps.append(say("step.active", number=place, amount=amount, **said))
-    said_strength = shown(strength, kind)
+    unit = typed_unit(given, "strengths")
+    said_strength = shown(strength, kind, unit)
     steps.append(say("step.sums", total=total, active=active))
     steps.append(say("step.strength", active=active, total=total, strength=said_strength))
     results = (
-        Result("strength", as_value(strength, kind)),
+        Result("strength", as_value(strength, kind, unit)),
         Result("total", total),
         Result("active", active),
     )
@@ -119,7 +128,7 @@ def _in_one_kind(given: Given, kind: str, length: int, steps: list[Message]) -> 
 def _whole_of(kind: str, first: Amount) -> units.Dimension:
     if not kind:
         return units.dimension(first.unit)
-    return units.MASS if kind in ("w/w", "units in mass") else units.VOLUME
+    return units.MASS if kind.endswith(("w/w", "in mass")) else units.VOLUME
 
 
 def mixed(amounts: Sequence[Amount], numbers: Sequence[Fraction]) -> tuple[Fraction, Amount]:
@@ -132,9 +141,7 @@ def mixed(amounts: Sequence[Amount], numbers: Sequence[Fraction]) -> tuple[Fract
 def active_in(total: Amount, per_hundred: Fraction, kind: str) -> Amount:
     """Return the active in so much of a strength."""
     base = "g" if units.dimension(total.unit) == units.MASS else "mL"
-    unit = {"w/v": "g", "v/v": "mL", "w/w": "g"}.get(kind, base)
-    if kind.startswith("units"):
-        unit = "international unit"
+    unit = part_unit(kind) or base
     return convenient(Amount(total.to(base).number * per_hundred / 100, unit))
 
 

@@ -4,25 +4,27 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from formulary.calculating.acids import AMOUNT_OR_MOLAR, CONSTANT, constant_of, molar, moles
 from formulary.calculating.brief import brief_results, brief_speaker
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input
 from formulary.calculating.numeric import common_logarithm
 from formulary.calculating.outcome import Number, Outcome, Result
 from formulary.calculating.values import Given
-from formulary.calculations.buffers import KA, MOLAR, PKA, constant_of, molar
 from formulary.errors import Refusal
-from formulary.quantity.amount import Concentration
+from formulary.quantity.amount import Amount, Concentration
 
 AREA = "buffer_additions"
 TEXTS = {
     "input": {
         "pka": "pKa of the acid",
         "ka": "Ka of the acid",
-        "base": "Concentration of the base form",
-        "acid": "Concentration of the acid form",
-        "strong_acid": "Strong acid added, in one litre",
-        "strong_base": "Strong base added, in one litre",
+        "pkb": "pKb of the base",
+        "kb": "Kb of the base",
+        "base": "Base form: concentration or amount",
+        "acid": "Acid form: concentration or amount",
+        "strong_acid": "Strong acid added, in one litre or as an amount",
+        "strong_base": "Strong base added, in one litre or as an amount",
     },
     "result": {
         "ph_before": "pH before",
@@ -53,38 +55,40 @@ say = brief_speaker(AREA)
 def add(given: Given) -> Outcome:
     """Return the pH before and after a strong acid or base."""
     pka = constant_of(given)
-    base, acid = molar(given, "base"), molar(given, "acid")
     way = given_one(given, ("strong_acid", "strong_base"), say("one_addition"))
-    added = molar(given, way)
+    names = ("base", "acid", way)
+    amounts = moles(given, *names)
+    base, acid, added = (amounts[n].number if amounts else molar(given, n) for n in names)
+    unit = "mol" if amounts else "mol/L"
     turned = added if way == "strong_acid" else -added
     new_base, new_acid = base - turned, acid + turned
     if new_base <= 0 or new_acid <= 0:
-        raise Refusal(say("used_up", added=_shown(added)))
+        raise Refusal(say("used_up", added=_shown(added, unit)))
     before = pka.result + common_logarithm(base / acid)
     after = pka.result + common_logarithm(new_base / new_acid)
     results = brief_results(
         Result("ph_before", Number(before, rounded=True)),
         Result("ph", Number(after, rounded=True)),
         Result("change", Number(after - before, rounded=True)),
-        Result("base", _shown(new_base)),
-        Result("acid", _shown(new_acid)),
+        Result("base", _shown(new_base, unit)),
+        Result("acid", _shown(new_acid, unit)),
     )
-    old, new = _pair(base, acid), _pair(new_base, new_acid)
+    old, new = _pair(base, acid, unit), _pair(new_base, new_acid, unit)
     steps = (
         *pka.steps,
         say("step.before", pka=pka.result, ph=before, **old),
-        say("step.turned", added=_shown(added), **new),
+        say("step.turned", added=_shown(added, unit), **new),
         say("step.after", pka=pka.result, ph=after, **new),
     )
     return Outcome(results, steps)
 
 
-def _shown(number: Fraction) -> Concentration:
-    return Concentration(number, "mol/L")
+def _shown(number: Fraction, unit: str) -> Amount | Concentration:
+    return Amount(number, unit) if unit == "mol" else Concentration(number, unit)
 
 
-def _pair(base: Fraction, acid: Fraction) -> dict[str, Concentration]:
-    return {"base": _shown(base), "acid": _shown(acid)}
+def _pair(base: Fraction, acid: Fraction, unit: str) -> dict[str, Amount | Concentration]:
+    return {"base": _shown(base, unit), "acid": _shown(acid, unit)}
 
 
 CALCULATIONS = (
@@ -92,12 +96,11 @@ CALCULATIONS = (
         "buffer-after-addition",
         AREA,
         (
-            PKA,
-            KA,
-            Input("base", MOLAR),
-            Input("acid", MOLAR),
-            Input("strong_acid", MOLAR, optional=True),
-            Input("strong_base", MOLAR, optional=True),
+            *CONSTANT,
+            Input("base", AMOUNT_OR_MOLAR),
+            Input("acid", AMOUNT_OR_MOLAR),
+            Input("strong_acid", AMOUNT_OR_MOLAR, optional=True),
+            Input("strong_base", AMOUNT_OR_MOLAR, optional=True),
         ),
         add,
         (("pka", "4.76"), ("base", "0.1"), ("acid", "0.1"), ("strong_acid", "0.01 mol/L")),

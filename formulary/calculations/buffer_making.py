@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from formulary.calculating.acids import CONSTANT, MOLAR, as_molar, constant_of, molar
 from formulary.calculating.brief import brief_results, brief_speaker
 from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.lists import row_findings
 from formulary.calculating.outcome import Outcome, Result, note
 from formulary.calculating.tables import table
 from formulary.calculating.values import Given
-from formulary.calculations.buffers import KA, MOLAR, PH, PKA, base_to_acid, constant_of, molar
+from formulary.calculations.buffers import PH, base_to_acid
 from formulary.errors import Refusal
 from formulary.messages import Message
 from formulary.quantity.amount import Amount, Concentration
@@ -24,10 +25,14 @@ TEXTS = {
         "ph": "pH wanted",
         "pka": "pKa of the acid",
         "ka": "Ka of the acid",
+        "pkb": "pKb of the base",
+        "kb": "Kb of the base",
         "acid_stock": "Stock solution of the acid form",
         "base_stock": "Stock solution of the base form",
         "acid_molar_mass": "Molar mass of the acid form, as weighed",
         "base_molar_mass": "Molar mass of the base form, as weighed",
+        "strong_base": "Strong base that turns the acid form, its solution",
+        "strong_acid": "Strong acid that turns the base form, its solution",
     },
     "result": {
         "base_amount": "Base form, amount of substance",
@@ -37,6 +42,8 @@ TEXTS = {
         "water": "Water to the mark, about",
         "base_mass": "Base form to weigh",
         "acid_mass": "Acid form to weigh",
+        "strong_base_volume": "Strong base to add, about",
+        "strong_acid_volume": "Strong acid to add, about",
         "boric_acid": "Boric acid",
         "borax": "Borax (sodium tetraborate decahydrate)",
         "sodium_chloride": "Sodium chloride",
@@ -68,9 +75,12 @@ TEXTS = {
         "weigh": "{amount} x {molar_mass} g/mol = {mass}",
         "fill": "Make up with water to {volume}; that takes about {water}.",
         "make_up": "Dissolve and make up with water to {volume}.",
+        "all_of_it": "All of it comes from one form: {amount}",
+        "turned": "{amount} / {stock} = {volume} of the strong solution",
         "row": "{strength} x {volume} = {mass}",
     },
-    "one_way": "Give either both stock solutions or both molar masses.",
+    "one_way": "Give either both stock solutions or both molar masses; or a strong base with the "
+    "acid form alone, or a strong acid with the base form alone.",
     "too_strong": "The stock solutions come to {taken}, more than the {volume} to make. They are "
     "too weak for this concentration.",
     "not_in_table": "The table has no borate buffer of pH {ph}. It has {known}.",
@@ -79,6 +89,8 @@ TEXTS = {
 say = brief_speaker(AREA)
 MILLI = 1000
 FORMS = ("base", "acid")
+TURNED = {"strong_base": ("acid", "base"), "strong_acid": ("base", "acid")}
+"""Of which form a strong solution makes which."""
 
 
 def make(given: Given) -> Outcome:
@@ -103,6 +115,9 @@ def make(given: Given) -> Outcome:
 
 
 def _taken(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
+    strong = [name for name in TURNED if given.has(name)]
+    if strong:
+        return _turned(given, amounts, volume, strong[0])
     by_stock, by_mass = (
         [given.has(f"{form}_{what}") for form in FORMS] for what in ("stock", "molar_mass")
     )
@@ -113,14 +128,56 @@ def _taken(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
     raise Refusal(say("one_way"))
 
 
+def _turned(given: Given, amounts: dict[str, Amount], volume: Amount, strong: str) -> Outcome:
+    """Return what is taken of one form, and the strong solution that turns a part of it."""
+    form, other = TURNED[strong]
+    stocks, masses = ([f"{each}_{what}" for each in FORMS] for what in ("stock", "molar_mass"))
+    named = [name for name in (*stocks, *masses, *TURNED) if given.has(name) and name != strong]
+    if named not in ([f"{form}_stock"], [f"{form}_molar_mass"]):
+        raise Refusal(say("one_way"))
+    whole = amounts["base"] + amounts["acid"]
+    by_stock = named == [f"{form}_stock"]
+    taken, said = (_stock if by_stock else _mass)(given, form, whole)
+    stock = molar(given, strong)
+    turning = Amount(amounts[other].number / stock, "mL")
+    together = turning + taken if by_stock else turning
+    if together > volume:
+        raise Refusal(say("too_strong", taken=together, volume=volume))
+    shown = {"stock": as_molar(stock), "volume": turning}
+    results = (
+        Result(f"{form}_{'volume' if by_stock else 'mass'}", convenient(taken)),
+        Result(f"{strong}_volume", convenient(turning)),
+    )
+    steps = (
+        say("step.all_of_it", amount=whole),
+        said,
+        say("step.turned", amount=amounts[other], **shown),
+        say("step.make_up", volume=volume),
+    )
+    return Outcome(results, steps, (note(say("make_up_note")),))
+
+
+def _stock(given: Given, form: str, amount: Amount) -> tuple[Amount, Message]:
+    """Return the stock solution that holds an amount of a form."""
+    stock = molar(given, f"{form}_stock")
+    volume = Amount(amount.number / stock, "mL")
+    return volume, say("step.measure", amount=amount, stock=as_molar(stock), volume=volume)
+
+
+def _mass(given: Given, form: str, amount: Amount) -> tuple[Amount, Message]:
+    """Return the mass of an amount of a form."""
+    molar_mass = given.number(f"{form}_molar_mass")
+    mass = convenient(Amount(amount.number * molar_mass / MILLI, "g"))
+    return mass, say("step.weigh", amount=amount, molar_mass=molar_mass, mass=mass)
+
+
 def _measured(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
     taken: list[Amount] = []
     steps: list[Message] = []
     for form in FORMS:
-        stock = molar(given, f"{form}_stock")
-        taken.append(Amount(amounts[form].number / stock, "mL"))
-        said = {"amount": amounts[form], "stock": Concentration(stock, "mol/L")}
-        steps.append(say("step.measure", volume=taken[-1], **said))
+        stock, said = _stock(given, form, amounts[form])
+        taken.append(stock)
+        steps.append(said)
     together = taken[0] + taken[1]
     if together > volume:
         raise Refusal(say("too_strong", taken=together, volume=volume))
@@ -137,10 +194,9 @@ def _weighed(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcom
     results: list[Result] = []
     steps: list[Message] = []
     for form in FORMS:
-        molar_mass = given.number(f"{form}_molar_mass")
-        mass = convenient(Amount(amounts[form].number * molar_mass / MILLI, "g"))
+        mass, said = _mass(given, form, amounts[form])
         results.append(Result(f"{form}_mass", mass))
-        steps.append(say("step.weigh", amount=amounts[form], molar_mass=molar_mass, mass=mass))
+        steps.append(said)
     steps.append(say("step.make_up", volume=volume))
     return Outcome(tuple(results), tuple(steps))
 
@@ -173,12 +229,13 @@ CALCULATIONS = (
             VOLUME,
             Input("concentration", MOLAR),
             PH,
-            PKA,
-            KA,
+            *CONSTANT,
             Input("acid_stock", MOLAR, optional=True),
             Input("base_stock", MOLAR, optional=True),
             Input("acid_molar_mass", MOLAR_MASS, optional=True),
             Input("base_molar_mass", MOLAR_MASS, optional=True),
+            Input("strong_base", MOLAR, optional=True),
+            Input("strong_acid", MOLAR, optional=True),
         ),
         make,
         (

@@ -6,20 +6,30 @@ Logarithms and powers of ten come from :mod:`formulary.calculating.numeric`: 15 
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 
+from formulary.calculating.acids import (
+    AMOUNT_OR_MOLAR,
+    CONSTANT,
+    MOLAR,
+    NUMBER,
+    TEN,
+    as_molar,
+    constant_of,
+    dissociation,
+    molar,
+    moles,
+)
 from formulary.calculating.brief import brief_number, brief_results, brief_speaker
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.numeric import common_logarithm, natural_logarithm, power
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.values import Given
-from formulary.errors import BadText, Refusal
+from formulary.errors import Refusal
 from formulary.finding import Finding
 from formulary.messages import Message
-from formulary.quantity.amount import Concentration
-from formulary.quantity.units import factor
+from formulary.quantity.amount import Amount, Concentration
 from formulary.working import Working
 
 AREA = "buffers"
@@ -30,13 +40,19 @@ TEXTS = {
         "ph": "pH",
         "pka": "pKa of the acid",
         "ka": "Ka of the acid",
-        "base": "Concentration of the base form (salt of the acid)",
-        "acid": "Concentration of the acid form",
+        "pkb": "pKb of the base",
+        "kb": "Kb of the base",
+        "base": "Base form (the salt of a weak acid, or the weak base): concentration or amount",
+        "acid": "Acid form (the weak acid, or the salt of a weak base): concentration or amount",
+        "base_volume": "Volume of the solution of the base form",
+        "acid_volume": "Volume of the solution of the acid form",
+        "wanted": "Buffer capacity wanted",
+        "volume": "Volume of the buffer, where an amount was added",
         "ratio": "Ratio of base form to acid form",
         "form": "The substance is",
         "ionised_ratio": "Ratio of ionised to unionised",
         "concentration": "Concentration of both forms together",
-        "added": "Strong acid or base added, in one litre",
+        "added": "Strong acid or base added, in one litre or as an amount",
         "change": "Change of pH",
     },
     "result": {
@@ -53,6 +69,9 @@ TEXTS = {
         "ionised_ratio": "Ionised to unionised",
         "capacity": "Buffer capacity",
         "greatest_capacity": "Greatest capacity, at pH = pKa",
+        "concentration": "Concentration of both forms together",
+        "base": "Concentration of the base form",
+        "acid": "Concentration of the acid form",
     },
     "buffer_ratio": {
         "title": "Ratio of a buffer pair",
@@ -96,6 +115,13 @@ TEXTS = {
     },
     "step": {
         "pka": "pKa = −log {ka} = {pka}",
+        "pkb": "pKb = −log {kb} = {pkb}",
+        "pka_of_base": "pKa = 14 − {pkb} = {pka}, at 25 °C",
+        "moles": "{concentration} x {volume} = {amount}",
+        "needed": "{wanted} / ({ln10} x {ratio} / (1 + {ratio})²) = {concentration} of both forms",
+        "each": "{concentration} x {ratio} / (1 + {ratio}) = {base} of base form, the rest {acid} "
+        "of acid form",
+        "in_litre": "{amount} / {volume} = {added} in one litre",
         "ka": "Ka = 10^−{pka} = {ka}",
         "ratio": "10^({ph} − {pka}) = {ratio} of base form for 1 of acid form",
         "fractions": "{ratio} / (1 + {ratio}) = {base} % base form, {acid} % acid form",
@@ -107,11 +133,15 @@ TEXTS = {
         "capacity": "{ln10} x {concentration} x {ratio} / (1 + {ratio})² = {capacity}",
         "found": "{added} / {change} = {capacity} for one unit of pH",
     },
-    "one_pka": "Give either pKa or Ka.",
+    "one_pka": "Give one of pKa, Ka, pKb and Kb.",
+    "both_volumes": "Give the volumes of both solutions, with their concentrations.",
+    "amounts_and_concentrations": "Give all as amounts of substance, or all as concentrations.",
+    "amount_needs_volume": "An amount that was added needs the volume of the buffer, and a volume "
+    "needs an amount.",
     "one_ratio": "Give either the two concentrations or their ratio.",
     "one_of_ph": "Give either the pH or the ratio of ionised to unionised.",
-    "one_capacity": "Give either concentration, pH and pKa, or what was added and the change of "
-    "pH.",
+    "one_capacity": "Give concentration, pH and pKa; or the capacity wanted, pH and pKa; or what "
+    "was added and the change of pH.",
     "not_molar": "{strength} isn’t a concentration by amount of substance. Give mol/L or mmol/L.",
     "no_constant": "“{typed}” isn’t a dissociation constant. Write 0.0000338 or 3.38e-5.",
     "far": "The pH is more than 1 from the pKa: this pair buffers little here.",
@@ -119,41 +149,14 @@ TEXTS = {
 }
 say = brief_speaker(AREA)
 WHOLE = 100
-TEN = Fraction(10)
-LARGEST_EXPONENT = 30
 MOST_PH = Fraction(14)
 DECIMALS = 12
 ACID, BASE = "acid", "base"
-# In scientific writing one digit stands before the sign, so that it can only be a decimal sign.
-_SCIENTIFIC = re.compile(
-    r"(?P<digits>[1-9](?:[.,][0-9]+)?) ?(?:[eE]|[x×*·] ?10 ?\^? ?)(?P<power>[-−+]?[0-9]{1,2})"
-)
 
 
 def base_to_acid(ph: Fraction, pka: Fraction) -> Fraction:
     """Return the ratio of base form to acid form at a pH."""
     return power(TEN, ph - pka)
-
-
-def constant_of(given: Given) -> Working[Fraction]:
-    """Return the pKa, however it was given. Raises Refusal unless it was given in one way."""
-    if given_one(given, ("pka", "ka"), say("one_pka")) == "pka":
-        return Working(given.number("pka"), ())
-    ka = _ka(given)
-    pka = -common_logarithm(ka)
-    return Working(pka, (say("step.pka", ka=ka, pka=pka),))
-
-
-def _ka(given: Given) -> Fraction:
-    """Return Ka, typed as a decimal or in scientific writing."""
-    typed = given.values["ka"]
-    if isinstance(typed, Fraction):
-        return typed
-    found = _SCIENTIFIC.fullmatch(str(typed))
-    if found is None:
-        raise BadText(say("no_constant", typed=str(typed)), field="ka")
-    exponent = int(found["power"].replace("−", "-"))
-    return Fraction(found["digits"].replace(",", ".")) * TEN**exponent
 
 
 def ratio(given: Given) -> Outcome:
@@ -209,25 +212,30 @@ def _given_ratio(given: Given) -> Working[Fraction]:
         raise Refusal(say("one_ratio"))
     if not by_forms:
         return Working(given.number("ratio"), ())
-    base, acid = (molar(given, name) for name in ("base", "acid"))
-    step = say("step.given_ratio", base=_shown(base), acid=_shown(acid), ratio=base / acid)
-    return Working(base / acid, (step,))
+    forms = _forms(given)
+    base, acid = forms.result
+    step = say("step.given_ratio", base=base, acid=acid, ratio=base.number / acid.number)
+    return Working(base.number / acid.number, (*forms.steps, step))
 
 
-def molar(given: Given, name: str) -> Fraction:
-    """Return a concentration in mol/L; a bare number is that already."""
-    value = given.values[name]
-    if isinstance(value, Fraction):
-        return value
-    strength = given.strength(name)
-    part, _, whole = strength.unit.partition("/")
-    if part not in ("mol", "mmol", "micromole") or whole not in ("L", "mL", "microlitre"):
-        raise Refusal(say("not_molar", strength=strength))
-    return strength.number * factor(part, "mol") / factor(whole, "L")
-
-
-def _shown(number: Fraction) -> Concentration:
-    return Concentration(number, "mol/L")
+def _forms(given: Given) -> Working[tuple[Amount, Amount] | tuple[Concentration, Concentration]]:
+    """Return base and acid form as amounts of substance, or both as concentrations."""
+    volumes = [given.has(f"{form}_volume") for form in ("base", "acid")]
+    amounts = moles(given, "base", "acid")
+    if any(volumes) and (amounts or not all(volumes)):
+        raise Refusal(say("both_volumes"))
+    if amounts:
+        return Working((amounts["base"], amounts["acid"]), ())
+    strengths = (as_molar(molar(given, "base")), as_molar(molar(given, "acid")))
+    if not any(volumes):
+        return Working(strengths, ())
+    steps: list[Message] = []
+    mixed: list[Amount] = []
+    for form, strength in zip(("base", "acid"), strengths, strict=True):
+        volume = given.amount(f"{form}_volume")
+        mixed.append(Amount(strength.number * volume.to("L").number, "mol"))
+        steps.append(say("step.moles", concentration=strength, volume=volume, amount=mixed[-1]))
+    return Working((mixed[0], mixed[1]), tuple(steps))
 
 
 def ionise(given: Given) -> Outcome:
@@ -259,76 +267,99 @@ def turn_constant(given: Given) -> Outcome:
     """Return Ka and pKa from either."""
     pka = constant_of(given)
     if given.has("ka"):
-        ka, steps = _ka(given), pka.steps
+        ka, steps = dissociation(given, "ka"), pka.steps
     else:
         ka = power(TEN, -pka.result)
-        steps = (say("step.ka", pka=pka.result, ka=ka),)
+        steps = (*pka.steps, say("step.ka", pka=pka.result, ka=ka))
     results = brief_results(
-        Result("pka", Number(pka.result, rounded=given.has("ka"))),
-        Result("ka", Number(ka, rounded=given.has("pka"))),
+        Result("pka", Number(pka.result, rounded=given.has("ka") or given.has("kb"))),
+        Result("ka", Number(ka, rounded=not given.has("ka"))),
     )
     return Outcome(results, steps)
 
 
 def capacity(given: Given) -> Outcome:
     """Return the buffer capacity, by Van Slyke's equation or as found by titration."""
-    by_titration = [given.has(name) for name in ("added", "change")]
-    by_sum = [given.has(name) for name in ("concentration", "ph")]
-    by_sum.append(given.has("pka") or given.has("ka"))
-    if all(by_titration) and not any(by_sum):
+    ways = ("concentration", "wanted", "change")
+    way = given_one(given, ways, say("one_capacity"))
+    by_titration = way == "change"
+    constant = any(given.has(each.name) for each in CONSTANT)
+    if given.has("added") != by_titration or (given.has("ph") and constant) == by_titration:
+        raise Refusal(say("one_capacity"))
+    if by_titration:
         return _found_capacity(given)
-    if all(by_sum) and not any(by_titration):
-        return _van_slyke(given)
-    raise Refusal(say("one_capacity"))
+    return _van_slyke(given) if way == "concentration" else _concentration_for(given)
 
 
 def _found_capacity(given: Given) -> Outcome:
-    added, change = molar(given, "added"), given.number("change")
-    found = _shown(added / change)
-    step = say("step.found", added=_shown(added), change=change, capacity=found)
-    return Outcome((Result("capacity", found),), (step,))
+    added, change = _added(given), given.number("change")
+    found = as_molar(added.result / change)
+    step = say("step.found", added=as_molar(added.result), change=change, capacity=found)
+    return Outcome((Result("capacity", found),), (*added.steps, step))
+
+
+def _added(given: Given) -> Working[Fraction]:
+    """Return what was added in one litre, in mol."""
+    if given.is_amount("added") != given.has("volume"):
+        raise Refusal(say("amount_needs_volume"))
+    if not given.has("volume"):
+        return Working(molar(given, "added"), ())
+    amount, volume = given.amount("added").to("mol"), given.amount("volume")
+    added = amount.number / volume.to("L").number
+    step = say("step.in_litre", amount=amount, volume=volume, added=as_molar(added))
+    return Working(added, (step,))
+
+
+def _concentration_for(given: Given) -> Outcome:
+    """Return the concentrations that give a capacity at a pH."""
+    pka, ph, wanted = constant_of(given), given.number("ph"), molar(given, "wanted")
+    found = base_to_acid(ph, pka.result)
+    ln10 = natural_logarithm(TEN)
+    whole = wanted / (ln10 * found / (1 + found) ** 2)
+    base = as_molar(whole * found / (1 + found))
+    acid = as_molar(whole - base.number)
+    both = as_molar(whole)
+    named = {"concentration": both, "base": base, "acid": acid}
+    results = brief_results(*(Result(name, each) for name, each in named.items()))
+    steps = (
+        *pka.steps,
+        say("step.ratio", ph=ph, pka=pka.result, ratio=found),
+        say("step.each", ratio=found, **named),
+        say("step.needed", wanted=as_molar(wanted), ln10=ln10, ratio=found, concentration=both),
+    )
+    return Outcome(results, steps, _far(ph, pka.result))
 
 
 def _van_slyke(given: Given) -> Outcome:
     pka, ph, whole = constant_of(given), given.number("ph"), molar(given, "concentration")
     found = base_to_acid(ph, pka.result)
     ln10 = natural_logarithm(TEN)
-    value = _shown(ln10 * whole * found / (1 + found) ** 2)
+    value = as_molar(ln10 * whole * found / (1 + found) ** 2)
     results = brief_results(
         Result("capacity", value),
-        Result("greatest_capacity", _shown(ln10 * whole / 4)),
+        Result("greatest_capacity", as_molar(ln10 * whole / 4)),
     )
     steps = (
         *pka.steps,
         say("step.ratio", ph=ph, pka=pka.result, ratio=found),
-        say("step.capacity", ln10=ln10, concentration=_shown(whole), ratio=found, capacity=value),
+        say("step.capacity", ln10=ln10, concentration=as_molar(whole), ratio=found, capacity=value),
     )
     return Outcome(results, steps, _far(ph, pka.result))
 
 
-NUMBER = (Kind.NUMBER,)
-MOLAR = (Kind.STRENGTH, Kind.NUMBER)
 PH = Input("ph", NUMBER, positive=False, least=Fraction(0), most=MOST_PH)
 OPTIONAL_PH = Input("ph", NUMBER, optional=True, positive=False, least=Fraction(0), most=MOST_PH)
-PKA = Input(
-    "pka",
-    NUMBER,
-    optional=True,
-    positive=False,
-    least=Fraction(-10),
-    most=Fraction(LARGEST_EXPONENT),
-)
-KA = Input("ka", (Kind.NUMBER, Kind.TEXT), optional=True)
 CALCULATIONS = (
-    Calculation("buffer-ratio", AREA, (PH, PKA, KA), ratio, (("ph", "5"), ("pka", "4.76"))),
+    Calculation("buffer-ratio", AREA, (PH, *CONSTANT), ratio, (("ph", "5"), ("pka", "4.76"))),
     Calculation(
         "buffer-ph",
         AREA,
         (
-            PKA,
-            KA,
-            Input("base", MOLAR, optional=True),
-            Input("acid", MOLAR, optional=True),
+            *CONSTANT,
+            Input("base", AMOUNT_OR_MOLAR, optional=True),
+            Input("acid", AMOUNT_OR_MOLAR, optional=True),
+            Input("base_volume", (Kind.VOLUME,), optional=True),
+            Input("acid_volume", (Kind.VOLUME,), optional=True),
             Input("ratio", NUMBER, optional=True),
         ),
         find_ph,
@@ -339,24 +370,24 @@ CALCULATIONS = (
         AREA,
         (
             Input("form", (Kind.CHOICE,), default=ACID, choices=(ACID, BASE)),
-            PKA,
-            KA,
+            *CONSTANT,
             OPTIONAL_PH,
             Input("ionised_ratio", NUMBER, optional=True),
         ),
         ionise,
         (("form", "acid"), ("pka", "2.2"), ("ionised_ratio", "1000")),
     ),
-    Calculation("ka-and-pka", AREA, (PKA, KA), turn_constant, (("ka", "3.38e-5"),)),
+    Calculation("ka-and-pka", AREA, CONSTANT, turn_constant, (("ka", "3.38e-5"),)),
     Calculation(
         "buffer-capacity",
         AREA,
         (
             Input("concentration", MOLAR, optional=True),
             OPTIONAL_PH,
-            PKA,
-            KA,
-            Input("added", MOLAR, optional=True),
+            *CONSTANT,
+            Input("wanted", MOLAR, optional=True),
+            Input("added", AMOUNT_OR_MOLAR, optional=True),
+            Input("volume", (Kind.VOLUME,), optional=True),
             Input("change", NUMBER, optional=True),
         ),
         capacity,

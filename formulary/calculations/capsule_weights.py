@@ -11,6 +11,7 @@ from formulary.calculating.lists import require_equal_lengths
 from formulary.calculating.numeric import square_root
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.values import Given
+from formulary.calculations.uniformity import FORMS, limit_for, weights_in
 from formulary.errors import Refusal
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
@@ -28,7 +29,8 @@ TEXTS = {
         "full_of_drug": "Powder in a capsule filled with that active alone",
         "full_of_filler": "Powder in a capsule filled with the filler alone",
         "weights": "Weights of filled capsules",
-        "shell": "Mean weight of an empty capsule",
+        "shell": "Mean weight of an empty capsule, or that of each capsule in turn",
+        "unit": "Unit of weights typed without one",
         "theoretical": "Powder meant for one capsule",
     },
     "result": {
@@ -71,8 +73,8 @@ TEXTS = {
     "fill_weights": {
         "title": "Fill weights of capsules",
         "about": "Mean, spread and deviations of the contents of weighed capsules.",
-        "source": "Limits as in Ph. Eur. 2.9.5, from memory: 10 % below 300 mg of content, 7.5 % "
-        "from 300 mg on.",
+        "source": "Limits of Ph. Eur. 2.9.5, see the table of tolerances: 10 % below 300 mg of "
+        "content, 7.5 % from 300 mg on.",
         "limits": "The pharmacopoeia judges twenty capsules; fewer inform only. Standard deviation "
         "of a sample (n − 1), rounded to 12 digits.",
         "caution": "Even weights do not prove a good mix of the active.",
@@ -85,6 +87,7 @@ TEXTS = {
         "filler_each": "(1 − {parts}) x {full} = {filler} of filler in one capsule",
         "filler": "{number} x {each} = {filler} of filler in all",
         "contents": "Each weight − {shell} = content; their mean is {mean}",
+        "own_contents": "Each weight − that of its own shell = content; their mean is {mean}",
         "deviation": "Greatest deviation: {deviation} % of the mean",
         "spread": "Standard deviation {deviation}, {relative} % of the mean",
         "limit": "Limit {limit} %: {outside} outside, {twice} outside twice the limit",
@@ -92,6 +95,8 @@ TEXTS = {
     },
     "not_tapped": "The volume after tapping can’t be more than that as poured.",
     "overfilled": "Overfilled: the actives take more than the whole capsule.",
+    "shells_differ": "Give one mean weight of an empty capsule, or one for each: {shells} for "
+    "{capsules} capsules.",
     "two_weights": "Weigh at least two capsules.",
     "shell_heavy": "A filled capsule must weigh more than the empty one.",
     "fewer": "Only {count} capsules were weighed; the pharmacopoeia judges twenty.",
@@ -99,8 +104,6 @@ TEXTS = {
 say = speaker(AREA)
 WHOLE = 100
 JUDGED = 20
-HEAVY = Amount(Fraction(300), "mg")
-LIGHT_LIMIT, HEAVY_LIMIT = Fraction(10), Fraction("7.5")
 
 
 def pack(given: Given) -> Outcome:
@@ -159,7 +162,7 @@ def weigh(given: Given) -> Outcome:
     contents = _contents(given)
     mean = sum(contents, Amount(Fraction(0), "g")) * Fraction(1, len(contents))
     deviations = [abs(each.number - mean.number) / mean.number * WHOLE for each in contents]
-    limit = HEAVY_LIMIT if mean >= HEAVY else LIGHT_LIMIT
+    limit = limit_for(FORMS[0], mean)
     outside, twice = (sum(each > allowed for each in deviations) for allowed in (limit, 2 * limit))
     spread, relative = _spread(contents, mean)
     results = (
@@ -177,7 +180,7 @@ def weigh(given: Given) -> Outcome:
         say("step.deviation", deviation=max(deviations)),
         say("step.spread", deviation=spread, relative=relative),
         say("step.limit", limit=limit, outside=outside, twice=twice),
-        say("step.contents", shell=given.amount("shell"), mean=mean),
+        _contents_step(given, mean),
     )
     few = len(contents) < JUDGED
     findings = (caution(say("fewer", count=len(contents)), "weights"),) if few else ()
@@ -185,13 +188,28 @@ def weigh(given: Given) -> Outcome:
 
 
 def _contents(given: Given) -> list[Amount]:
-    shell = given.amount("shell").to("g")
-    contents = [each.to("g") - shell for each in given.amounts("weights")]
+    filled, shells = (weights_in(given, name) for name in ("weights", "shell"))
+    if len(shells) == 1:
+        shells *= len(filled)
+    if len(shells) != len(filled):
+        raise Refusal(say("shells_differ", shells=len(shells), capsules=len(filled)))
+    pairs = zip(filled, shells, strict=True)
+    contents = [full.to("g") - shell for full, shell in pairs]
     if len(contents) < 2:  # noqa: PLR2004 - the fewest that have a spread
         raise Refusal(say("two_weights"))
     if min(contents).number <= 0:
         raise Refusal(say("shell_heavy"))
     return contents
+
+
+def _contents_step(given: Given, mean: Amount) -> Message:
+    shells = weights_in(given, "shell")
+    one = len(shells) == 1
+    return (
+        say("step.contents", shell=shells[0], mean=mean)
+        if one
+        else say("step.own_contents", mean=mean)
+    )
 
 
 def _spread(contents: list[Amount], mean: Amount) -> tuple[Amount, Fraction]:
@@ -214,6 +232,7 @@ def _against_theory(given: Given, mean: Amount, outcome: Outcome) -> Outcome:
 COUNT = (Kind.COUNT,)
 MASS = (Kind.MASS,)
 VOLUME = (Kind.VOLUME,)
+WEIGHT = (Kind.MASS, Kind.NUMBER)
 MOST_CAPSULES = Fraction(10_000)
 CALCULATIONS = (
     Calculation(
@@ -246,8 +265,9 @@ CALCULATIONS = (
         "fill-weights",
         AREA,
         (
-            Input("weights", MASS, many=True),
-            Input("shell", MASS),
+            Input("weights", WEIGHT, many=True, units=("mg", "g")),
+            Input("shell", WEIGHT, many=True, units=("mg", "g")),
+            Input("unit", (Kind.CHOICE,), default="mg", choices=("mg", "g")),
             Input("theoretical", MASS, optional=True),
         ),
         weigh,

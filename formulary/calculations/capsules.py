@@ -33,8 +33,9 @@ TEXTS = {
         "drug_densities": "Tapped densities of the actives",
         "filler_density": "Tapped density of the filler",
         "mixture_density": "Tapped density of the mixture",
+        "fill": "Mass to fill one capsule with",
         "masses": "Powders in one capsule",
-        "densities": "Their tapped densities",
+        "densities": "Their tapped densities, or one of the mixture",
         "fill_volume": "Volume of powder in one capsule",
     },
     "result": {
@@ -85,6 +86,9 @@ TEXTS = {
         "filler": "{number} x {each} = {filler} of filler in all",
         "size": "{volume} of powder fits size {size} ({capsule}), filled to {percent} %",
     },
+    "fill_or_volume": "Give either the mass to fill one capsule with, or its volume with "
+    "densities.",
+    "overfilled_by_fill": "The actives weigh {drugs}, more than the {fill} meant for one capsule.",
     "size_or_volume": "Give either a size from the chart or the volume of the capsule, not both.",
     "mixture_or_parts": "Give either the density of the mixture, or those of actives and filler.",
     "densities_need_size": "Densities are of use only with the size or volume of the capsule.",
@@ -192,7 +196,9 @@ def _number(given: Given) -> tuple[Fraction, Message]:
 
 
 def _filling(given: Given, number: Fraction) -> Outcome:
-    """Return what follows from the capsule's volume; nothing if it wasn't given."""
+    """Return what follows from the capsule's volume or the mass in it; else nothing."""
+    if given.has("fill"):
+        return _up_to_mass(given, number)
     if given.has("size") and given.has("volume"):
         raise Refusal(say("size_or_volume"))
     densities = [name for name in given.values if name.endswith("_density")]
@@ -206,6 +212,20 @@ def _filling(given: Given, number: Fraction) -> Outcome:
     volume = Result("calibrated_volume", convenient(total))
     filler = _filler(given, capsule, number)
     return Outcome((volume, *filler.results), (calibrated, *filler.steps), findings)
+
+
+def _up_to_mass(given: Given, number: Fraction) -> Outcome:
+    """Return the filler up to a mass that was settled for one capsule."""
+    by_volume = ("size", "volume", "drug_densities", "filler_density", "mixture_density")
+    if any(given.has(name) for name in by_volume):
+        raise Refusal(say("fill_or_volume"))
+    doses, fill_mass = given.amounts("doses"), given.amount("fill").to("g")
+    drugs = sum(doses, NO_MASS)
+    if drugs > fill_mass:
+        raise Refusal(say("overfilled_by_fill", drugs=convenient(drugs), fill=given.amount("fill")))
+    filler = fill_mass - drugs
+    step = say("step.filler_rest", fill=fill_mass, drugs=drugs, filler=filler)
+    return _filler_in_all(Working(filler, (step,)), doses, number)
 
 
 def _filler(given: Given, capsule: Amount, number: Fraction) -> Outcome:
@@ -301,8 +321,12 @@ def _powder_volume(given: Given) -> tuple[Amount, tuple[Message, ...]]:
         raise Refusal(say("powder_or_volume"))
     if not by_mass:
         return given.amount("fill_volume").to("mL"), ()
-    require_equal_lengths(given, "masses", "densities")
-    pairs = zip(given.amounts("masses"), given.numbers("densities"), strict=True)
+    masses, densities = given.amounts("masses"), given.numbers("densities")
+    if len(densities) == 1:
+        masses = (sum(masses, NO_MASS),)
+    else:
+        require_equal_lengths(given, "masses", "densities")
+    pairs = zip(masses, densities, strict=True)
     powders = [Powder(mass, density) for mass, density in pairs]
     steps = (
         say("step.volume_of", mass=each.mass, density=each.density, volume=each.volume)
@@ -331,6 +355,7 @@ CALCULATIONS = (
             Input("drug_densities", DENSITY, many=True, optional=True),
             Input("filler_density", DENSITY, optional=True),
             Input("mixture_density", DENSITY, optional=True),
+            Input("fill", (Kind.MASS,), optional=True),
         ),
         fill,
         (

@@ -79,7 +79,7 @@ TEXTS = {
     },
     "loss_missing": "The assay is stated {basis}, so water or loss on drying is needed. Type 0 % "
     "if the certificate says there is none.",
-    "nothing_left": "A loss of 100 % leaves nothing to weigh.",
+    "nothing_left": "A loss of 100 % or more leaves nothing to weigh.",
     "loss_counted": "An assay on the substance as is already counts the water; it isn’t taken a "
     "second time.",
     "other_loss": "The certificate’s basis asks for {wanted}; {used} was taken for it.",
@@ -257,10 +257,15 @@ def _usual(given: Given, factor: Fraction) -> Finding:
     ends = [given.number(name) for name in ("usual_least", "usual_most") if given.has(name)]
     if len(ends) == 1:
         raise Refusal(say("range_needs_both"))
-    if not ends:
+    return in_usual_range(factor, (ends[0], ends[1]) if ends else None)
+
+
+def in_usual_range(factor: Fraction, usual: tuple[Fraction, Fraction] | None) -> Finding:
+    """Return what a usual range says of a factor, or that there is none on file."""
+    if usual is None:
         return note(say("no_range"))
-    said = {"factor": factor, "least": ends[0], "most": ends[1]}
-    if ends[0] <= factor <= ends[1]:
+    said = {"factor": factor, "least": usual[0], "most": usual[1]}
+    if usual[0] <= factor <= usual[1]:
         return note(say("in_range", **said))
     return caution(say("out_of_range", **said))
 

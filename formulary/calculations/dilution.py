@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from formulary.calculating.choosing import left_out, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, note
-from formulary.calculating.strengths import WHOLE, alike, as_value, require_fit, shown
+from formulary.calculating.strengths import (
+    ANY,
+    WHOLE,
+    alike,
+    as_value,
+    require_fit,
+    shown,
+    typed_unit,
+)
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
 from formulary.messages import Message
 from formulary.quantity import units
-from formulary.quantity.amount import Amount, OneIn
+from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.writing import convenient
 
 AREA = "dilution"
@@ -115,7 +124,22 @@ def dilute(given: Given) -> Outcome:
         strong, weak = _strengths(wanted, number, stock / total)
     _require_weaker(strong, weak, kind)
     require_fit(kind, stock, total)
-    return _answer(wanted, (stock, total), (strong, weak), kind)
+    unit = typed_unit(given, "target_strength", "stock_strength")
+    return _answer(wanted, (stock, total), (strong, weak), _Written(kind, unit))
+
+
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """How strengths are written here: their kind, and the unit if they were typed in one."""
+
+    kind: str
+    unit: str = ""
+
+    def value(self, per_hundred: Fraction) -> Concentration | Number:
+        return as_value(per_hundred, self.kind, self.unit)
+
+    def shown(self, per_hundred: Fraction) -> Concentration | Message:
+        return shown(per_hundred, self.kind, self.unit)
 
 
 def _strengths(wanted: str, known: Fraction, share: Fraction) -> tuple[Fraction, Fraction]:
@@ -130,25 +154,28 @@ def _require_weaker(strong: Fraction, weak: Fraction, kind: str) -> None:
 
 
 def _answer(
-    wanted: str, amounts: tuple[Amount, Amount], strengths: tuple[Fraction, Fraction], kind: str
+    wanted: str,
+    amounts: tuple[Amount, Amount],
+    strengths: tuple[Fraction, Fraction],
+    written: _Written,
 ) -> Outcome:
     (stock, total), (strong, weak) = amounts, strengths
     results = {
         "stock": Result("stock", stock),
         "target": Result("total", total),
-        "target_strength": Result("strength", as_value(weak, kind)),
-        "stock_strength": Result("stock_strength", as_value(strong, kind)),
+        "target_strength": Result("strength", written.value(weak)),
+        "stock_strength": Result("stock_strength", written.value(strong)),
     }
     first = results.pop(wanted)
     main = say(
         f"step.{first.name}",
         stock=stock,
         target=total,
-        stock_strength=shown(strong, kind),
-        target_strength=shown(weak, kind),
+        stock_strength=written.shown(strong),
+        target_strength=written.shown(weak),
     )
-    found = (first, *results.values(), Result("one_in", _one_in(weak, kind)))
-    if kind == "v/v":
+    found = (first, *results.values(), *_one_in(weak, written.kind))
+    if written.kind == "v/v":
         return Outcome(found, (main,), (note(say("contraction", total=total)),))
     diluent = convenient(total - stock)
     subtraction = say("step.diluent", total=total, stock=stock, diluent=diluent)
@@ -158,10 +185,13 @@ def _answer(
     return Outcome((*found, Result("diluent", diluent)), steps, findings)
 
 
-def _one_in(per_hundred: Fraction, kind: str) -> OneIn | Number:
-    """Return a strength as one part in so many."""
+def _one_in(per_hundred: Fraction, kind: str) -> tuple[Result, ...]:
+    """Return a strength as one part in so many; units, moles and equivalents have no such."""
     total = 100 / per_hundred
-    return OneIn(total, kind) if kind in units.KINDS and total >= 1 else Number(total, "parts")
+    if kind not in (ANY, *units.KINDS):
+        return ()
+    ratio = OneIn(total, kind) if kind and total >= 1 else Number(total, "parts")
+    return (Result("one_in", ratio),)
 
 
 def concentrate(given: Given) -> Outcome:
@@ -175,7 +205,8 @@ def concentrate(given: Given) -> Outcome:
     require_fit(kind, stock)
     total = convenient(stock * (weak / strong))
     removed = convenient(stock - total)
-    said = {"stock_strength": shown(weak, kind), "target_strength": shown(strong, kind)}
+    written = _Written(kind, typed_unit(given, "target_strength"))
+    said = {"stock_strength": written.shown(weak), "target_strength": written.shown(strong)}
     return Outcome(
         (Result("total", total), Result("removed", removed)),
         (
@@ -193,7 +224,8 @@ def dilute_in_steps(given: Given) -> Outcome:
     (strong, weak), kind = alike(given, "stock_strength", "target_strength")
     _require_weaker(strong, weak, kind)
     overall = strong / weak
-    said = {"stock_strength": shown(strong, kind), "target_strength": shown(weak, kind)}
+    written = _Written(kind, typed_unit(given, "target_strength"))
+    said = {"stock_strength": written.shown(strong), "target_strength": written.shown(weak)}
     first = say("step.overall", factor=overall, **said)
     if wanted == "factor":
         steps = given.count("steps")
@@ -203,7 +235,7 @@ def dilute_in_steps(given: Given) -> Outcome:
         factors = _factors(overall, given.number("factor"))
         full = len(factors) - 1
         second = say("step.last", full=full, factor=given.number("factor"), last=factors[-1])
-    return _series(given, factors, strong, kind, (first, second))
+    return _series(given, factors, strong, written, (first, second))
 
 
 def _reached(given: Given) -> Outcome:
@@ -212,12 +244,13 @@ def _reached(given: Given) -> Outcome:
     if factor <= 1:
         raise Refusal(say("factor"))
     overall = factor**steps
-    said = {"stock_strength": shown(strong, kind), "strength": shown(strong / overall, kind)}
+    written = _Written(kind, typed_unit(given, "stock_strength"))
+    said = {"stock_strength": written.shown(strong), "strength": written.shown(strong / overall)}
     before = (
         say("step.power", factor=factor, steps=steps, overall=overall),
         say("step.reached", overall=overall, **said),
     )
-    return _series(given, [factor] * steps, strong, kind, before)
+    return _series(given, [factor] * steps, strong, written, before)
 
 
 def _factors(overall: Fraction, factor: Fraction) -> list[Fraction]:
@@ -237,11 +270,11 @@ def _series(
     given: Given,
     factors: list[Fraction],
     strong: Fraction,
-    kind: str,
+    written: _Written,
     before: tuple[Message, ...],
 ) -> Outcome:
     volume = given.amount("volume")
-    require_fit(kind, volume)
+    require_fit(written.kind, volume)
     strengths = [strong]
     for factor in factors:
         strengths.append(strengths[-1] / factor)
@@ -255,12 +288,12 @@ def _series(
         Result("factor", Number(factors[0])),
         Result("transfer", transfers[0]),
         Result("steps", Number(Fraction(len(factors)))),
-        Result("strength", as_value(strengths[-1], kind)),
+        Result("strength", written.value(strengths[-1])),
     ]
     if factors[-1] != factors[0]:
         results.append(Result("last_factor", Number(factors[-1])))
         results.append(Result("last_transfer", transfers[-1]))
-    after = numbered("strength", (as_value(each, kind) for each in strengths[1:]))
+    after = numbered("strength", (written.value(each) for each in strengths[1:]))
     return Outcome((*results, *after), (*before, *steps))
 
 

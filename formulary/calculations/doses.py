@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
-from formulary.errors import Refusal
+from formulary.errors import BadText, Refusal
 from formulary.finding import Finding
 from formulary.messages import Message
 from formulary.quantity import units
-from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.amount import Amount, Concentration, OneIn
+from formulary.quantity.parsing import parse_concentration
 from formulary.quantity.units import Dimension
 from formulary.quantity.writing import convenient
 from formulary.working import Working
@@ -26,9 +28,6 @@ TEXTS = {
         "doses_per_day": "Doses in a day",
         "dose_is": "The dose is meant for",
         "maximum": "Greatest dose allowed, if there is one",
-        "prescribed": "Dose prescribed",
-        "usual_least": "Least usual dose, plain or for each kg or m²",
-        "usual_most": "Greatest usual dose, plain or for each kg or m²",
         "single_dose": "Dose",
         "volume": "Volume, mass or number of the preparation",
         "strength": "Strength of the preparation",
@@ -38,11 +37,6 @@ TEXTS = {
         "dose": "Each dose",
         "daily": "In a day",
         "share_of_maximum": "Share of the greatest dose",
-        "inside": "Inside the usual range",
-        "least": "Least usual dose",
-        "most": "Greatest usual dose",
-        "share_of_most": "Share of the greatest usual dose",
-        "per_body": "Dose for each kg",
         "take": "To take or give",
         "drops": "As drops",
         "drops_per_mL": "Drops in a mL",
@@ -54,13 +48,6 @@ TEXTS = {
         "limits": "Linear in weight or surface, as the reference means it.",
         "caution": "Check whether the reference gives one dose or a day’s. A heavy child may pass "
         "the adult’s greatest dose.",
-    },
-    "dose_check": {
-        "title": "Check of a dose against a usual range",
-        "about": "Compares a prescribed dose with a usual range, plain or for each kg or m².",
-        "source": "The range is the one typed, from the reference in use.",
-        "limits": "It compares figures; it knows no drug. Without a range it judges nothing.",
-        "caution": "A dose inside a range can still be wrong for this patient.",
     },
     "volume_per_dose": {
         "title": "Volume, mass, units or drops for a dose",
@@ -75,12 +62,6 @@ TEXTS = {
         "shared": "{amount} in a day / {doses} = {each}",
         "daily": "{each} x {doses} = {amount} in a day",
         "each": "Each dose: {each}",
-        "least": "Least: {dose} x {body} = {amount}",
-        "most": "Greatest: {dose} x {body} = {amount}",
-        "compare": "{prescribed} against {least} to {most}",
-        "compare_most": "{prescribed} / {most} = {share} % of the greatest usual dose",
-        "compare_least": "{prescribed} against at least {least}",
-        "per_body": "{prescribed} / {body_weight} = {per_body}",
         "take": "{dose} / {strength} = {take}",
         "held": "{take} x {strength} = {dose}",
         "drops": "{take} x {dropper} = {drops}",
@@ -89,10 +70,6 @@ TEXTS = {
     "needs_surface": "A dose for each m² needs the body surface area.",
     "per_what": "{dose} isn’t a dose for each kg or m².",
     "over_maximum": "{dose} is more than the greatest dose of {maximum}. It wasn’t lowered.",
-    "no_range": "There is no range on file: nothing was judged.",
-    "under_range": "The dose is below the usual range.",
-    "over_range": "The dose is above the usual range.",
-    "ends_swapped": "The least usual dose is above the greatest.",
     "one_of_two": "Give either the dose or the amount of the preparation.",
     "not_comparable": "{dose} can’t be taken from {strength}: they count different things.",
     "drops_need_volume": "Drops are counted from a volume.",
@@ -103,6 +80,7 @@ TEXTS = {
 }
 AMOUNT = (Kind.MASS, Kind.ACTIVITY, Kind.VOLUME, Kind.SUBSTANCE, Kind.EQUIVALENTS)
 EACH, DAILY = "each dose", "a day"
+_MEANT = re.compile(r"(?P<dose>.+?) ?(?:/| per ) ?(?P<meant>dose|day|d|24 ?h(?:ours)?)")
 HUNDRED_OF = {"% w/w": ("g", "g"), "% w/v": ("g", "mL"), "% v/v": ("mL", "mL")}
 SMALL = Amount(Fraction(1, 10), "mL")
 say = speaker(AREA)
@@ -124,9 +102,10 @@ def for_body(dose: Concentration, weight: Amount | None, surface: Amount | None)
 def dose_by_body(given: Given) -> Outcome:
     """Return each dose and the daily amount."""
     count = given.count("doses_per_day")
-    working = for_body(given.strength("dose"), *_body(given))
+    dose, dose_is = meant(given, "dose", given.text("dose_is"))
+    working = for_body(dose, *body_of(given))
     amount = working.result
-    if given.text("dose_is") == DAILY:
+    if dose_is == DAILY:
         each, daily = convenient(amount * Fraction(1, count)), amount
         said = say("step.shared", amount=daily, doses=count, each=each)
     else:
@@ -143,7 +122,23 @@ def dose_by_body(given: Given) -> Outcome:
     return Outcome(tuple(results), steps, findings)
 
 
-def _body(given: Given) -> tuple[Amount | None, Amount | None]:
+def meant(given: Given, name: str, otherwise: str) -> tuple[Concentration, str]:
+    """Return the dose for each kg or m2, and whether it is one dose or a day's (40 mg/kg/day)."""
+    if given.is_strength(name):
+        return given.strength(name), otherwise
+    typed = given.text(name)
+    found = _MEANT.fullmatch(typed)
+    try:
+        strength = parse_concentration(found["dose"] if found else typed, ".")
+    except BadText as error:
+        raise BadText(error.message, field=name) from error
+    dose = strength.as_percent() if isinstance(strength, OneIn) else strength
+    if found is None or dose.number <= 0:
+        raise Refusal(say("per_what", dose=dose))
+    return dose, EACH if found["meant"].startswith("do") else DAILY
+
+
+def body_of(given: Given) -> tuple[Amount | None, Amount | None]:
     """Return body weight and surface, where given; a bare surface is in m2."""
     weight = given.amount("body_weight") if given.has("body_weight") else None
     if not given.has("body_surface"):
@@ -151,76 +146,6 @@ def _body(given: Given) -> tuple[Amount | None, Amount | None]:
     if given.is_amount("body_surface"):
         return weight, given.amount("body_surface")
     return weight, Amount(given.number("body_surface"), "m2")
-
-
-def dose_check(given: Given) -> Outcome:
-    """Return whether a dose lies inside the usual range, as far as there is one."""
-    prescribed = given.amount("prescribed")
-    least, first = _end(given, "least")
-    most, second = _end(given, "most")
-    results = [*_ends(least, most), *_per_body(given, prescribed)]
-    steps = [*first, *second]
-    if least is None and most is None:
-        steps += [_per_body_step(given, prescribed)] if given.has("body_weight") else []
-        return Outcome(tuple(results), tuple(steps), (note(say("no_range")),))
-    if least is not None and most is not None and least > most:
-        raise Refusal(say("ends_swapped"))
-    under = least is not None and prescribed < least
-    over = most is not None and prescribed > most
-    results.insert(0, Result("inside", not under and not over))
-    if most is not None:
-        results.append(Result("share_of_most", Number(prescribed / most * 100, "%")))
-    findings = [caution(say(key), "prescribed") for key in _beyond(under=under, over=over)]
-    return Outcome(tuple(results), (*steps, _comparison(prescribed, least, most)), tuple(findings))
-
-
-def _beyond(*, under: bool, over: bool) -> list[str]:
-    return ["under_range"] * under + ["over_range"] * over
-
-
-def _end(given: Given, end: str) -> tuple[Amount | None, tuple[Message, ...]]:
-    """Return one end of the usual range for this body, with the step to it."""
-    name = f"usual_{end}"
-    if not given.has(name):
-        return None, ()
-    if given.is_amount(name):
-        return given.amount(name), ()
-    dose = given.strength(name)
-    weight, surface = _body(given)
-    amount = for_body(dose, weight, surface).result
-    body = weight if dose.unit.endswith("g") else surface
-    return amount, (say(f"step.{end}", dose=dose, body=body or amount, amount=amount),)
-
-
-def _ends(least: Amount | None, most: Amount | None) -> list[Result]:
-    ends = (("least", least), ("most", most))
-    return [Result(name, value) for name, value in ends if value is not None]
-
-
-def _per_body(given: Given, prescribed: Amount) -> list[Result]:
-    if not given.has("body_weight"):
-        return []
-    return [Result("per_body", _for_each_kg(given, prescribed))]
-
-
-def _for_each_kg(given: Given, prescribed: Amount) -> Concentration:
-    kilograms = given.amount("body_weight").to("kg").number
-    return Concentration(prescribed.number / kilograms, f"{prescribed.unit}/kg")
-
-
-def _per_body_step(given: Given, prescribed: Amount) -> Message:
-    each = _for_each_kg(given, prescribed)
-    weight = given.amount("body_weight")
-    return say("step.per_body", prescribed=prescribed, body_weight=weight, per_body=each)
-
-
-def _comparison(prescribed: Amount, least: Amount | None, most: Amount | None) -> Message:
-    if least is not None and most is not None:
-        return say("step.compare", prescribed=prescribed, least=least, most=most)
-    if most is not None:
-        share = prescribed / most * 100
-        return say("step.compare_most", prescribed=prescribed, most=most, share=share)
-    return say("step.compare_least", prescribed=prescribed, least=least or prescribed)
 
 
 def amount_for(dose: Amount, strength: Concentration) -> Amount:
@@ -312,7 +237,7 @@ CALCULATIONS = (
         "dose-by-body",
         AREA,
         (
-            Input("dose", (Kind.STRENGTH,), units=("mg/kg", "mg/m2")),
+            Input("dose", (Kind.STRENGTH, Kind.TEXT), units=("mg/kg", "mg/m2")),
             *BODY,
             Input("doses_per_day", (Kind.COUNT,), default="1", most=Fraction(24)),
             Input("dose_is", (Kind.CHOICE,), default=EACH, choices=(EACH, DAILY)),
@@ -320,23 +245,6 @@ CALCULATIONS = (
         ),
         dose_by_body,
         (("dose", "15 mg/m2"), ("body_surface", "0.74 m2")),
-    ),
-    Calculation(
-        "dose-check",
-        AREA,
-        (
-            Input("prescribed", AMOUNT),
-            *BODY,
-            Input("usual_least", (*AMOUNT, Kind.STRENGTH), optional=True),
-            Input("usual_most", (*AMOUNT, Kind.STRENGTH), optional=True),
-        ),
-        dose_check,
-        (
-            ("prescribed", "250 mg"),
-            ("body_weight", "20 kg"),
-            ("usual_least", "10 mg/kg"),
-            ("usual_most", "15 mg/kg"),
-        ),
     ),
     Calculation(
         "volume-per-dose",

@@ -104,6 +104,7 @@ TEXTS = {
     "rounded": "{whole} drops give {percent} % of the dose.",
     "as_water": "Without its density only the one of mass and volume is known.",
 }
+CALIBRATIONS = ("drop", "per_ml", "per_g", "active_in_drop")
 say = speaker(AREA)
 
 
@@ -174,8 +175,7 @@ def judge_dropper(given: Given) -> Outcome:
 def convert(given: Given) -> Outcome:
     """Return drops, mass, volume and active from one of them."""
     steps: list[Message] = []
-    known = _both(_drop(given, steps), given, steps)
-    active = _active_in_drop(given, known, steps)
+    known, active = _one_drop(given, steps)
     wanted = given_one(given, ("drops", "amount", "dose"), say("wanted"))
     drops = _drops(given, wanted, known, active, steps)
     whole = floor(drops + HALF)
@@ -192,16 +192,24 @@ def convert(given: Given) -> Outcome:
     return Outcome(tuple(results), tuple(steps), _doubt(wanted, drops, whole))
 
 
-def _drop(given: Given, steps: list[Message]) -> Amount:
+def _one_drop(given: Given, steps: list[Message]) -> tuple[dict[str, Amount], Amount | None]:
+    """Return one drop as mass and volume, as far as they are known, and the active in it."""
+    name = given_one(given, CALIBRATIONS, say("calibration"))
+    if name == "active_in_drop" and not given.has("strength"):
+        return {}, given.amount(name)
+    known = _both(_drop(given, name, steps), given, steps)
+    return known, _active_in_drop(given, known, steps)
+
+
+def _drop(given: Given, name: str, steps: list[Message]) -> Amount:
     """Return one drop from whichever calibration was given."""
-    names = ("drop", "per_ml", "per_g", "active_in_drop")
-    name = given_one(given, names, say("calibration"))
     if name == "drop":
         return given.amount("drop")
     if name == "active_in_drop":
         active = given.amount("active_in_drop")
-        drop = _holding(given, active)
-        said = {"active": active, "strength": given.strength("strength")}
+        strength = given.strength("strength")
+        drop = _holding(strength, active)
+        said = {"active": active, "strength": strength}
         steps.append(say("step.from_active", drop=drop, **said))
         return drop
     count = given.number(name)
@@ -210,11 +218,9 @@ def _drop(given: Given, steps: list[Message]) -> Amount:
     return drop
 
 
-def _holding(given: Given, active: Amount) -> Amount:
+def _holding(strength: Concentration, active: Amount) -> Amount:
     """Return how much of the preparation holds so much active."""
-    if not given.has("strength"):
-        raise Refusal(say("strength"))
-    part, whole, share = _share(given.strength("strength"))
+    part, whole, share = _share(strength)
     return convenient(Amount(active.to(part).number / share, whole))
 
 
@@ -265,7 +271,7 @@ def _drops(
     else:
         base = "g" if units.dimension(amount.unit) == units.MASS else "mL"
         if base not in known:
-            raise Refusal(say("density"))
+            raise Refusal(say("density" if known else "strength"))
         drop = known[base]
     drops = amount / drop
     steps.append(say("step.drops", amount=amount, drop=drop, drops=drops))

@@ -8,7 +8,7 @@ from fractions import Fraction
 from formulary.calculating.choosing import numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, note
-from formulary.calculating.strengths import WHOLE, alike, shown
+from formulary.calculating.strengths import WHOLE, Plain, plain, shown
 from formulary.calculating.values import Given
 from formulary.calculations.density import in_g_per_ml, mass_of_volume, volume_of_mass
 from formulary.errors import Refusal
@@ -78,6 +78,8 @@ TEXTS = {
         "make_up": "Make up to {total}",
     },
     "one_way": "Give what the formula makes and the amount to make, or a factor alone.",
+    "made": "Give what the formula makes: its amounts aren’t all masses, so they can’t be summed.",
+    "by_sum": "The formula is taken to make what its amounts come to, {made}.",
     "densities": "Give one density for each ingredient, in order, with - for those without.",
     "to_weight": "To weight, what the formula makes must be a mass.",
     "to_volume": "To volume, what the formula makes must be a volume.",
@@ -106,16 +108,26 @@ def enlarge(given: Given) -> Outcome:
 
 
 def _factor(given: Given, steps: list[Message]) -> Fraction:
-    if given.has("factor") == (given.has("made") and given.has("target")):
+    if given.has("factor") == given.has("target"):
         raise Refusal(say("one_way"))
     if given.has("factor"):
         factor = given.number("factor") * _excess(given)
         steps.append(say("step.by_factor", factor=factor))
         return factor
-    total = _total(given, steps)
-    factor = total / given.amount("made")
-    steps.append(say("step.factor", target=total, made=given.amount("made"), factor=factor))
+    total, made = _total(given, steps), _made(given)
+    factor = total / made
+    steps.append(say("step.factor", target=total, made=made, factor=factor))
     return factor
+
+
+def _made(given: Given) -> Amount:
+    """Return what the formula makes: as given, or the sum of its masses where all are masses."""
+    if given.has("made"):
+        return given.amount("made")
+    amounts = given.amounts("amounts")
+    if {units.dimension(each.unit) for each in amounts} != {units.MASS}:
+        raise Refusal(say("made"))
+    return convenient(sum(amounts[1:], amounts[0]))
 
 
 def _excess(given: Given) -> Fraction:
@@ -169,7 +181,9 @@ def _filled_up(
 ) -> Outcome:
     rest = given.text("rest")
     if rest == NOTHING:
-        return Outcome(tuple(results), tuple(steps))
+        by_sum = given.has("target") and not given.has("made")
+        findings = (note(say("by_sum", made=_made(given)), "made"),) if by_sum else ()
+        return Outcome(tuple(results), tuple(steps), findings)
     wanted = units.MASS if rest == TO_WEIGHT else units.VOLUME
     if not given.has("made") or units.dimension(given.amount("made").unit) != wanted:
         raise Refusal(say(rest.replace(" ", "_")))
@@ -231,29 +245,35 @@ def percents(given: Given) -> Outcome:
     """Return the amounts of a formula in per cent, and the base to 100 %."""
     steps: list[Message] = []
     total = _total(given, steps)
-    numbers, kind = alike(given, "percents")
     by_mass = units.dimension(total.unit) == units.MASS
-    if kind not in (("", "w/w") if by_mass else ("", "w/v", "v/v")):
-        raise Refusal(say("kind", kind=kind, total=total))
-    if not by_mass and not kind:
-        raise Refusal(say("kind", kind="without their kind", total=total))
-    amounts = tuple(_share(total, number, kind) for number in numbers)
-    for place, (number, result) in enumerate(zip(numbers, amounts, strict=True), 1):
-        said = {"percent": shown(number, kind), "total": total, "result": result}
+    each = [plain(percent) for percent in given.values["percents"]]
+    for percent in each:
+        _require_kind(percent.kind, total, by_mass=by_mass)
+    amounts = tuple(_share(total, percent) for percent in each)
+    for place, (percent, result) in enumerate(zip(each, amounts, strict=True), 1):
+        strength = shown(percent.per_hundred, percent.kind)
+        said = {"percent": strength, "total": total, "result": result}
         steps.append(say("step.percent", number=place, **said))
     results = [*numbered("amount", amounts)]
     results += _other_ways(amounts, _densities(given, len(amounts)), steps)
-    if kind != "w/v" and (whole := sum(numbers, Fraction(0))) > WHOLE:
+    adding = (percent.per_hundred for percent in each if percent.kind != "w/v")
+    if (whole := sum(adding, Fraction(0))) > WHOLE:
         raise Refusal(say("over_100", sum=whole))
     if by_mass:
         return _to_weight(amounts, total, results, steps)
     return _made_up(total, results, steps)
 
 
-def _share(total: Amount, percent: Fraction, kind: str) -> Amount:
-    if kind == "w/v":
-        return convenient(Amount(total.to("mL").number * percent / 100, "g"))
-    return convenient(total * (percent / 100))
+def _require_kind(kind: str, total: Amount, *, by_mass: bool) -> None:
+    """Raise Refusal unless the per cent fits: w/w of a mass, w/v or v/v of a volume."""
+    if kind not in (("", "w/w") if by_mass else ("w/v", "v/v")):
+        raise Refusal(say("kind", kind=kind or "without their kind", total=total))
+
+
+def _share(total: Amount, percent: Plain) -> Amount:
+    if percent.kind == "w/v":
+        return convenient(Amount(total.to("mL").number * percent.per_hundred / 100, "g"))
+    return convenient(total * (percent.per_hundred / 100))
 
 
 _TARGET = Input("target", (Kind.MASS, Kind.VOLUME))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TypeAlias
 
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
@@ -10,6 +11,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
 from formulary.finding import Finding
+from formulary.messages import Message, message
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.writing import convenient, convenient_strength
 from formulary.working import Working
@@ -73,7 +75,7 @@ TEXTS = {
         "whole": "{part} / {share} % = {whole}",
     },
     "one_of_two": "Give either the amount of the form ordered or that of the form supplied.",
-    "one_part": "Give either the amount of the whole or that of the part.",
+    "one_part": "Give the amount of the whole or that of the part, not both.",
     "below_one": "The factor is below 1: the form supplied holds more of what was ordered. "
     "That is right here, and the lower amount is weighed.",
     "far_apart": "The two molar masses differ more than threefold. Check the formulas and how "
@@ -81,7 +83,8 @@ TEXTS = {
     "part_too_large": "The part can’t weigh more than the whole: {part} in {whole} g/mol.",
 }
 FAR = 3
-AMOUNT = (Kind.MASS, Kind.STRENGTH)
+AMOUNT = (Kind.MASS, Kind.STRENGTH, Kind.PERCENT)
+Form: TypeAlias = Amount | Concentration | Number
 say = speaker(AREA)
 
 
@@ -111,13 +114,13 @@ def equivalent(given: Given) -> Outcome:
         given.count("needed_per_supplied"),
     )
     factor = working.result
-    have = given.strength(name) if given.is_strength(name) else given.amount(name)
+    have = _typed(given, name)
     if name == "needed":
         found = _times(have, factor)
-        step = say("step.weigh", needed=have, factor=factor, weigh=found)
+        step = say("step.weigh", needed=_said(have), factor=factor, weigh=_said(found))
     else:
         found = _times(have, 1 / factor)
-        step = say("step.needed", supplied=have, factor=factor, needed=found)
+        step = say("step.needed", supplied=_said(have), factor=factor, needed=_said(found))
     results = (
         Result("weigh" if name == "needed" else "needed", found),
         Result("factor", Number(factor)),
@@ -125,7 +128,22 @@ def equivalent(given: Given) -> Outcome:
     return Outcome(results, (*working.steps, step), _doubts(factor))
 
 
-def _times(have: Amount | Concentration, factor: Fraction) -> Amount | Concentration:
+def _typed(given: Given, name: str) -> Form:
+    """Return an amount, a strength, or a per cent whose kind wasn't said and doesn't matter."""
+    if given.is_amount(name):
+        return given.amount(name)
+    return given.strength(name) if given.is_strength(name) else Number(given.number(name), "%")
+
+
+def _said(form: Form) -> Amount | Concentration | Message:
+    if isinstance(form, Number):
+        return message("calculating.bare_percent", number=form.number)
+    return form
+
+
+def _times(have: Form, factor: Fraction) -> Form:
+    if isinstance(have, Number):
+        return Number(have.number * factor, have.unit)
     if isinstance(have, Amount):
         return convenient(have * factor)
     return convenient_strength(Concentration(have.number * factor, have.unit))
@@ -147,20 +165,22 @@ def weigh_formula(given: Given) -> Outcome:
 
 def part_of_whole(given: Given) -> Outcome:
     """Return the share of a part, and the amount of the part or of the whole."""
-    name = given_one(given, ("whole", "part"), say("one_part"))
     whole, part = given.number("molar_mass"), given.number("part_molar_mass")
     count = given.count("part_count")
     if count * part > whole:
         raise Refusal(say("part_too_large", part=count * part, whole=whole))
     share = count * part / whole * 100
+    said = say("step.share", count=count, part_molar_mass=part, molar_mass=whole, share=share)
+    alone = Result("share", Number(share, "%"))
+    if not (given.has("whole") or given.has("part")):
+        return Outcome((alone,), (said,))
+    name = given_one(given, ("whole", "part"), say("one_part"))
     have = given.amount(name)
     other = "part" if name == "whole" else "whole"
     found = convenient(have * (share / 100 if name == "whole" else 100 / share))
-    said = say("step.share", count=count, part_molar_mass=part, molar_mass=whole, share=share)
     amounts = {name: have, other: found}
     return Outcome(
-        (Result(other, found), Result("share", Number(share, "%"))),
-        (said, say(f"step.{other}", share=share, **amounts)),
+        (Result(other, found), alone), (said, say(f"step.{other}", share=share, **amounts))
     )
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from formulary.calculating import ethanol_water as water
 from formulary.calculating.brief import brief_results, brief_speaker
+from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.strengths import plain
@@ -22,6 +23,7 @@ TEXTS = {
     "input": {
         "strength": "Strength",
         "density": "Density",
+        "relative_density": "Relative density, against water at the same temperature",
         "temperature": "Temperature at which volumes and densities are measured",
         "scale": "Temperature to which % v/v refers",
         "amount": "Amount of ethanol of this strength",
@@ -38,6 +40,7 @@ TEXTS = {
         "grams_in_volume": "Grams of ethanol in 100 mL at 20 °C",
         "density": "Density at the temperature",
         "density_at_20_c": "Density at 20 °C",
+        "relative_density": "Relative density, against water at the same temperature",
         "mass": "Mass",
         "volume": "Volume at the temperature",
         "volume_at_20_c": "Volume at 20 °C",
@@ -75,6 +78,7 @@ TEXTS = {
     "step": {
         "by_volume": "{strength} at {scale} °C is {percent} % w/w (OIML R 22, solved by halving)",
         "by_mass": "{strength} needs no temperature",
+        "by_relative": "{relative} x {water} g/mL of water at {temperature} °C = {density} g/mL",
         "by_density": "{density} g/mL at {temperature} °C is {percent} % w/w (OIML R 22, solved by "
         "halving)",
         "density": "{percent} % w/w has {density} g/mL at {temperature} °C",
@@ -84,7 +88,7 @@ TEXTS = {
         "content": "{stock} x {density} g/mL x {percent} % = {pure} of ethanol in {total}",
         "made_up": "{pure} in {total} is {strength} at {scale} °C",
     },
-    "one_of_two": "Give either a strength or a density, not both and not neither.",
+    "one_of_two": "Give one of strength, density and relative density.",
     "over_pure": "{strength} is more than pure ethanol can be.",
     "no_strength": "{strength} can’t be a strength of ethanol. Give % v/v, % w/w or % w/v.",
     "off_density": "At {temperature} °C ethanol and water have densities from {least} to {most} "
@@ -130,8 +134,7 @@ def volume_percent(fraction: Fraction, scale: Fraction) -> Concentration:
 
 def convert(given: Given) -> Outcome:
     """Return every way of stating one strength."""
-    if given.has("strength") == given.has("density"):
-        raise Refusal(say("one_of_two"))
+    given_one(given, ("strength", "density", "relative_density"), say("one_of_two"))
     temperature = given.number("temperature")
     fraction, first = _read(given, temperature)
     density = water.density(fraction, temperature)
@@ -146,9 +149,10 @@ def convert(given: Given) -> Outcome:
         Result("grams_in_volume", Concentration(by_volume.number * pure, "% w/v")),
         Result("density", Number(density, "g/mL", rounded=True)),
         Result("density_at_20_c", Number(density_20, "g/mL", rounded=True)),
+        Result("relative_density", Number(density / _water(temperature), rounded=True)),
     )
     steps = (
-        first,
+        *first,
         say("step.density", percent=percent, density=density, temperature=temperature),
         say(
             "step.volumes",
@@ -162,15 +166,30 @@ def convert(given: Given) -> Outcome:
     return Outcome(results, steps, scale_findings(given.number("scale")))
 
 
-def _read(given: Given, temperature: Fraction) -> tuple[Fraction, Message]:
-    """Return the mass fraction of what was given, and the step that says so."""
+def _water(temperature: Fraction) -> Fraction:
+    return water.density(Fraction(0), temperature)
+
+
+def _read(given: Given, temperature: Fraction) -> tuple[Fraction, tuple[Message, ...]]:
+    """Return the mass fraction of what was given, and the steps that say so."""
+    if given.has("strength"):
+        strength, scale = given.strength("strength"), given.number("scale")
+        fraction = mass_fraction(strength, scale)
+        return fraction, (reading_step(strength, scale, fraction),)
+    density, first = _density(given, temperature)
+    fraction = _of_density(density, temperature)
+    said = {"density": density, "temperature": temperature, "percent": fraction * HUNDRED}
+    return fraction, (*first, say("step.by_density", **said))
+
+
+def _density(given: Given, temperature: Fraction) -> tuple[Fraction, tuple[Message, ...]]:
+    """Return the density in g/mL, and the step that finds it from a relative density."""
     if given.has("density"):
-        fraction = _of_density(given.number("density"), temperature)
-        said = {"density": given.number("density"), "temperature": temperature}
-        return fraction, say("step.by_density", percent=fraction * HUNDRED, **said)
-    strength, scale = given.strength("strength"), given.number("scale")
-    fraction = mass_fraction(strength, scale)
-    return fraction, reading_step(strength, scale, fraction)
+        return given.number("density"), ()
+    relative, of_water = given.number("relative_density"), _water(temperature)
+    found = relative * of_water
+    said = {"relative": relative, "water": of_water, "density": found}
+    return found, (say("step.by_relative", temperature=temperature, **said),)
 
 
 def reading_step(strength: Concentration, scale: Fraction, fraction: Fraction) -> Message:
@@ -291,6 +310,7 @@ CALCULATIONS = (
             Input("density", (Kind.DENSITY,), optional=True),
             TEMPERATURE,
             SCALE,
+            Input("relative_density", (Kind.NUMBER,), optional=True),
         ),
         convert,
         (("strength", "50 % v/v"),),

@@ -101,6 +101,7 @@ TEXTS = {
     "{total} to make.",
     "isotonic_already": "The solutes make the solution isotonic by themselves; nothing is added.",
     "no_rest": "The isotonic part must be smaller than the whole volume.",
+    "per_cent_of_what": "Solutes in per cent need the volume of the whole preparation.",
     "not_w_v": "Strengths are per cent w/v here (g in 100 mL).",
     "not_diluted": "The volume for use can’t be less than that of the solution.",
 }
@@ -281,7 +282,7 @@ def _one_percent(given: Given) -> Working[Fraction]:
 
 def isotonic_volume(given: Given) -> Outcome:
     """Return the volume of water that the solutes make isotonic."""
-    masses = given.amounts("masses")
+    masses, first = _in_the_whole(given)
     worth = sodium_chloride_worth(list(zip(masses, _equivalents(given), strict=True)))
     factor = given.number("factor")
     volume = Amount(worth.result.number * factor, "mL")
@@ -290,7 +291,7 @@ def isotonic_volume(given: Given) -> Outcome:
         Result("isotonic_volume", convenient(volume)),
     )
     last = say("step.volume", worth=worth.result, factor=factor, volume=volume)
-    steps = (*worth.steps, last)
+    steps = (*first, *worth.steps, last)
     if not given.has("total"):
         return Outcome(results, steps, _looked_up(given))
     total = given.amount("total").to("mL")
@@ -302,10 +303,22 @@ def isotonic_volume(given: Given) -> Outcome:
     return Outcome(results, (*steps, rest), _looked_up(given))
 
 
+def _in_the_whole(given: Given) -> tuple[tuple[Amount, ...], tuple[Message, ...]]:
+    """Return the solutes as masses; per cents are those of the whole preparation."""
+    if given.has("total"):
+        return _masses(given, "masses", given.amount("total").to("mL"))
+    if not all(isinstance(each, Amount) for each in given.values["masses"]):
+        raise Refusal(say("per_cent_of_what"))
+    return given.amounts("masses"), ()
+
+
 NUMBER = (Kind.NUMBER,)
 VOLUME = (Kind.VOLUME,)
 SOLUTES = (Kind.MASS, Kind.STRENGTH, Kind.PERCENT)
-EQUIVALENTS = Input("equivalents", NUMBER, many=True, optional=True)
+NONE_AT_LEAST = Fraction(0)
+EQUIVALENTS = Input(
+    "equivalents", NUMBER, many=True, optional=True, positive=False, least=NONE_AT_LEAST
+)
 NAMES = Input("solutes", (Kind.TEXT,), many=True, optional=True)
 CALCULATIONS = (
     Calculation(
@@ -334,7 +347,14 @@ CALCULATIONS = (
         (
             Input("volume", VOLUME),
             Input("strengths", SOLUTES, many=True, optional=True),
-            Input("depressions", NUMBER, many=True, optional=True),
+            Input(
+                "depressions",
+                NUMBER,
+                many=True,
+                optional=True,
+                positive=False,
+                least=NONE_AT_LEAST,
+            ),
             Input("adjuster_depression", NUMBER, default="0.576"),
             Input("adjuster_at", (Kind.PERCENT,), default="1 %"),
             Input("isotonic_depression", NUMBER, default="0.52"),
@@ -352,7 +372,7 @@ CALCULATIONS = (
         "isotonic-volume",
         AREA,
         (
-            Input("masses", (Kind.MASS,), many=True),
+            Input("masses", SOLUTES, many=True),
             EQUIVALENTS,
             NAMES,
             Input("factor", NUMBER, default="111.1"),

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Context, Decimal
 from fractions import Fraction
 
 from formulary.calculating.choosing import numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.numeric import square_root
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
@@ -22,7 +22,6 @@ AREA = "least_weighable"
 LEAST_READINGS = 10
 FLOOR = Fraction("0.41")
 """The least standard deviation in steps of readability that USP <41> lets one reckon with."""
-DIGITS = 40
 TEXTS = {
     "input": {
         "sensitivity": "Sensitivity of the balance",
@@ -177,17 +176,15 @@ def _measured(given: Given, steps: list[Message]) -> Amount | None:
 
 
 def standard_deviation(readings: Sequence[Amount]) -> Amount:
-    """Return the sample standard deviation, right to 30 significant digits at least.
+    """Return the sample standard deviation.
 
-    The variance is exact; only its root is rounded, by Decimal arithmetic with 40 digits.
+    The variance is exact; its root is right to 15 significant digits, as in the numeric module.
     """
     unit = readings[0].unit
     numbers = [each.to(unit).number for each in readings]
     mean = sum(numbers, Fraction(0)) / len(numbers)
     variance = sum(((each - mean) ** 2 for each in numbers), Fraction(0)) / (len(numbers) - 1)
-    context = Context(prec=DIGITS)
-    top, bottom = Decimal(variance.numerator), Decimal(variance.denominator)
-    return convenient(Amount(Fraction(context.sqrt(context.divide(top, bottom))), unit))
+    return convenient(Amount(square_root(variance), unit))
 
 
 def _used(given: Given, measured: Amount | None, steps: list[Message]) -> Amount:

@@ -8,17 +8,18 @@ from formulary.calculating.choosing import given_one, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.lists import require_equal_lengths
 from formulary.calculating.outcome import Number, Outcome, Result, note
+from formulary.calculating.strengths import part_unit, plain, shown
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
 from formulary.messages import Message
-from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.writing import convenient
 
 AREA = "osmolarity"
 TEXTS = {
     "input": {
         "volume": "Volume of the solution",
-        "masses": "Solutes (mass, or amount of substance)",
+        "masses": "Solutes (mass, amount of substance, or strength w/v)",
         "molar_masses": "Their molar masses, as weighed (with water of crystallisation)",
         "particles": "Particles into which one molecule parts",
         "coefficients": "Osmotic coefficients",
@@ -50,6 +51,7 @@ TEXTS = {
         "caution": "Osmolality (by kg of water) and osmolarity (by litre) are different figures.",
     },
     "step": {
+        "strength": "Solute {place}: {strength} of {volume} = {mass}",
         "amount": "Solute {place}: {mass} / {molar_mass} g/mol = {amount}",
         "osmoles": "Solute {place}: {amount} x {particles} x {coefficient} = {osmoles}",
         "osmolarity": "{total} / {volume} = {osmolarity}",
@@ -57,6 +59,7 @@ TEXTS = {
         "depression": "{osmolality} mOsm/kg x {constant} = {depression} °C",
     },
     "ideal": "The osmotic coefficients are taken as 1: this is the ideal osmolarity.",
+    "not_in_volume": "Solutes are per cent w/v or moles in a volume here, not {kind}.",
     "molar_masses_needed": "With masses, give a molar mass for each solute.",
     "one_of_two": "Give either the depression or the osmolality.",
 }
@@ -94,7 +97,8 @@ def _amounts(given: Given) -> tuple[list[Amount], tuple[Message, ...]]:
     """Return the solutes in mmol, and the steps that turn masses into them."""
     found: list[Amount] = []
     steps: list[Message] = []
-    for place, value in enumerate(given.amounts("masses"), 1):
+    for place, typed in enumerate(given.values["masses"], 1):
+        value = _in_the_volume(typed, place, given.amount("volume"), steps)
         if value.unit in ("mol", "mmol", "micromole"):
             found.append(value.to("mmol"))
             continue
@@ -105,6 +109,26 @@ def _amounts(given: Given) -> tuple[list[Amount], tuple[Message, ...]]:
         said = {"mass": convenient(value), "molar_mass": molar_mass, "amount": found[-1]}
         steps.append(say("step.amount", place=place, **said))
     return found, tuple(steps)
+
+
+def _in_the_volume(
+    typed: Amount | Concentration | OneIn | Fraction,
+    place: int,
+    volume: Amount,
+    steps: list[Message],
+) -> Amount:
+    """Return a solute as an amount: as typed, or what so much of a strength holds."""
+    if isinstance(typed, Amount):
+        return typed
+    strength = plain(typed)
+    kind = strength.kind or "w/v"
+    if kind not in ("w/v", "moles in volume"):
+        raise Refusal(say("not_in_volume", kind=kind))
+    number = volume.to("mL").number * strength.per_hundred / 100
+    found = convenient(Amount(number, part_unit(kind)))
+    said = {"strength": shown(strength.per_hundred, kind), "volume": volume, "mass": found}
+    steps.append(say("step.strength", place=place, **said))
+    return found
 
 
 def _coefficients(given: Given, count: int) -> tuple[Fraction, ...]:
@@ -135,7 +159,7 @@ CALCULATIONS = (
         AREA,
         (
             Input("volume", (Kind.VOLUME,)),
-            Input("masses", (Kind.MASS, Kind.SUBSTANCE), many=True),
+            Input("masses", (Kind.MASS, Kind.SUBSTANCE, Kind.STRENGTH, Kind.PERCENT), many=True),
             Input("molar_masses", (Kind.MOLAR_MASS,), many=True, optional=True),
             Input("particles", NUMBER, many=True),
             Input("coefficients", NUMBER, many=True, optional=True),

@@ -79,7 +79,7 @@ TEXTS = {
     "one_of_two": "Give either the activity ordered or the amount of the lot.",
     "loss_missing": "The potency is stated {basis}, so water or loss on drying is needed.",
     "loss_unused": "A potency of the substance as is already counts the water.",
-    "nothing_left": "A loss of 100 % leaves nothing to weigh.",
+    "nothing_left": "A loss of 100 % or more leaves nothing to weigh.",
     "wrong_order": "{ordered} can’t be met with a potency of {potency}: both must count the same.",
     "wrong_lot": "{taken} can’t be multiplied by {potency}: the lot is measured otherwise.",
 }

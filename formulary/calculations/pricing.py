@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import ceil
 
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
-from formulary.calculating.outcome import Number, Outcome, Result, caution, note
+from formulary.calculating.outcome import Outcome, Result, caution, note
 from formulary.calculating.tariffs import Tariff, Work, marked_up, tariff, tariff_names
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
@@ -14,6 +14,7 @@ from formulary.finding import Finding
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
+from formulary.quantity.money import Money
 from formulary.working import Working
 
 AREA = "pricing"
@@ -27,6 +28,7 @@ TEXTS = {
         "pack_prices": "Purchase prices of packs, for the substances used",
         "pack_sizes": "Sizes of these packs",
         "used": "Used of each of them",
+        "density": "Density, where the tariff counts grams and a volume was made",
     },
     "result": {
         "price": "Price with tax",
@@ -52,6 +54,7 @@ TEXTS = {
         "packs": "{price} x {used} / {size} = {share}",
         "materials": "Substances {substances} + containers {containers} = {sum}",
         "markup": "Mark-up on them: {markup}",
+        "mass": "{volume} x {density} g/mL = {mass}",
         "work": "Work: {fee} up to {base}",
         "further": "Work: {base_fee} up to {base}, and {count} further started base quantities of "
         "{percent} % each: {fee}",
@@ -59,11 +62,12 @@ TEXTS = {
         "net": "{sum} + {markup} + {work} + {fixed} = {net} without tax",
         "least": "The tariff’s least price without tax is {least}",
         "tax": "{net} x {percent} % = {tax} tax",
-        "price": "{net} + {tax} = {price} {currency}",
+        "price": "{net} + {tax} = {price}",
     },
     "unknown_tariff": "There is no tariff “{name}”. There are {known}.",
     "no_work": "This tariff has no fee for “{work}”. It has fees for {known}.",
-    "other_measure": "This tariff counts {work} in {unit}; {quantity} doesn’t tell how many.",
+    "other_measure": "This tariff counts {work} in {unit}; {quantity} doesn’t tell how many. A "
+    "volume needs its density.",
     "no_prices": "Give the purchase prices of the substances, or packs with what was used.",
     "lists_differ": "Pack prices, pack sizes and amounts used must be of one number.",
     "other_pack": "{used} can’t be taken from a pack of {size}.",
@@ -108,19 +112,24 @@ def price(given: Given) -> Outcome:
     lines = {"sum": substances + containers, "markup": markup, "work": work.result}
     net = sum(lines.values(), rules.fixed)
     parts = {"substances": substances, "containers": containers}
+    shown = _shown(rules, net=net, fixed=rules.fixed, **lines, **parts)
     steps = (
         say("step.tariff", title=rules.title, source=rules.source, currency=rules.currency),
         *first,
-        say("step.materials", sum=lines["sum"], **parts),
-        say("step.markup", markup=markup),
+        say("step.materials", **{name: shown[name] for name in (*parts, "sum")}),
+        say("step.markup", markup=shown["markup"]),
         *work.steps,
-        say("step.fixed", fixed=rules.fixed),
-        say("step.net", net=net, fixed=rules.fixed, **lines),
+        say("step.fixed", fixed=shown["fixed"]),
+        say("step.net", **{name: shown[name] for name in (*lines, "fixed", "net")}),
     )
     sums = {**parts, "markup": markup, "work": work.result, "fixed": rules.fixed}
     results, last = _taxed(rules, net, sums)
     further = work.steps[-1].key.endswith("further")
     return Outcome(results, (*steps, *last), _doubts(rules, further=further))
+
+
+def _shown(rules: Tariff, **sums: Fraction) -> dict[str, Money]:
+    return {name: rules.money(each) for name, each in sums.items()}
 
 
 def _taxed(
@@ -130,13 +139,14 @@ def _taxed(
     steps: tuple[Message, ...] = ()
     if net < rules.least_price:
         net = rules.least_price
-        steps = (say("step.least", least=net),)
+        steps = (say("step.least", least=rules.money(net)),)
     tax = rules.rounded(rules.line(net) * rules.tax_percent / 100)
     total = rules.rounded(net) + tax
     named = {"price": total, "net": rules.rounded(net), **sums, "tax": tax}
-    results = tuple(Result(name, Number(each, rules.currency)) for name, each in named.items())
-    taxed = say("step.tax", percent=rules.tax_percent, net=net, tax=tax)
-    price = say("step.price", net=net, tax=tax, price=total, currency=rules.currency)
+    results = tuple(Result(name, rules.money(each)) for name, each in named.items())
+    shown = _shown(rules, net=net, tax=tax)
+    taxed = say("step.tax", percent=rules.tax_percent, **shown)
+    price = say("step.price", price=rules.money(total), **shown)
     return results, (*steps, taxed, price)
 
 
@@ -165,8 +175,9 @@ def _substances(given: Given, rules: Tariff) -> tuple[Fraction, tuple[Message, .
             raise Refusal(say("other_pack", used=part, size=size))
         share = rules.line(whole * (part / size))
         total += share
-        figures = {"price": whole, "share": share}
-        steps.append(say("step.packs", used=part, size=size, **figures))
+        steps.append(
+            say("step.packs", used=part, size=size, **_shown(rules, price=whole, share=share))
+        )
     return rules.line(total), tuple(steps)
 
 
@@ -180,13 +191,29 @@ def _work(given: Given, rules: Tariff) -> Working[Fraction]:
     if work is None:
         known = "; ".join(each for fee in rules.work for each in fee.kinds)
         raise Refusal(say("no_work", work=kind, known=known))
-    fee, further = work_fee(work, given.amount("quantity"), kind)
+    quantity, steps = _quantity(given, work)
+    fee, further = work_fee(work, quantity, kind)
     fee = rules.line(fee)
-    said = {"fee": fee, "base": work.base}
+    said = {"fee": rules.money(fee), "base": work.base}
     if not further:
-        return Working(fee, (say("step.work", **said),))
-    more = {"base_fee": work.fee, "percent": work.further_percent}
-    return Working(fee, (say("step.further", count=further, **more, **said),))
+        return Working(fee, (*steps, say("step.work", **said)))
+    more = {"base_fee": rules.money(work.fee), "percent": work.further_percent}
+    return Working(fee, (*steps, say("step.further", count=further, **more, **said)))
+
+
+def _quantity(given: Given, work: Work) -> tuple[Amount, tuple[Message, ...]]:
+    """Return the quantity as the tariff counts it: a volume by its density, if that was given."""
+    quantity = given.amount("quantity")
+    is_volume = units.dimension(quantity.unit) is units.VOLUME
+    if (
+        not is_volume
+        or units.dimension(work.base.unit) is not units.MASS
+        or not given.has("density")
+    ):
+        return quantity, ()
+    density = given.number("density")
+    mass = Amount(quantity.to("mL").number * density, "g")
+    return mass, (say("step.mass", volume=quantity, density=density, mass=mass),)
 
 
 def _doubts(rules: Tariff, *, further: bool) -> tuple[Finding, ...]:
@@ -211,6 +238,7 @@ CALCULATIONS = (
             Input("pack_prices", NUMBER, many=True, optional=True),
             Input("pack_sizes", QUANTITY, many=True, optional=True),
             Input("used", QUANTITY, many=True, optional=True),
+            Input("density", (Kind.DENSITY,), optional=True),
         ),
         price,
         (

@@ -26,6 +26,7 @@ TEXTS = {
         "single_dose": "Dose to draw up",
         "label_diluent": "Diluent on the label",
         "label_volume": "Volume that the label says it makes",
+        "label_strength": "Strength that the label says it makes, with the active",
     },
     "result": {
         "diluent": "Diluent to add",
@@ -63,6 +64,8 @@ TEXTS = {
     "no_room": "The powder alone takes {displaced}; {final_volume} leaves no room for a diluent.",
     "not_comparable": "{strength} doesn’t count the active as {active} does, in a volume.",
     "dose_too_large": "A dose of {dose} is more than the {active} in the container.",
+    "volume_or_strength": "Give either the volume that the label says it makes, or the active "
+    "substance and the strength.",
     "negative": "The volume made up can’t be less than the diluent.",
 }
 ACTIVE = (Kind.MASS, Kind.ACTIVITY, Kind.SUBSTANCE, Kind.EQUIVALENTS)
@@ -141,7 +144,11 @@ def _final(given: Given, name: str, active: Amount) -> tuple[Amount, tuple[Messa
     """Return the volume made up; from a strength it is worked out."""
     if name == "final_volume":
         return given.amount("final_volume"), ()
-    strength = given.strength("final_strength")
+    return _volume_of(active, given.strength("final_strength"))
+
+
+def _volume_of(active: Amount, strength: Concentration) -> tuple[Amount, tuple[Message, ...]]:
+    """Return the volume in which an amount is so strong, and the step that says so."""
     per_volume = strength
     if strength.unit == PER_HUNDRED_ML:
         per_volume = Concentration(strength.number / 100, "g/mL")
@@ -171,12 +178,25 @@ def _drawn(
 
 def displacement(given: Given) -> Outcome:
     """Return the room that a powder takes, from the two volumes on its label."""
-    diluent, final = given.amount("label_diluent"), given.amount("label_volume")
+    diluent = given.amount("label_diluent")
+    final, first = _label_volume(given)
     if final < diluent:
         raise Refusal(say("negative"))
     displaced = convenient(final - diluent)
     step = say("step.displaced", final_volume=final, diluent=diluent, displaced=displaced)
-    return Outcome((Result("displaced", displaced),), (step,))
+    return Outcome((Result("displaced", displaced),), (*first, step))
+
+
+def _label_volume(given: Given) -> tuple[Amount, tuple[Message, ...]]:
+    """Return the volume that a label says results, or that its strength amounts to."""
+    by_strength = given.has("active") and given.has("label_strength")
+    if given.has("active") != given.has("label_strength") or by_strength == given.has(
+        "label_volume"
+    ):
+        raise Refusal(say("volume_or_strength"))
+    if not by_strength:
+        return given.amount("label_volume"), ()
+    return _volume_of(given.amount("active"), given.strength("label_strength"))
 
 
 CALCULATIONS = (
@@ -208,7 +228,12 @@ CALCULATIONS = (
     Calculation(
         "powder-displacement",
         AREA,
-        (Input("label_diluent", (Kind.VOLUME,)), Input("label_volume", (Kind.VOLUME,))),
+        (
+            Input("label_diluent", (Kind.VOLUME,)),
+            Input("label_volume", (Kind.VOLUME,), optional=True),
+            Input("active", ACTIVE, optional=True),
+            Input("label_strength", (Kind.STRENGTH,), optional=True, units=("mg/mL",)),
+        ),
         displacement,
         (("label_diluent", "78 mL"), ("label_volume", "100 mL")),
     ),

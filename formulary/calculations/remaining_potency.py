@@ -10,6 +10,7 @@ from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.numeric import exponential, natural_logarithm, shortened
 from formulary.calculating.outcome import Number, Outcome, Result, caution
+from formulary.calculating.spans import DAY, read_rate, read_span, share_of
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
 from formulary.finding import Finding
@@ -23,8 +24,9 @@ TEXTS = {
         "order": "Order of the decay",
         "elapsed": "Time since it was made or assayed",
         "half_life": "Half-life",
-        "rate": "Rate constant per day; at zero order per cent of the start lost in a day",
-        "measured": "Per cent left at a measurement",
+        "rate": "Rate constant with its time (0.02/day, 0.5 mg/mL per hour); without one per day, "
+        "at zero order in per cent of the start",
+        "measured": "Left at a measurement, in per cent or as the start is given",
         "measured_after": "That measurement was after",
         "start": "Amount or strength at the start",
         "least": "Least content asked for",
@@ -33,6 +35,7 @@ TEXTS = {
         "remaining": "Left of the start",
         "left": "Amount or strength left",
         "rate": "Rate per day",
+        "half_life": "Half-life",
         "time_to_least": "Estimated time until the least content",
     },
     "remaining_potency": {
@@ -47,8 +50,12 @@ TEXTS = {
     },
     "step": {
         "zero_half_life": "50 % / {half_life} = {rate} % lost in a day",
+        "zero_halved": "50 % / {rate} % in a day = {time} half-life",
+        "first_halved": "ln 2 / {rate} per day = {time} half-life",
         "zero_measured": "(100 % − {measured} %) / {measured_after} = {rate} % lost in a day",
         "zero_rate": "{rate} % of the start lost in a day",
+        "part_of_start": "{part} / {start} = {percent} %",
+        "per_day": "{figure} / {days} days = {rate} in a day",
         "first_half_life": "ln 2 / {half_life} = {rate} per day",
         "first_measured": "−ln({measured} % / 100 %) / {measured_after} = {rate} per day",
         "first_rate": "{rate} per day",
@@ -66,6 +73,9 @@ TEXTS = {
     "one_of_three": "Give one of half-life, rate, and per cent left at a measurement.",
     "measurement_incomplete": "A measurement is a per cent left and the time after which it was.",
     "nothing_lost": "A measurement of 100 % shows no loss, so there is no rate.",
+    "start_needed": "{part} must be compared with what was there at the start: give that, in the "
+    "same measure.",
+    "first_is_a_part": "At first order a rate is a part lost in a time (0.02/day), not {part}.",
     "too_fast": "This rate leaves nothing that could be calculated with.",
 }
 ZERO, FIRST = "zero", "first"
@@ -98,28 +108,57 @@ class Decay:
 
 
 def remaining_potency(given: Given) -> Outcome:
-    """Return what is left by the law of decay, and when the least content is reached."""
+    """Return what is left by the law of decay, and when half and the least content are reached."""
     decay, first = _decay(given)
-    days, least = given.amount("elapsed").to("day").number, given.number("least")
-    remaining = decay.remaining(days)
-    until = Amount(decay.days_until(least), "day")
+    unit = _time_unit(given)
+    least = given.number("least")
+    until, half = (Amount(decay.days_until(each), DAY).to(unit) for each in (least, FULL / 2))
     results = (
-        Result("remaining", _number(decay, remaining, "%")),
         Result("rate", _number(decay, decay.rate, "%/day" if decay.order == ZERO else "1/day")),
+        Result("half_life", half),
         Result("time_to_least", until),
     )
     steps = (
-        first,
+        *first,
+        say(f"step.{decay.order}_halved", rate=decay.rate, time=half),
         say(f"step.{decay.order}_least", least=least, rate=decay.rate, time=until),
-        say(f"step.{decay.order}", rate=decay.rate, days=days, remaining=remaining),
     )
-    findings = _doubts(given, days, under=remaining < least)
+    if not given.has("elapsed"):
+        return Outcome((results[-1], *results[:-1]), steps, (caution(say("estimate")),))
+    return _after(given, decay, Outcome(results, steps))
+
+
+def _after(given: Given, decay: Decay, so_far: Outcome) -> Outcome:
+    """Return the answer with what is left after the time elapsed first."""
+    days = _time(given, "elapsed").to(DAY).number
+    remaining = decay.remaining(days)
+    results = (Result("remaining", _number(decay, remaining, "%")), *so_far.results)
+    said = say(f"step.{decay.order}", rate=decay.rate, days=days, remaining=remaining)
+    steps = (*so_far.steps, said)
+    findings = _doubts(given, days, under=remaining < given.number("least"))
     if not given.has("start"):
         return Outcome(results, steps, findings)
-    start = given.amount("start") if given.is_amount("start") else given.strength("start")
+    start = _start(given)
     left = _left(start, remaining)
     step = say("step.left", start=start, remaining=remaining, left=left)
     return Outcome((Result("left", left), *results), (*steps, step), findings)
+
+
+def _time(given: Given, name: str) -> Amount:
+    """Return a time; months and years, which are no exact units, in days."""
+    return given.amount(name) if given.is_amount(name) else read_span(given.text(name), name)
+
+
+def _time_unit(given: Given) -> str:
+    """Return the unit that the times were typed in, or day where that is none of the units."""
+    for name in ("elapsed", "half_life", "measured_after"):
+        if given.is_amount(name):
+            return given.amount(name).unit
+    return DAY
+
+
+def _start(given: Given) -> Amount | Concentration:
+    return given.amount("start") if given.is_amount("start") else given.strength("start")
 
 
 def _number(decay: Decay, number: Fraction, unit: str) -> Number:
@@ -132,44 +171,79 @@ def _left(start: Amount | Concentration, remaining: Fraction) -> Amount | Concen
     return Concentration(start.number * remaining / 100, start.unit)
 
 
-def _decay(given: Given) -> tuple[Decay, Message]:
-    """Return the law from a half-life, a rate or a measurement, and the step to it."""
+def _decay(given: Given) -> tuple[Decay, tuple[Message, ...]]:
+    """Return the law from a half-life, a rate or a measurement, and the steps to it."""
     name = given_one(given, tuple(_RATES), say("one_of_three"))
     order = given.text("order")
-    rate, figures = _RATES[name](given, order)
-    step = say(f"step.{order}_{name}", rate=rate, **figures)
-    return Decay(order, rate), step
+    rate, figures, first = _RATES[name](given, order)
+    return Decay(order, rate), (*first, say(f"step.{order}_{name}", rate=rate, **figures))
 
 
 _Figures = dict[str, Amount | Fraction]
+_Found = tuple[Fraction, _Figures, tuple[Message, ...]]
 
 
-def _by_half_life(given: Given, order: str) -> tuple[Fraction, _Figures]:
-    half_life = given.amount("half_life")
-    days = half_life.to("day").number
+def _by_half_life(given: Given, order: str) -> _Found:
+    half_life = _time(given, "half_life")
+    days = half_life.to(DAY).number
     if order == ZERO:
-        return FULL / 2 / days, {"half_life": half_life}
-    return shortened(natural_logarithm(Fraction(2)) / days), {"half_life": half_life}
+        return FULL / 2 / days, {"half_life": half_life}, ()
+    return shortened(natural_logarithm(Fraction(2)) / days), {"half_life": half_life}, ()
 
 
-def _by_rate(given: Given, _: str) -> tuple[Fraction, _Figures]:
-    return given.number("rate"), {}
+def _by_rate(given: Given, order: str) -> _Found:
+    if isinstance(given.values["rate"], Fraction):
+        return given.number("rate"), {}, ()
+    rate = read_rate(given.text("rate"), "rate")
+    if isinstance(rate.part, Fraction):
+        figure = rate.part if order == FIRST or not rate.in_percent else rate.part * FULL
+        return _each_day(figure, rate.days, ())
+    if order == FIRST:
+        raise Refusal(say("first_is_a_part", part=rate.part))
+    percent, steps = _percent_of_start(given, rate.part)
+    return _each_day(percent, rate.days, steps)
 
 
-def _by_measurement(given: Given, order: str) -> tuple[Fraction, _Figures]:
+def _each_day(figure: Fraction, days: Fraction, steps: tuple[Message, ...]) -> _Found:
+    found = shortened(figure / days)
+    return found, {}, (*steps, say("step.per_day", figure=figure, days=days, rate=found))
+
+
+def _percent_of_start(
+    given: Given, part: Amount | Concentration
+) -> tuple[Fraction, tuple[Message, ...]]:
+    """Return an amount or a strength in per cent of the start. Raises Refusal without one."""
+    start = _start(given) if given.has("start") else None
+    share = share_of(part, start) if start is not None else None
+    if start is None or share is None:
+        raise Refusal(say("start_needed", part=part))
+    percent = share * FULL
+    return percent, (say("step.part_of_start", part=part, start=start, percent=percent),)
+
+
+def _by_measurement(given: Given, order: str) -> _Found:
     if not given.has("measured_after"):
         raise Refusal(say("measurement_incomplete"))
-    measured, after = given.number("measured"), given.amount("measured_after")
+    measured, steps = _measured(given)
+    after = _time(given, "measured_after")
     if measured >= FULL:
         raise Refusal(say("nothing_lost"))
-    days = after.to("day").number
+    days = after.to(DAY).number
     figures: _Figures = {"measured": measured, "measured_after": after}
     if order == ZERO:
-        return (FULL - measured) / days, figures
-    return shortened(-natural_logarithm(measured / FULL) / days), figures
+        return (FULL - measured) / days, figures, steps
+    return shortened(-natural_logarithm(measured / FULL) / days), figures, steps
 
 
-_RATES: dict[str, Callable[[Given, str], tuple[Fraction, _Figures]]] = {
+def _measured(given: Given) -> tuple[Fraction, tuple[Message, ...]]:
+    if isinstance(given.values["measured"], Fraction):
+        return given.number("measured"), ()
+    by_amount = given.is_amount("measured")
+    part = given.amount("measured") if by_amount else given.strength("measured")
+    return _percent_of_start(given, part)
+
+
+_RATES: dict[str, Callable[[Given, str], _Found]] = {
     "half_life": _by_half_life,
     "rate": _by_rate,
     "measured": _by_measurement,
@@ -180,23 +254,25 @@ def _doubts(given: Given, days: Fraction, *, under: bool) -> tuple[Finding, ...]
     found = [caution(say("estimate"))]
     if under:
         found.append(caution(say("under_least"), "least"))
-    if given.has("measured") and days > given.amount("measured_after").to("day").number:
+    if given.has("measured") and days > _time(given, "measured_after").to(DAY).number:
         found.append(caution(say("beyond_data"), "elapsed"))
     return tuple(found)
 
 
+TIME = (Kind.TIME, Kind.TEXT)
+CONTENT = (Kind.MASS, Kind.ACTIVITY, Kind.STRENGTH)
 CALCULATIONS = (
     Calculation(
         "remaining-potency",
         AREA,
         (
             Input("order", (Kind.CHOICE,), choices=(ZERO, FIRST)),
-            Input("elapsed", (Kind.TIME,)),
-            Input("half_life", (Kind.TIME,), optional=True),
-            Input("rate", (Kind.NUMBER,), optional=True),
-            Input("measured", (Kind.PERCENT,), optional=True, most=FULL),
-            Input("measured_after", (Kind.TIME,), optional=True),
-            Input("start", (Kind.MASS, Kind.ACTIVITY, Kind.STRENGTH), optional=True),
+            Input("elapsed", TIME, optional=True),
+            Input("half_life", TIME, optional=True),
+            Input("rate", (Kind.NUMBER, Kind.TEXT), optional=True),
+            Input("measured", (Kind.PERCENT, *CONTENT), optional=True, units=("%", "mg/mL")),
+            Input("measured_after", TIME, optional=True),
+            Input("start", CONTENT, optional=True),
             Input("least", (Kind.PERCENT,), default="90 %", most=FULL),
         ),
         remaining_potency,

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
-from formulary.calculating.outcome import Number, Outcome, Result
+from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.strengths import WHOLE, plain
 from formulary.calculating.values import Given
 from formulary.calculations.density import in_g_per_ml
 from formulary.errors import Refusal
-from formulary.messages import Message
+from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.writing import convenient
@@ -25,6 +25,9 @@ TEXTS = {
         "unit": "Mass or volume of one dose unit",
     },
     "result": {
+        "percent": "Per cent, of the kind it was typed in",
+        "one_in": "One part in so many",
+        "ppm": "Parts per million",
         "percent_ww": "Per cent w/w",
         "percent_wv": "Per cent w/v",
         "percent_vv": "Per cent v/v",
@@ -59,18 +62,22 @@ TEXTS = {
         "from_unit": "{strength} in {unit}: {result}",
         "in_unit": "{strength} in {unit}: {result}",
         "all": "So it can be written: {written}",
+        "bare": "{percent} % is one part in {one_in}, and {ppm} parts per million",
     },
+    "no_kind": "Whether that is w/w, w/v or v/v wasn’t said, so no mg/g or mg/mL can be given.",
     "over_whole": "{strength} is more than the whole.",
     "no_unit": "A strength in one dose unit needs the mass or volume of that unit.",
     "no_concentration": "{strength} can’t be written in another way without more figures.",
 }
 say = speaker(AREA)
-STRENGTH = (Kind.STRENGTH,)
+STRENGTH = (Kind.STRENGTH, Kind.PERCENT)
 PERCENT_PARTS = {"% w/w": ("g", "g"), "% w/v": ("g", "mL"), "% v/v": ("mL", "mL")}
 
 
 def convert(given: Given) -> Outcome:
     """Return every way of writing a strength that the given densities allow."""
+    if not given.is_strength("strength"):
+        return _without_kind(given.number("strength"))
     strength = given.strength("strength")
     steps: list[Message] = []
     if strength.unit.endswith("/piece"):
@@ -91,6 +98,22 @@ def convert(given: Given) -> Outcome:
     said = tuple(each.value for each in results if isinstance(each.value, Concentration | OneIn))
     steps.append(say("step.all", written=said))
     return Outcome(tuple(results), tuple(steps))
+
+
+def _without_kind(percent: Fraction) -> Outcome:
+    """Return per cent, ratio and ppm of a strength typed without its kind; they need none."""
+    if percent > WHOLE:
+        raise Refusal(
+            say("over_whole", strength=message("calculating.bare_percent", number=percent))
+        )
+    one_in, ppm = 100 / percent, percent * 10_000
+    results = (
+        Result("percent", Number(percent, "%")),
+        Result("one_in", Number(one_in, "parts")),
+        Result("ppm", Number(ppm, "ppm")),
+    )
+    step = say("step.bare", percent=percent, one_in=one_in, ppm=ppm)
+    return Outcome(results, (step,), (note(say("no_kind"), "strength"),))
 
 
 def _from_dose_unit(strength: Concentration, given: Given, steps: list[Message]) -> Concentration:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import ceil, floor
+from typing import TypeAlias
 
 from formulary.calculating.choosing import given_one, left_out
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
+from formulary.calculations.doses import amount_for
 from formulary.errors import Refusal
 from formulary.finding import Finding
 from formulary.messages import Message
+from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient
 
@@ -19,12 +22,14 @@ AREA = "supply"
 TEXTS = {
     "input": {
         "total": "Quantity in all",
-        "dose": "Each dose",
+        "dose": "Each dose; of a course in steps, that of each step",
         "doses": "Number of doses",
         "first_dose": "First dose, if it differs",
         "doses_per_day": "Doses in a day",
-        "days": "Days",
-        "unit_holds": "One tablet, capsule or measure holds",
+        "every": "Time from one dose to the next, in place of doses in a day",
+        "days": "Days, or a time in weeks; of a course in steps, those of each step",
+        "unit_holds": "One tablet, capsule, bottle or measure holds",
+        "strength": "Strength of the preparation, where doses are of the active",
     },
     "result": {
         "dose": "Each dose",
@@ -46,14 +51,20 @@ TEXTS = {
         "about": "How much a course takes, with a first dose if it differs, or how many days a "
         "quantity lasts.",
         "source": "Total = first dose + dose x doses in a day x days.",
-        "limits": "The first dose comes on top of the days. Whole units are rounded up.",
+        "limits": "The first dose comes on top of the days. Whole units are rounded up. In steps, "
+        "doses and days go in pairs.",
         "caution": "The supply can’t outlast the use-by date.",
     },
     "step": {
         "dose": "{total} / {doses} = {dose}",
         "total": "{dose} x {doses} = {total}",
         "doses": "{total} / {dose} = {exact}: {doses} whole doses, {left_over} left over",
-        "course": "{dose} x {doses_per_day} x {days} = {course}",
+        "taken": "{dose} / {strength} = {taken} for a dose",
+        "whole_doses": "{doses_per_day} doses in a day x {days} days = {exact}: {doses} doses",
+        "course": "{dose} x {doses} = {course}",
+        "daily_course": "{dose} x {doses_per_day} x {days} = {course}",
+        "every": "One dose in {every}: {doses_per_day} in a day",
+        "steps": "Sum of the steps: {course}",
         "with_first": "{first_dose} + {course} = {total}",
         "units": "{total} / {unit_holds} = {exact}: {units} in whole units",
         "held": "{total} x {unit_holds} = {held}",
@@ -62,6 +73,10 @@ TEXTS = {
     },
     "two_of_three": "Give two of total quantity, dose and number of doses.",
     "one_of_two": "Give either the days or the total quantity.",
+    "one_rhythm": "Give either the doses in a day or the time from one dose to the next.",
+    "steps_differ": "A course in steps needs days for each step: there are {doses} steps and "
+    "{days} times. Dose and doses in a day are one for all, or one for each.",
+    "steps_have_no_end": "How long a quantity lasts is worked out for one dose, not for steps.",
     "no_whole_dose": "The quantity doesn’t hold one whole dose.",
     "first_too_large": "The first dose alone is more than the quantity.",
     "divided": "A dose isn’t a whole number of units of {unit_holds}. Make sure that they can be "
@@ -117,21 +132,83 @@ def supply_for_days(given: Given) -> Outcome:
 
 
 def _course(given: Given) -> tuple[Amount, tuple[Message, ...]]:
-    dose, daily, days = given.amount("dose"), given.count("doses_per_day"), given.count("days")
-    course = convenient(dose * daily * days)
-    steps = (say("step.course", dose=dose, doses_per_day=daily, days=days, course=course),)
+    """Return what all steps of the course take, with the first dose."""
+    stages, steps = _stages(given)
+    taken: list[Amount] = []
+    for dose, daily, days in stages:
+        count = ceil(daily * days)
+        taken.append(convenient(dose * count))
+        rhythm = {"doses_per_day": daily, "days": days}
+        said = {"dose": dose, "course": taken[-1]}
+        if count == daily * days:
+            steps = (*steps, say("step.daily_course", **rhythm, **said))
+            continue
+        rounded = say("step.whole_doses", exact=daily * days, doses=count, **rhythm)
+        steps = (*steps, rounded, say("step.course", doses=count, **said))
+    course = convenient(sum(taken[1:], taken[0]))
+    if len(taken) > 1:
+        steps = (*steps, say("step.steps", course=course))
     if not given.has("first_dose"):
         return course, steps
-    first = given.amount("first_dose")
+    first, as_taken = _taken(given, given.amount("first_dose"))
     total = convenient(course + first)
-    return total, (*steps, say("step.with_first", first_dose=first, course=course, total=total))
+    return total, (
+        *steps,
+        *as_taken,
+        say("step.with_first", first_dose=first, course=course, total=total),
+    )
+
+
+_Stage: TypeAlias = tuple[Amount, Fraction, Fraction]
+"""A dose, how many of it in a day, and for how many days."""
+
+
+def _stages(given: Given) -> tuple[list[_Stage], tuple[Message, ...]]:
+    doses, days = given.amounts("dose"), [_in_days(each) for each in given.values["days"]]
+    daily, steps = _rhythm(given)
+    count = max(len(doses), len(daily))
+    doses = doses * count if len(doses) == 1 else doses
+    daily = daily * count if len(daily) == 1 else daily
+    if not len(doses) == len(days) == len(daily):
+        raise Refusal(say("steps_differ", doses=len(doses), days=len(days)))
+    taken = [_taken(given, dose) for dose in doses]
+    steps = (*steps, *dict.fromkeys(said for _, each in taken for said in each))
+    return list(zip((amount for amount, _ in taken), daily, days, strict=True)), steps
+
+
+def _taken(given: Given, dose: Amount) -> tuple[Amount, tuple[Message, ...]]:
+    """Return a dose as what is taken of the preparation, where its strength was given."""
+    if not given.has("strength"):
+        return dose, ()
+    strength = given.strength("strength")
+    taken = amount_for(dose, strength)
+    return taken, (say("step.taken", dose=dose, strength=strength, taken=taken),)
+
+
+def _in_days(typed: Fraction | Amount) -> Fraction:
+    return typed.to("day").number if isinstance(typed, Amount) else typed
+
+
+def _rhythm(given: Given) -> tuple[tuple[Fraction, ...], tuple[Message, ...]]:
+    """Return the doses in a day: one figure, or one for each step."""
+    if given.has("every") and given.has("doses_per_day"):
+        raise Refusal(say("one_rhythm"))
+    if not given.has("every"):
+        daily = given.numbers("doses_per_day") if given.has("doses_per_day") else (Fraction(1),)
+        return daily, ()
+    every = given.amount("every")
+    per_day = 1 / every.to("day").number
+    return (per_day,), (say("step.every", every=every, doses_per_day=per_day),)
 
 
 def _division(given: Given, holds: Amount, exact: Fraction) -> tuple[Finding, ...]:
     """Return what is to be said where doses or the total are no whole units."""
-    doses = [given.amount(name) for name in ("dose", "first_dose") if given.has(name)]
+    doses = list(given.amounts("dose"))
+    doses += [given.amount("first_dose")] if given.has("first_dose") else []
+    doses = [_taken(given, dose)[0] for dose in doses]
     found = []
-    if any((dose / holds).denominator != 1 for dose in doses):
+    by_bottle = given.has("strength") or units.dimension(holds.unit) is units.VOLUME
+    if not by_bottle and any((dose / holds).denominator != 1 for dose in doses):
         found.append(caution(say("divided", unit_holds=holds), "unit_holds"))
     if exact.denominator != 1:
         found.append(note(say("rounded_up"), "unit_holds"))
@@ -139,18 +216,23 @@ def _division(given: Given, holds: Amount, exact: Fraction) -> tuple[Finding, ..
 
 
 def _lasting(given: Given) -> Outcome:
-    dose, daily = given.amount("dose"), given.count("doses_per_day")
+    doses, (daily, rhythm) = given.amounts("dose"), _rhythm(given)
+    if len(doses) > 1 or len(daily) > 1:
+        raise Refusal(say("steps_have_no_end"))
+    (dose, as_said), per_day = _taken(given, doses[0]), daily[0]
     rest, steps = _quantity(given)
+    steps = (*as_said, *steps)
     if given.has("first_dose"):
-        first = given.amount("first_dose")
+        first, as_taken = _taken(given, given.amount("first_dose"))
+        steps = (*steps, *as_taken)
         if first > rest:
             raise Refusal(say("first_too_large"))
         said = say("step.without_first", total=rest, first_dose=first, rest=rest - first)
         rest, steps = rest - first, (*steps, said)
-    exact = rest / (dose * daily)
+    exact = rest / (dose * per_day)
     days = Amount(Fraction(floor(exact)), "day")
-    step = say("step.days", rest=rest, dose=dose, doses_per_day=daily, exact=exact, days=days)
-    return Outcome((Result("days", days),), (*steps, step))
+    step = say("step.days", rest=rest, dose=dose, doses_per_day=per_day, exact=exact, days=days)
+    return Outcome((Result("days", days),), (*rhythm, *steps, step))
 
 
 def _quantity(given: Given) -> tuple[Amount, tuple[Message, ...]]:
@@ -163,6 +245,7 @@ def _quantity(given: Given) -> tuple[Amount, tuple[Message, ...]]:
     return held, (say("step.held", total=total, unit_holds=holds, held=held),)
 
 
+DAYS = (Kind.COUNT, Kind.TIME)
 CALCULATIONS = (
     Calculation(
         "number-of-doses",
@@ -179,12 +262,14 @@ CALCULATIONS = (
         "supply-for-days",
         AREA,
         (
-            Input("dose", AMOUNT),
-            Input("doses_per_day", (Kind.COUNT,), default="1", most=Fraction(24)),
-            Input("days", (Kind.COUNT,), optional=True, most=Fraction(3660)),
+            Input("dose", AMOUNT, many=True),
+            Input("doses_per_day", (Kind.COUNT,), many=True, optional=True, most=Fraction(24)),
+            Input("every", (Kind.TIME,), optional=True, units=("hour", "day", "week")),
+            Input("days", DAYS, many=True, optional=True, most=Fraction(3660)),
             Input("total", AMOUNT, optional=True),
             Input("first_dose", AMOUNT, optional=True),
             Input("unit_holds", AMOUNT, optional=True),
+            Input("strength", (Kind.STRENGTH,), optional=True, units=("mg/mL", "mg/piece")),
         ),
         supply_for_days,
         (

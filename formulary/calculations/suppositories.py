@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 from formulary.calculating.choosing import given_one, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.lists import only_row, require_equal_lengths, row_findings
-from formulary.calculating.outcome import Number, Outcome, Result, note
+from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.strengths import ANY, plain
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
@@ -25,6 +25,7 @@ TEXTS = {
     "input": {
         "ordered": "Units ordered",
         "spare": "Spare units",
+        "excess": "Excess of the whole mass for losses",
         "mould": "One unit of plain base, from the calibration of the mould",
         "doses": "Active in one unit (mass, or % w/w of the unit)",
         "displacement_values": "Displacement values (g of active that displace 1 g of base)",
@@ -33,9 +34,10 @@ TEXTS = {
         "base_density": "Density of the base",
         "substances": "Actives as named in the table",
         "base": "Base for which the displacement holds",
+        "base_ratio": "Mass of the base in use that fills what 1 g of the calibrated base fills",
     },
     "result": {
-        "units": "Units made",
+        "units": "Units weighed for",
         "drug": "Active",
         "base_displaced": "Base displaced",
         "base": "Base",
@@ -58,6 +60,11 @@ TEXTS = {
     },
     "step": {
         "units": "{ordered} ordered + {spare} spare = {units} units",
+        "excess": "({ordered} ordered + {spare} spare) x (1 + {excess} %) = {units} units",
+        "heavier": "{mould} x {ratio} = {heavier} of the base in use in one unit",
+        "factor_heavier": "Active {place}: {factor} x {ratio} = {heavier} g of the base in use "
+        "displaced by 1 g",
+        "as_base": "Active {place}: taken to displace its own mass of base",
         "from_value": "Active {place}: 1 / {value} = {factor} g of base displaced by 1 g",
         "from_density": "Active {place}: {base_density} / {density} = {factor} g of base displaced "
         "by 1 g",
@@ -71,6 +78,9 @@ TEXTS = {
     },
     "one_way": "Give the displacement in one way: values, factors, densities, or names from the "
     "table.",
+    "as_base": "No displacement was given: each active is taken to displace its own mass of base. "
+    "The total is right for units of that mass; the mould may hold more or less.",
+    "no_actives": "A displacement belongs to an active: give the actives too.",
     "base_density_needed": "With densities of the actives, give that of the base too.",
     "base_needed": "With names from the table, say for which base.",
     "not_by_mass": "The strength of a suppository is a mass or a per cent by mass (w/w).",
@@ -168,23 +178,36 @@ def factor_from_value(value: Fraction) -> Fraction:
 
 def make(given: Given) -> Outcome:
     """Return active, base and mass to pour for the units ordered and the spare ones."""
-    ordered, spare = given.count("ordered"), given.count("spare")
-    units, mould = ordered + spare, given.amount("mould").to("g")
+    units, mould = _units(given), _mould(given)
     factors = _factors(given)
-    actives = actives_in_unit(mould, _doses(given), factors.result)
-    base = base_needed(units, mould, actives.result)
-    steps = (
-        say("step.units", ordered=ordered, spare=spare, units=units),
-        *factors.steps,
-        *actives.steps,
-        *base.steps,
-    )
-    results = _results(units, spare, actives.result, base.result)
-    return Outcome(results, steps, _findings(given, spare))
+    actives = actives_in_unit(mould.result, _doses(given), factors.result)
+    base = base_needed(units.result, mould.result, actives.result)
+    steps = (*units.steps, *mould.steps, *factors.steps, *actives.steps, *base.steps)
+    results = _results(units.result, given.count("spare"), actives.result, base.result)
+    return Outcome(results, steps, _findings(given))
+
+
+def _units(given: Given) -> Working[Fraction]:
+    """Return for how many units is weighed: those ordered, the spare ones and the excess."""
+    ordered, spare, excess = (given.number(name) for name in ("ordered", "spare", "excess"))
+    units = (ordered + spare) * (1 + excess / WHOLE)
+    said = {"ordered": ordered, "spare": spare, "units": units}
+    step = say("step.excess", excess=excess, **said) if excess else say("step.units", **said)
+    return Working(units, (step,))
+
+
+def _mould(given: Given) -> Working[Amount]:
+    """Return what one unit of the base in use weighs."""
+    mould = given.amount("mould").to("g")
+    if not given.has("base_ratio"):
+        return Working(mould, ())
+    ratio = given.number("base_ratio")
+    heavier = mould * ratio
+    return Working(heavier, (say("step.heavier", mould=mould, ratio=ratio, heavier=heavier),))
 
 
 def _doses(given: Given) -> list[Amount | Fraction]:
-    return [_dose(each) for each in given.values["doses"]]
+    return [_dose(each) for each in given.values.get("doses", ())]
 
 
 def _dose(typed: Amount | Concentration | OneIn | Fraction) -> Amount | Fraction:
@@ -197,14 +220,14 @@ def _dose(typed: Amount | Concentration | OneIn | Fraction) -> Amount | Fraction
 
 
 def _results(
-    units: int, spare: int, actives: tuple[Active, ...], base: Amount
+    units: Fraction, spare: int, actives: tuple[Active, ...], base: Amount
 ) -> tuple[Result, ...]:
     drugs = [convenient(active.dose * units) for active in actives]
     total = sum(drugs, base)
     gone = [convenient(displaced_by(active, units)) for active in actives]
-    unit = total * Fraction(1, units)
+    unit = total * (1 / units)
     return (
-        Result("units", Amount(Fraction(units), "piece")),
+        Result("units", Amount(units, "piece")),
         *numbered("drug", drugs),
         *numbered("displacement_factor", (Number(active.factor) for active in actives)),
         *numbered("base_displaced", gone),
@@ -216,7 +239,7 @@ def _results(
     )
 
 
-def _findings(given: Given, spare: int) -> tuple[Finding, ...]:
+def _findings(given: Given) -> tuple[Finding, ...]:
     base = given.text("base") if given.has("base") else ""
     said = note(say("for_base", base=base) if base else say("base_unsaid"), "base")
     rows = [
@@ -224,7 +247,10 @@ def _findings(given: Given, spare: int) -> tuple[Finding, ...]:
         for name in (given.texts("substances") if given.has("substances") else ())
         for finding in row_findings(_row(name, base), name, "substances")
     ]
-    return (said, *rows) if spare else (said, note(say("no_spare"), "spare"), *rows)
+    if _as_base(given):
+        rows.append(caution(say("as_base"), "doses"))
+    extra = given.number("spare") or given.number("excess")
+    return (said, *rows) if extra else (said, note(say("no_spare"), "spare"), *rows)
 
 
 def _row(substance: str, base: str) -> Mapping[str, Any]:
@@ -233,11 +259,34 @@ def _row(substance: str, base: str) -> Mapping[str, Any]:
 
 def _factors(given: Given) -> Working[tuple[Fraction, ...]]:
     """Return the g of base that 1 g of each active displaces, however that was given."""
+    if not given.has("doses"):
+        if any(given.has(way) for way in _WAYS):
+            raise Refusal(say("no_actives"))
+        return Working((), ())
+    doses = _doses(given)
+    if _as_base(given) and all(isinstance(dose, Fraction) for dose in doses):
+        steps = tuple(say("step.as_base", place=place) for place, _ in enumerate(doses, 1))
+        return Working((Fraction(1),) * len(doses), steps)
     way = given_one(given, tuple(_WAYS), say("one_way"))
     require_equal_lengths(given, "doses", way)
     found = _WAYS[way](given)
-    factors = tuple(factor for factor, _ in found)
-    return Working(factors, tuple(step for _, step in found))
+    if given.has("base_ratio"):
+        found = [_heavier(given.number("base_ratio"), *each) for each in enumerate(found, 1)]
+    return Working(tuple(factor for factor, _ in found), tuple(step for _, step in found))
+
+
+def _as_base(given: Given) -> bool:
+    """Whether actives were given and nothing of what they displace."""
+    return given.has("doses") and not any(given.has(way) for way in _WAYS)
+
+
+def _heavier(
+    ratio: Fraction, place: int, found: tuple[Fraction, Message]
+) -> tuple[Fraction, Message]:
+    """Return the factor in the base in use, for one found in the calibrated base."""
+    heavier = found[0] * ratio
+    said = {"factor": found[0], "ratio": ratio, "heavier": heavier}
+    return heavier, say("step.factor_heavier", place=place, **said)
 
 
 def _by_values(given: Given) -> Factors:
@@ -302,14 +351,16 @@ CALCULATIONS = (
         (
             Input("ordered", COUNT, most=MOST_UNITS),
             Input("spare", COUNT, default="0", positive=False, most=MOST_UNITS),
+            Input("excess", (Kind.PERCENT,), default="0 %", positive=False, least=Fraction(0)),
             Input("mould", (Kind.MASS,)),
-            Input("doses", (Kind.MASS, Kind.STRENGTH, Kind.PERCENT), many=True),
+            Input("doses", (Kind.MASS, Kind.STRENGTH, Kind.PERCENT), many=True, optional=True),
             Input("displacement_values", (Kind.NUMBER,), many=True, optional=True),
             Input("displacement_factors", (Kind.NUMBER,), many=True, optional=True),
             Input("drug_densities", (Kind.DENSITY,), many=True, optional=True),
             Input("base_density", (Kind.DENSITY,), optional=True),
             Input("substances", (Kind.TEXT,), many=True, optional=True),
             Input("base", (Kind.TEXT,), optional=True),
+            Input("base_ratio", (Kind.NUMBER,), optional=True, most=Fraction(2)),
         ),
         make,
         (

@@ -24,6 +24,7 @@ TEXTS = {
         "base_density": "Density of the base used",
         "other_density": "Density of the other base",
         "mould": "One unit of plain base",
+        "plain_weight": "As many units of plain base together",
         "drug": "Active in all units together",
         "dose": "Active in one unit",
         "strength": "Active as per cent by mass of the units",
@@ -81,6 +82,7 @@ TEXTS = {
         "by_drug": "{drug} of active in all",
         "base": "{total} − {drug} = {base} of base in the units",
         "plain": "{units} x {mould} = {plain} of base without active",
+        "plain_weighed": "{plain} of base in as many units without active",
         "displaced": "{plain} − {base} = {displaced} displaced",
         "value": "{drug} / {displaced} = {value} g displace 1 g of base",
         "first": "{plain} x {percent} % = {first} of base to mix the active with",
@@ -88,6 +90,7 @@ TEXTS = {
     "weights_or_total": "Give either the weights one by one, or the weight of all units together "
     "with their number.",
     "both_densities": "For another base, give both densities.",
+    "one_plain": "Give the plain base either for one unit, or for all of them together.",
     "one_active": "Give the active in one way: in one unit, in all units, or in per cent.",
     "not_by_mass": "A per cent of the units is by mass (w/w).",
     "nothing_displaced": "The units weigh too much: by these figures nothing was displaced. "
@@ -142,8 +145,7 @@ def find_displacement(given: Given) -> Outcome:
 
 
 def _displaced(given: Given, drug: Amount, total: Amount, first: tuple[Message, ...]) -> Outcome:
-    units, mould = given.count("units"), given.amount("mould").to("g")
-    base, whole = total - drug, mould * units
+    base, (whole, step) = total - drug, _plain(given)
     if base.number <= 0:
         raise Refusal(say("no_base"))
     displaced = whole - base
@@ -160,13 +162,22 @@ def _displaced(given: Given, drug: Amount, total: Amount, first: tuple[Message, 
     steps = (
         *first,
         say("step.base", total=total, drug=drug, base=base),
-        say("step.plain", units=units, mould=mould, plain=whole),
+        *(() if step in first else (step,)),
         say("step.displaced", plain=whole, base=base, displaced=displaced),
         say("step.value", drug=drug, displaced=displaced, value=value),
     )
     named = given.has("base")
     said = say("for_base", base=given.text("base")) if named else say("base_unsaid")
     return Outcome(results, steps, (note(said, "base"),))
+
+
+def _plain(given: Given) -> tuple[Amount, Message]:
+    """Return the mass of all units cast from plain base, and the step that says so."""
+    if given_one(given, ("mould", "plain_weight"), say("one_plain")) == "plain_weight":
+        whole = given.amount("plain_weight").to("g")
+        return whole, say("step.plain_weighed", plain=whole)
+    units, mould = given.count("units"), given.amount("mould").to("g")
+    return mould * units, say("step.plain", units=units, mould=mould, plain=mould * units)
 
 
 def _active(given: Given, total: Amount) -> tuple[Amount, Message]:
@@ -204,12 +215,11 @@ _ACTIVE: dict[str, Callable[[Given, Amount], tuple[Amount, Message]]] = {
 def cast_twice(given: Given) -> Outcome:
     """Return the base for the first mixture, and after casting what the active displaced."""
     drug, step = _by_dose(given, Amount(Fraction(0), "g"))
-    units, mould = given.count("units"), given.amount("mould").to("g")
+    whole, cast = _plain(given)
     percent = given.number("first_share")
-    whole = mould * units
     first = whole * (percent / WHOLE)
     plan = (
-        say("step.plain", units=units, mould=mould, plain=whole),
+        cast,
         step,
         say("step.first", plain=whole, percent=percent, first=first),
     )
@@ -241,7 +251,8 @@ CALCULATIONS = (
         AREA,
         (
             Input("units", UNITS),
-            Input("mould", MASS),
+            Input("mould", MASS, optional=True),
+            Input("plain_weight", MASS, optional=True),
             Input("total_weight", MASS),
             Input("dose", MASS, optional=True),
             Input("drug", MASS, optional=True),
@@ -256,7 +267,8 @@ CALCULATIONS = (
         AREA,
         (
             Input("units", UNITS),
-            Input("mould", MASS),
+            Input("mould", MASS, optional=True),
+            Input("plain_weight", MASS, optional=True),
             Input("dose", MASS),
             Input("first_share", (Kind.PERCENT,), default="70 %", most=Fraction(WHOLE)),
             Input("cast_weight", MASS, optional=True),

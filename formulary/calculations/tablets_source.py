@@ -31,6 +31,7 @@ TEXTS = {
         "masses": "Their masses, weighed singly",
         "shell": "Mean mass of an empty capsule shell",
         "crushed": "Powder obtained from the units crushed",
+        "taken": "How many were crushed, if more than needed",
         "powder_density": "Bulk or tapped density of that powder",
         "fill": "What one dose unit is filled with",
     },
@@ -62,6 +63,9 @@ TEXTS = {
         "spare": "With {spare} % spare: {active}",
         "exact": "{active} / {strength} = {exact_units} units",
         "crush": "Crush the next whole number: {crush}",
+        "taken": "Crushed are {crush}, of which {exact_units} are needed",
+        "mean_of_powder": "{crushed} / {crush} = {mean_mass} from each unit",
+        "count": "Crush {crush} units, of which {exact_units} are needed",
         "powder": "{exact_units} x {mean_mass} = {powder} of powder",
         "fraction": "{crushed} x {exact_units} / {crush} = {powder} of powder",
         "excipients": "{powder} − {active} = {excipients} of excipients",
@@ -72,11 +76,16 @@ TEXTS = {
         "weigh": "Crush {crush} units and weigh {powder} of the powder",
     },
     "active_or_dose": "Give the active needed in all, or the dose and the number of dose units.",
-    "mean_or_masses": "Give the mean mass or the masses of single units.",
+    "mean_or_masses": "Give the mean mass or the masses of single units, not both.",
+    "weigh_units": "Weigh the units, or the powder that they give: what is needed of it is "
+    "{exact_units} / {crush} of the powder.",
+    "per_unit_only": "The strength is the active in one unit, such as 25 mg or 25 mg/piece.",
+    "too_few": "{taken} units hold too little: {exact_units} are needed.",
+    "taken": "How many were crushed says something only with the powder obtained or a mean mass.",
     "too_strong": "A unit of {mean_mass} can’t hold {strength} of active.",
     "shell": "The shell ({shell}) can’t be as heavy as the whole capsule ({gross}).",
     "powder_lost": "The powder obtained ({crushed}) is more than {crush} units weigh ({all}).",
-    "fill": "A filler needs the dose and the number of dose units.",
+    "fill": "A filler needs the number of dose units.",
     "overfilled": "The powder in each dose unit ({per_unit}) is more than its fill ({fill}).",
     "loss": "{percent} % was lost in crushing; the loss is taken to be of even composition.",
     "whole": "All of the powder is used; nothing may be lost.",
@@ -97,18 +106,23 @@ class FromUnits:
 
 
 def from_units(
-    active: Amount, strength: Amount, mean_mass: Amount, crushed: Amount | None = None
+    active: Amount,
+    strength: Amount,
+    mean_mass: Amount,
+    crushed: Amount | None = None,
+    taken: int | None = None,
 ) -> Working[FromUnits]:
     """Return whole units to crush and the powder to weigh for an amount of active.
 
     ``strength`` is the active in one unit; ``crushed`` the powder really obtained from them, if it
-    was weighed. Raises :class:`formulary.errors.Refusal` for a unit heavier in active than itself.
+    was weighed; ``taken`` how many were crushed, if more than needed. Raises
+    :class:`formulary.errors.Refusal` for a unit heavier in active than itself, or too few units.
     """
     by_mass = units.dimension(strength.unit) == units.MASS
     if by_mass and strength > mean_mass:
         raise Refusal(say("too_strong", mean_mass=mean_mass, strength=strength))
     exact = active / strength
-    crush = ceil(exact)
+    crush = _to_crush(exact, taken)
     everything = convenient(mean_mass * crush)
     if crushed is not None and crushed > everything:
         raise Refusal(say("powder_lost", crushed=crushed, crush=crush, all=everything))
@@ -119,6 +133,14 @@ def from_units(
         convenient(active), exact, crush, powder, excipients, convenient(obtained - powder)
     )
     return Working(found, _steps(found, strength, mean_mass, obtained, crushed), None)
+
+
+def _to_crush(exact: Fraction, taken: int | None) -> int:
+    if taken is None:
+        return ceil(exact)
+    if taken < exact:
+        raise Refusal(say("too_few", taken=taken, exact_units=exact))
+    return taken
 
 
 def _steps(
@@ -143,7 +165,7 @@ def _steps(
     )
     return (
         say("step.exact", active=found.active, strength=strength, exact_units=found.exact_units),
-        say("step.crush", crush=found.crush),
+        _crush_step(found.exact_units, found.crush),
         weigh,
         *(excipients if units.dimension(strength.unit) == units.MASS else ()),
         say("step.left", all=convenient(obtained), powder=found.powder, left=found.left),
@@ -151,13 +173,25 @@ def _steps(
     )
 
 
+def _crush_step(exact: Fraction, crush: int) -> Message:
+    if crush == ceil(exact):
+        return say("step.crush", crush=crush)
+    return say("step.taken", crush=crush, exact_units=exact)
+
+
 def tablets_as_source(given: Given) -> Outcome:
     """Return units to crush, powder to weigh, and what it displaces in the dose units."""
     steps: list[Message] = []
-    active = _active(given, steps)
-    mean_mass = _mean_mass(given, steps)
+    active, strength = _active(given, steps), _in_one_unit(given)
+    taken = given.count("taken") if given.has("taken") else None
+    if not any(given.has(name) for name in ("mean_mass", "masses", "crushed")):
+        return _counted(active, strength, taken, steps)
     crushed = given.amount("crushed") if given.has("crushed") else None
-    working = from_units(active, given.amount("strength"), mean_mass, crushed)
+    if given.has("mean_mass") or given.has("masses"):
+        mean_mass = _mean_mass(given, steps)
+    else:
+        mean_mass = _mean_of_powder(given.amount("crushed"), active / strength, taken, steps)
+    working = from_units(active, strength, mean_mass, crushed, taken)
     found = working.result
     more, more_steps = _in_dose_units(given, found.powder)
     results = (
@@ -190,6 +224,43 @@ def _active(given: Given, steps: list[Message]) -> Amount:
     return active
 
 
+def _in_one_unit(given: Given) -> Amount:
+    """Return the active in one tablet or capsule, also where it was typed as 25 mg/piece."""
+    if not given.is_strength("strength"):
+        return given.amount("strength")
+    strength = given.strength("strength")
+    part, _, whole = strength.unit.partition("/")
+    if whole != "piece":
+        raise Refusal(say("per_unit_only"))
+    return Amount(strength.number, part)
+
+
+def _counted(active: Amount, strength: Amount, taken: int | None, steps: list[Message]) -> Outcome:
+    """Return the units to crush alone, where nothing was weighed yet."""
+    if taken is not None:
+        raise Refusal(say("taken"))
+    exact = active / strength
+    crush = ceil(exact)
+    said = {"crush": crush, "exact_units": exact}
+    results = (
+        Result("crush", Number(Fraction(crush), "units")),
+        Result("exact_units", Number(exact, "units")),
+        Result("active", convenient(active)),
+    )
+    first = say("step.exact", active=active, strength=strength, exact_units=exact)
+    findings = () if exact == crush else (note(say("weigh_units", **said), "mean_mass"),)
+    return Outcome(results, (*steps, first, say("step.count", **said)), findings)
+
+
+def _mean_of_powder(
+    crushed: Amount, exact: Fraction, taken: int | None, steps: list[Message]
+) -> Amount:
+    crush = _to_crush(exact, taken)
+    mean_mass = convenient(crushed * Fraction(1, crush))
+    steps.append(say("step.mean_of_powder", crushed=crushed, crush=crush, mean_mass=mean_mass))
+    return mean_mass
+
+
 def _mean_mass(given: Given, steps: list[Message]) -> Amount:
     """Return the mean mass of a tablet or of a capsule's contents, without its shell."""
     if given_one(given, ("mean_mass", "masses"), say("mean_or_masses")) == "mean_mass":
@@ -218,7 +289,7 @@ def _in_dose_units(given: Given, powder: Amount) -> tuple[list[Result], list[Mes
         results.append(Result("displaced", displaced))
         said = {"density": in_g_per_ml(density), "displaced": displaced}
         steps.append(say("step.displaced", powder=powder, **said))
-    if given.has("units") and given.has("dose"):
+    if given.has("units"):
         count = given.count("units") * (1 + given.number("spare") / 100)
         per_unit = convenient(powder * (1 / count))
         results.append(Result("per_unit", per_unit))
@@ -258,11 +329,12 @@ CALCULATIONS = (
             Input("dose", ACTIVE, optional=True),
             Input("units", (Kind.COUNT,), optional=True),
             Input("spare", (Kind.PERCENT,), default="0", positive=False, least=Fraction(0)),
-            Input("strength", ACTIVE),
+            Input("strength", (*ACTIVE, Kind.STRENGTH)),
             Input("mean_mass", MASS, optional=True),
             Input("masses", MASS, many=True, optional=True),
             Input("shell", MASS, optional=True),
             Input("crushed", MASS, optional=True),
+            Input("taken", (Kind.COUNT,), optional=True),
             Input("powder_density", (Kind.DENSITY,), optional=True),
             Input("fill", MASS, optional=True),
         ),

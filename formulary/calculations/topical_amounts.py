@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any
 
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.lists import row_findings
 from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.tables import table
 from formulary.calculating.values import Given
@@ -38,8 +41,8 @@ TEXTS = {
     "fingertip_units": {
         "title": "Cream or ointment by fingertip units",
         "about": "How much a treatment takes, from the regions of the skin.",
-        "source": "Long and Finlay 1991 (adults); Long, Mills and Finlay 1998 (children), both "
-        "from memory.",
+        "source": "Long and Finlay 1991 (adults); Long, Mills and Finlay 1998 (children), as "
+        "quoted in the table.",
         "limits": "A 5 mm nozzle and an adult’s finger; 0.5 g in one unit is an average.",
         "caution": "A guide to a quantity. Potent steroids follow their own limits.",
     },
@@ -47,7 +50,7 @@ TEXTS = {
         "title": "Cream or ointment by area of skin",
         "about": "How much a treatment takes, from hands, an area or a share of the body surface.",
         "source": "One fingertip unit (0.5 g) covers two hands; one hand is about 1 % of the body "
-        "surface: Long and Finlay 1991, from memory.",
+        "surface: Long and Finlay 1991, as quoted on teaching pages.",
         "limits": "An even, thin layer. Areas other than hands need the mass on an area.",
         "caution": "A guide to a quantity. What is taken up through the skin grows with the area.",
     },
@@ -55,6 +58,7 @@ TEXTS = {
         "regions": "{regions}: {units} units in all",
         "units": "{units} x {unit_weighs} = {each} for one application",
         "hands": "{hands} hands / 2 x {unit_weighs} = {each} for one application",
+        "share_in_hands": "{share} % of the body surface is about {hands} hands, at 1 % each",
         "share": "{body_share} % of {body_surface} = {area}",
         "area": "{area} x {spread} = {each} for one application",
         "total": "{each} x {applications} x {days} = {total}",
@@ -64,8 +68,8 @@ TEXTS = {
     "spread_missing": "An area needs the mass on it, such as 0.5 g/300 cm2.",
     "not_a_spread": "{spread} isn’t a mass on an area.",
     "surface_missing": "A share of the body surface needs the body surface area.",
-    "from_memory": "These fingertip units are quoted from memory; check them before relying on "
-    "them.",
+    "about_one_percent": "That one hand is 1 % of the body surface is a rule of thumb; in children "
+    "and heavy people it differs.",
 }
 TABLE = "fingertip-units"
 AGES = ("adult", "3 to 6 months", "1 to 2 years", "3 to 5 years", "6 to 10 years")
@@ -73,19 +77,19 @@ HANDS_PER_UNIT = 2
 say = speaker(AREA)
 
 
-def units_by_region(age: str) -> dict[str, Fraction]:
-    """Return the fingertip units of each region at an age."""
-    return {row["region"]: Fraction(row["units"]) for row in table(TABLE) if row["age"] == age}
+def rows_by_region(age: str) -> dict[str, Mapping[str, Any]]:
+    """Return the table's row for each region at an age."""
+    return {row["region"]: row for row in table(TABLE) if row["age"] == age}
 
 
 def fingertip_units(given: Given) -> Outcome:
     """Return the units for one application, and the mass for all."""
-    known = units_by_region(given.text("age"))
+    known = rows_by_region(given.text("age"))
     regions = [region.casefold() for region in given.texts("regions")]
     for region in regions:
         if region not in known:
             raise Refusal(say("unknown_region", region=region, known=", ".join(known)))
-    count = sum((known[region] for region in regions), Fraction(0))
+    count = sum((Fraction(known[region]["units"]) for region in regions), Fraction(0))
     weighs = given.amount("unit_weighs")
     each = convenient(weighs * count)
     steps = (
@@ -94,25 +98,37 @@ def fingertip_units(given: Given) -> Outcome:
     )
     total, step = _in_all(given, each)
     results = (*total, Result("units", Number(count)))
-    return Outcome(results, (*steps, step), (note(say("from_memory")),))
+    doubts = {region: row_findings(known[region], region, "regions") for region in regions}
+    found = dict.fromkeys(each for findings in doubts.values() for each in findings[1:])
+    return Outcome(results, (*steps, step), tuple(found))
 
 
 def _in_all(given: Given, each: Amount) -> tuple[tuple[Result, ...], Message]:
-    applications, days = given.count("applications_per_day"), given.count("days")
-    total = convenient(each * applications * days)
+    applications, days = given.count("applications_per_day"), _days(given)
+    total = convenient(each * (applications * days))
     step = say("step.total", each=each, applications=applications, days=days, total=total)
     return (Result("total", total), Result("each", each)), step
+
+
+def _days(given: Given) -> Fraction:
+    return (
+        given.amount("days").to("day").number if given.is_amount("days") else given.number("days")
+    )
 
 
 def amount_by_area(given: Given) -> Outcome:
     """Return the mass for one application and for all, from the area."""
     name = given_one(given, ("hands", "area", "body_share"), say("one_area"))
-    if name == "hands":
-        hands, weighs = given.number("hands"), given.amount("unit_weighs")
+    by_hands = name == "body_share" and not given.has("spread")
+    if name == "hands" or by_hands:
+        # One hand is about 1 % of the body surface, so that the figures are the same.
+        hands, weighs = given.number(name), given.amount("unit_weighs")
         each = convenient(weighs * (hands / HANDS_PER_UNIT))
         total, step = _in_all(given, each)
-        first = say("step.hands", hands=hands, unit_weighs=weighs, each=each)
-        return Outcome(total, (first, step), (note(say("from_memory")),))
+        first = (say("step.share_in_hands", share=hands, hands=hands),) if by_hands else ()
+        said = say("step.hands", hands=hands, unit_weighs=weighs, each=each)
+        findings = (note(say("about_one_percent"), "body_share"),) if by_hands else ()
+        return Outcome(total, (*first, said, step), findings)
     area, steps = _area(given)
     spread = _spread(given)
     part, _, whole = spread.unit.partition("/")
@@ -127,9 +143,16 @@ def _area(given: Given) -> tuple[Amount, tuple[Message, ...]]:
         return given.amount("area"), ()
     if not given.has("body_surface"):
         raise Refusal(say("surface_missing"))
-    share, surface = given.number("body_share"), given.amount("body_surface")
+    share, surface = given.number("body_share"), _surface(given)
     area = (surface * (share / 100)).to("cm2")
     return area, (say("step.share", body_share=share, body_surface=surface, area=area),)
+
+
+def _surface(given: Given) -> Amount:
+    """Return the body surface; a bare number is in m2."""
+    if given.is_amount("body_surface"):
+        return given.amount("body_surface")
+    return Amount(given.number("body_surface"), "m2")
 
 
 def _spread(given: Given) -> Concentration:
@@ -146,7 +169,7 @@ def _spread(given: Given) -> Concentration:
 _COURSE = (
     Input("unit_weighs", (Kind.MASS,), default="0.5 g"),
     Input("applications_per_day", (Kind.COUNT,), default="1", most=Fraction(24)),
-    Input("days", (Kind.COUNT,), default="1", most=Fraction(3660)),
+    Input("days", (Kind.COUNT, Kind.TIME), default="1", most=Fraction(3660)),
 )
 CALCULATIONS = (
     Calculation(
@@ -167,7 +190,7 @@ CALCULATIONS = (
             Input("hands", (Kind.NUMBER,), optional=True, most=Fraction(100)),
             Input("area", (Kind.AREA,), optional=True, units=("cm2", "m2")),
             Input("body_share", (Kind.PERCENT,), optional=True, most=Fraction(100)),
-            Input("body_surface", (Kind.AREA,), optional=True),
+            Input("body_surface", (Kind.AREA, Kind.NUMBER), optional=True, units=("m2",)),
             Input("spread", (Kind.STRENGTH,), optional=True, units=("mg/cm2",)),
             *_COURSE,
         ),

@@ -18,7 +18,10 @@ _UNDERSTOOD = {
         "microlitre microlitres microliter microliters mikroliter ul \N{GREEK SMALL LETTER MU}l"
     ),
     "drop": "drop drops gtt gtts gutta guttae tropfen",
-    "piece": "piece pieces pc pcs st\N{LATIN SMALL LETTER U WITH DIAERESIS}ck",
+    "piece": (
+        "piece pieces pc pcs st\N{LATIN SMALL LETTER U WITH DIAERESIS}ck tablet tablets "
+        "capsule capsules suppository suppositories pessary pessaries"
+    ),
     "mol": "mol mole moles",
     "mmol": "mmol millimole millimoles",
     "micromole": "micromole micromoles umol \N{GREEK SMALL LETTER MU}mol mikromol",

@@ -11,6 +11,7 @@ from formulary.errors import BadText
 from formulary.messages import message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.money import Money
 from formulary.quantity.typed_number import require_sign
 
 # How a language writes a unit, "part" and the "in" of a ratio: (for exactly one, otherwise).
@@ -92,6 +93,23 @@ def write_one_in(ratio: OneIn, decimal_sign: str, words: Words) -> str:
 def write_parts(parts: Parts, decimal_sign: str, words: Words) -> str:
     """Return ``3 parts`` or ``1 part``."""
     return _joined(parts.number, _word(words, "part", parts.number), decimal_sign)
+
+
+def write_money(money: Money, decimal_sign: str) -> str:
+    """Return ``53.30 EUR`` or ``120 JPY``: all minor units, and more only where it has them."""
+    figure = write_number(money.number, decimal_sign)
+    return f"{_to_minor_units(figure, decimal_sign, money)}{NO_BREAK_SPACE}{money.unit}"
+
+
+def plain_money(money: Money) -> str:
+    """Return a sum for wires and JSON, its minor units written out: 53.30."""
+    return _to_minor_units(plain_number(money.number), ".", money)
+
+
+def _to_minor_units(figure: str, decimal_sign: str, money: Money) -> str:
+    whole, _, decimals = figure.partition(decimal_sign)
+    decimals = decimals.ljust(money.minor_units, "0")
+    return whole + (decimal_sign + decimals if decimals else "")
 
 
 def plain_number(number: Fraction) -> str:

@@ -6,7 +6,9 @@ import json
 
 import pytest
 
-from formulary.calculating.registry import every_calculation
+from formulary.calculating.help_text import as_lines, help_text
+from formulary.calculating.registry import calculation_named, every_calculation
+from formulary.catalogue import Catalogue
 from formulary.command_line import main
 
 
@@ -16,7 +18,9 @@ def test_the_list_describes_every_calculation(capsys: pytest.CaptureFixture[str]
     assert [each["name"] for each in listed] == [each.name for each in every_calculation()]
     for each in listed:
         assert each["source"]
-        assert {"name", "kinds", "units", "required", "default"} <= set(each["inputs"][0])
+        assert set(each) == {"name", "inputs", "source"}
+        for described in each["inputs"]:
+            assert set(described) == {"name", "kinds", "units", "required", "default"}
 
 
 @pytest.mark.parametrize("name", [each.name for each in every_calculation()])
@@ -64,3 +68,25 @@ def test_a_misread_input_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     given = ["stock_strength=2 %", "target_strength=0.1 %", "target=5 u"]
     assert main(["calculate", "dilution", *given]) == 1
     assert capsys.readouterr().err.startswith("target: ")
+
+
+@pytest.mark.parametrize("asked", [["--help"], ["-h"], [], ["target=1 mL", "--help"]])
+def test_a_calculation_describes_itself(
+    asked: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["calculate", "dilution", *asked]) == 0
+    expected = as_lines(help_text(calculation_named("dilution"), Catalogue()))
+    assert capsys.readouterr().out.splitlines() == expected
+
+
+def test_without_a_name_help_is_the_commands_own(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calculate", "--help"]) == 0
+    assert capsys.readouterr().out.startswith("usage: misce calculate")
+
+
+def test_a_description_as_json_has_the_ranges(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calculate", "ethanol-dilution", "--json"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    temperature = next(each for each in said["inputs"] if each["name"] == "temperature")
+    assert (temperature["least"], temperature["most"]) == ("-20", "40")
+    assert temperature["default"] == "20 °C"

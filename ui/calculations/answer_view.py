@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.calculating.describing import Calculation
 from formulary.errors import FormularyError
+from formulary.quantity.writing import held_together
 from ui import signs
 from ui.calculations.answer import Answer, figures, steps
 from ui.calculations.pictures import drawing_of
@@ -52,10 +53,13 @@ class AnswerView(QWidget):
 
     def show_calculation(self, calculation: Calculation) -> None:
         """Show what holds for a calculation, whatever is typed."""
-        said, line = self._context.said, self._line
-        self.caution.say([said(calculation.text("caution"))])
-        self.source.setText(line("source", said(calculation.text("source"))))
-        self.limits.setText(line("limits", said(calculation.text("limits"))))
+        caution, source, limits = (
+            held_together(self._context.said(calculation.text(part)))
+            for part in ("caution", "source", "limits")
+        )
+        self.caution.say([caution])
+        self.source.setText(self._line("source", source))
+        self.limits.setText(self._line("limits", limits))
 
     def wait_for(self, sentence: str) -> None:
         """Show what is still needed."""
@@ -64,7 +68,7 @@ class AnswerView(QWidget):
     def refuse(self, trouble: FormularyError) -> None:
         """Show why these inputs have no answer."""
         self._show(None, "")
-        self.refusal.say([self._context.said(trouble.message)])
+        self.refusal.say([held_together(self._context.said(trouble.message))])
 
     def show_answer(self, answer: Answer) -> None:
         """Show a result with its picture and its working."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from formulary.calculating.registry import every_calculation
 from formulary.calculating.tables import document, names_in
+from formulary.calculating.tariffs import FOLDER, tariff_names
 from formulary.catalogue import Catalogue
 from formulary.records.folding import folded_words, in_order, sought_words
 
@@ -46,8 +47,8 @@ def _tables(catalogue: Catalogue) -> Entry:
 
 
 def table_names() -> tuple[str, ...]:
-    """Return the names of the reference tables."""
-    return names_in("")
+    """Return the names of the reference tables, and after them those of the tariffs."""
+    return (*names_in(""), *(f"{FOLDER}/{name}" for name in tariff_names()))
 
 
 def _entry(name: str, title: str, about: str, more: str = "") -> Entry:

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.reading import read_input
+from formulary.calculating.saying import in_house_sign, unit_said
 from formulary.messages import Message
 from ui.calculations.units import (
     common_unit,
     first_unit,
-    in_house_sign,
     offered_units,
     typed_unit,
-    unit_said,
     with_unit,
     without_units,
 )
@@ -72,7 +71,8 @@ class InputRow(QWidget):
         text, described = self._context.text, self.described
         words = [text(f"{AREA}.several")] if described.many else []
         if described.default:
-            words.append(text(f"{AREA}.otherwise", default=described.default))
+            default = in_house_sign(described.default, self._context.catalogue.decimal_sign)
+            words.append(text(f"{AREA}.otherwise", default=default))
         elif described.optional:
             words.append(text(f"{AREA}.optional"))
         return "; ".join(words)
@@ -125,12 +125,15 @@ class LineRow(InputRow):
             self.unit.choose(first_unit(calculation, self.described))
         if len(self.units) > 1:
             self.unit.setMinimumContentsLength(6)
-            self.row.addWidget(self.unit)
+            self.row.addWidget(self.unit, alignment=Qt.AlignmentFlag.AlignTop)
             return
         self.unit.setParent(self)
         self.unit.hide()
         if self.units:
-            self.row.addWidget(label(said[0][0], "quiet", wrap=False))
+            only = label(said[0][0], "quiet", wrap=False)
+            # Beside the field itself, also while a sentence stands below that.
+            only.setMinimumHeight(self.edit.line.sizeHint().height())
+            self.row.addWidget(only, alignment=Qt.AlignmentFlag.AlignTop)
 
     def _unit_said(self, unit: str) -> str:
         bare = self._context.text(f"{AREA}.no_unit")

@@ -8,9 +8,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.calculating.describing import Calculation
+from formulary.calculating.saying import in_house_sign
 from formulary.errors import BadText, FormularyError
 from ui.calculations.input_row import InputRow, input_row
-from ui.calculations.units import in_house_sign
 from ui.context import Context
 from ui.widgets.words import spaced
 

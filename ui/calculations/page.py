@@ -9,8 +9,10 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QApplication, QFileDialog, QHBoxLayout, QStackedWidget, QWidget
 
+from formulary.calculating.help_text import as_markdown, help_text
 from formulary.calculating.registry import calculation_named
 from formulary.errors import FormularyError
+from formulary.kept_calculation import KeptCalculation
 from ui.calculations import delivery
 from ui.calculations.entries import TABLES
 from ui.calculations.index import Index
@@ -18,6 +20,7 @@ from ui.calculations.paper import Paper
 from ui.calculations.recent import remember
 from ui.calculations.sheet import Sheet
 from ui.calculations.tables_view import TablesView
+from ui.calculations.units import given_again
 from ui.context import Context
 from ui.forms.leaf import fit_index, leaf
 from ui.widgets.words import action, spaced
@@ -37,20 +40,32 @@ class CalculationsPage(QWidget):
         self._used = ""
         self._make_actions()
         self.index = Index(context)
-        self.sheet = Sheet(context, (self.copy, self.print, self.save))
+        self.sheet = Sheet(context, (self.copy, self.print, self.save, self.keep))
         self.tables = TablesView(context)
         self._lay_out()
         self.index.chosen.connect(self._choose)
         self.index.entered.connect(self._enter)
         self.sheet.worked.connect(self._worked)
+        self.sheet.keeping.done.connect(self.sheet.inputs.enter)
         self.sheet.view.working.copy_wanted.connect(self._copy)
         self._choose(self.index.current())
 
     def take(self, subject: object) -> None:
-        """Show the calculation of a name."""
-        if isinstance(subject, str):
+        """Show the calculation of a name, or one that was kept, with what it was given."""
+        if isinstance(subject, KeptCalculation):
+            self.index.choose(subject.calculation)
+            self.sheet.inputs.fill(given_again(subject, self._context.catalogue.decimal_sign))
+            self._enter()
+        elif isinstance(subject, str):
             self.index.choose(subject)
             self._enter()
+
+    def help_in_view(self) -> str:
+        """Return the help on the calculation in view as Markdown, "" on the tables."""
+        calculation = self.sheet.calculation
+        if calculation is None or self.index.current() == TABLES:
+            return ""
+        return as_markdown(help_text(calculation, self._context.catalogue))
 
     def shown(self) -> None:
         """Take the cursor to the search field, unless it is on the page already."""
@@ -80,12 +95,14 @@ class CalculationsPage(QWidget):
         self.copy = action(self, text(f"{AREA}.copy"), "Ctrl+Shift+C", self._copy)
         self.print = action(self, text(f"{AREA}.print"), "Ctrl+P", self._print)
         self.save = action(self, text(f"{AREA}.save"), "Ctrl+E", self._save)
+        self.keep = action(self, text(f"{AREA}.keep.ask"), "Ctrl+Shift+K", self._ask_to_keep)
         action(self, text(f"{AREA}.to_recent"), "Ctrl+R", self._to_recent)
-        action(self, text(f"{AREA}.to_search"), "Esc", self._to_search)
+        action(self, text(f"{AREA}.to_search"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:
         self._right = QStackedWidget()
-        self._right.addWidget(leaf(self.sheet))
+        self._leaf = leaf(self.sheet)
+        self._right.addWidget(self._leaf)
         self._right.addWidget(self.tables)
         row = QHBoxLayout(self)
         spaced(row, inside=0)
@@ -101,6 +118,7 @@ class CalculationsPage(QWidget):
             self.tables.show_tables()
         elif name:
             self.sheet.show_calculation(calculation_named(name))
+            self._leaf.verticalScrollBar().setValue(0)
 
     def _enter(self) -> None:
         if self.index.current() == TABLES:
@@ -108,7 +126,10 @@ class CalculationsPage(QWidget):
         else:
             self.sheet.inputs.enter()
 
-    def _to_search(self) -> None:
+    def _step_back(self) -> None:
+        if self.sheet.keeping.isVisible():
+            self.sheet.keeping.put_away()
+            return
         self.index.search.setFocus()
         self.index.search.selectAll()
 
@@ -131,6 +152,13 @@ class CalculationsPage(QWidget):
             self._context.say.tell(f"{AREA}.no_working")
             return None
         return Paper(answer, self._context.catalogue)
+
+    def _ask_to_keep(self) -> None:
+        answer = self.sheet.view.answer
+        if answer is None:
+            self._context.say.tell(f"{AREA}.no_working")
+        else:
+            self.sheet.keeping.ask_for(answer)
 
     def _copy(self) -> None:
         paper = self._paper()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from formulary.calculating.saying import in_house_sign
 from formulary.catalogue import Catalogue
 from formulary.messages import Parameter, message
 from ui.calculations.answer import Answer, figures, steps
@@ -55,7 +56,8 @@ class Paper:
     def _inputs(self) -> Iterator[tuple[str, str]]:
         typed = self._answer.question.typed
         for described in self._calculation.inputs:
-            text = typed.get(described.name, described.default)
+            default = in_house_sign(described.default, self._catalogue.decimal_sign)
+            text = typed.get(described.name, default)
             if text:
                 yield self._catalogue.text(self._calculation.input_said(described.name)), text
 

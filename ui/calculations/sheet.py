@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
@@ -13,6 +13,7 @@ from ui import theme
 from ui.calculations.answer import Answer, Question
 from ui.calculations.answer_view import AnswerView
 from ui.calculations.inputs import Inputs
+from ui.calculations.keep_bar import KeepBar
 from ui.calculations.reckoner import Reckoner
 from ui.context import Context
 from ui.widgets.flow_layout import FlowLayout
@@ -35,6 +36,7 @@ class Sheet(QWidget):
         self.title, self.about = label(role="title"), label(role="quiet")
         self.inputs = Inputs(context)
         self.view = AnswerView(context, acts)
+        self.keeping = KeepBar(context)
         self._reckoner = Reckoner(context)
         self.example = action(
             self, context.text(f"{AREA}.example"), "Ctrl+Shift+E", self.inputs.fill_example
@@ -50,6 +52,7 @@ class Sheet(QWidget):
         said = self._context.said
         self.title.setText(said(calculation.text("title")))
         self.about.setText(said(calculation.text("about")))
+        self.keeping.hide()
         self.inputs.show_calculation(calculation)
         self.view.show_calculation(calculation)
         self._ask()
@@ -83,13 +86,12 @@ class Sheet(QWidget):
         self._halves.addStretch(0)
         box = QVBoxLayout(self)
         spaced(box, inside=4, around=24)
-        self.about.setMaximumWidth(theme.px(ANSWER_WIDTH))
         box.addWidget(self.title)
-        box.addWidget(self.about)
+        box.addLayout(_narrow(self.about))
         box.addSpacing(theme.px(16))
+        box.addLayout(_narrow(self.keeping))
         box.addLayout(self._halves)
         box.addStretch(1)
-        box.setAlignment(self._halves, Qt.AlignmentFlag.AlignTop)
 
     def _empty(self) -> None:
         self.inputs.fill({})
@@ -123,3 +125,15 @@ class Sheet(QWidget):
             self.view.wait_for(self._context.text(f"{AREA}.unsound"))
         else:
             self.view.refuse(answer.trouble)
+
+
+def _narrow(widget: QWidget) -> QBoxLayout:
+    """Return a row in which a widget is no wider than the answer.
+
+    Alone in a column, its height would be reckoned for the column's whole width.
+    """
+    widget.setMaximumWidth(theme.px(ANSWER_WIDTH))
+    row = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+    row.addWidget(widget, 1)
+    row.addStretch(0)
+    return row

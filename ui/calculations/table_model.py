@@ -8,12 +8,19 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from formulary.calculating.tables import table
+from formulary.calculating.tariffs import FOLDER, tariff_rows
 from ui import signs
 from ui.context import Context
 
 Index = QModelIndex | QPersistentModelIndex
 _ABOUT_ROWS = ("source", "edition", "url", "seen", "doubtful", "annex_value_seen")
 DOUBT, SOURCE = "doubt", "source"
+
+
+def rows_of(name: str) -> tuple[Mapping[str, Any], ...]:
+    """Return the rows of a table; a tariff's rules are its rows."""
+    folder, _, tariff = name.partition("/")
+    return tariff_rows(tariff) if folder == FOLDER else table(name)
 
 
 class TableModel(QAbstractTableModel):
@@ -28,7 +35,7 @@ class TableModel(QAbstractTableModel):
     def show_table(self, name: str) -> None:
         """Show a table by the name of its file."""
         self.beginResetModel()
-        self._rows = table(name)
+        self._rows = rows_of(name)
         keys = dict.fromkeys(key for row in self._rows for key in row)
         own = [key for key in keys if key not in _ABOUT_ROWS]
         self.columns = (*own, DOUBT, SOURCE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from formulary.calculating.describing import Calculation, Input, Kind
-from formulary.catalogue import Catalogue
+from formulary.kept_calculation import KeptCalculation
 
 _NO_UNIT = (Kind.NUMBER, Kind.COUNT)
 _UNOFFERED = ("1 in",)
@@ -13,6 +13,8 @@ _UNOFFERED = ("1 in",)
 _BARE = re.compile(r"[-\N{MINUS SIGN}]?[\d.,/ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]*\d")
 _NUMBER = re.compile(rf"{_BARE.pattern} ?")
 SEPARATOR = ";"
+_DECIMALS = re.compile(r"(?<![A-Za-z0-9.,])(\d+)[.,](?=\d)")
+"""A decimal sign within a number; formulas of substances have points of their own."""
 
 
 def offered_units(described: Input) -> tuple[str, ...]:
@@ -58,12 +60,8 @@ def without_units(text: str) -> str:
     return f"{SEPARATOR} ".join(bare[0] if bare else part for bare, part in found)
 
 
-def unit_said(unit: str, catalogue: Catalogue) -> str:
-    """Return a unit as it is written: micrograms, m²."""
-    words = catalogue.words
-    return "/".join(words[part][1] if part in words else part for part in unit.split("/"))
-
-
-def in_house_sign(text: str, sign: str) -> str:
-    """Return an example with the house's decimal sign; formulas of substances have their own."""
-    return re.sub(r"(?<![A-Za-z0-9.])(\d+)\.(?=\d)", rf"\g<1>{sign}", text)
+def given_again(kept: KeptCalculation, sign: str) -> dict[str, str]:
+    """Return what a kept calculation was given, with the decimal sign of today."""
+    if kept.decimal_sign == sign:
+        return dict(kept.given)
+    return {name: _DECIMALS.sub(rf"\1{sign}", text) for name, text in kept.given}

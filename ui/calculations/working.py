@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QTextEdit
 
+from formulary.quantity.writing import held_together
 from ui import theme
 from ui.context import Context
 
@@ -36,8 +37,8 @@ class Working(QTextEdit):
         """Show these lines, the last one strong."""
         self.document().setDefaultFont(theme.font(theme.Size.TEXT))
         self.document().setDocumentMargin(0)
-        *before, last = lines or ("",)
-        texts = [*map(escape, before), f"<b>{escape(last)}</b>"]
+        *before, last = (escape(held_together(each)) for each in lines or ("",))
+        texts = [*before, f"<b>{last}</b>"]
         gap = f"margin-top:0; margin-bottom:{theme.px(6)}px"
         self.setHtml("".join(f"<p style='{gap}'>{each}</p>" for each in texts))
         self.fit()

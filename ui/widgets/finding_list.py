@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
+from formulary.quantity.writing import held_together
 from ui import signs, theme
 from ui.widgets.words import label, spaced
 
@@ -36,8 +38,8 @@ class FindingList(QWidget):
         for row, finding in enumerate(ordered):
             sign = QLabel()
             sign.setPixmap(signs.pixmap(signs.OF_SEVERITY[finding.severity], theme.px(16) * 2))
-            self._grid.addWidget(sign, row, 0)
-            self._grid.addWidget(label(self._sentence(finding)), row, 1)
+            self._grid.addWidget(sign, row, 0, Qt.AlignmentFlag.AlignTop)
+            self._grid.addWidget(label(held_together(self._sentence(finding))), row, 1)
         self.setVisible(bool(ordered))
 
     def texts(self) -> tuple[str, ...]:

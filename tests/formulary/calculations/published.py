@@ -14,6 +14,7 @@ from formulary.calculating.reading import calculate
 from formulary.calculating.registry import calculation_named
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
+from formulary.quantity.money import Money
 
 FOLDER = Path(__file__).parents[2] / "check_values" / "calculations"
 CLOSE = Fraction(1, 10**6)
@@ -70,6 +71,9 @@ def _in_unit(value: Value, unit: str) -> Fraction:
         return value.total
     if isinstance(value, Concentration) and value.unit != unit:
         return _converted(value, unit)
+    if isinstance(value, Money):
+        assert value.unit == unit
+        return value.number
     assert isinstance(value, Concentration | Number)
     if isinstance(value, Number) and (value.unit, unit) == ("g/mL", "kg/m3"):
         return value.number * 1000

@@ -58,7 +58,7 @@ def test_a_dose_is_judged_by_the_range_given(prescribed: str, *, inside: bool) -
 
 def test_without_a_range_nothing_is_judged() -> None:
     outcome = ask("dose-check", prescribed="250 mg", body_weight="20 kg")
-    assert "doses.no_range" in findings(outcome)
+    assert "dose_checks.no_range" in findings(outcome)
     assert all(result.name != "inside" for result in outcome.results)
 
 

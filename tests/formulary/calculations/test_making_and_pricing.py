@@ -9,6 +9,7 @@ import pytest
 from formulary.calculating.outcome import Number
 from formulary.calculating.tariffs import Tier, marked_up, tariff, tariff_names
 from formulary.quantity.amount import Amount, Concentration
+from formulary.quantity.money import Money
 from tests.formulary.calculations.asking import ask, findings, refused
 
 PRICE = "price-of-a-preparation"
@@ -125,22 +126,22 @@ def test_a_measurement_without_loss_gives_no_rate() -> None:
 def test_the_published_cream_costs_53_30_and_63_43_with_tax() -> None:
     """Worked example of the German pharmacy press: materials 20.50 EUR, cream up to 200 g."""
     outcome = ask(PRICE, quantity="50 g", containers="1.25", **GERMANY)
-    assert outcome.value("net") == Number(Fraction("53.30"), "EUR")
-    assert outcome.value("price") == Number(Fraction("63.43"), "EUR")
+    assert outcome.value("net") == Money(Fraction("53.30"), "EUR")
+    assert outcome.value("price") == Money(Fraction("63.43"), "EUR")
     assert not findings(outcome)
 
 
 def test_each_started_base_quantity_adds_half_the_fee_and_its_doubt_is_shown() -> None:
     outcome = ask(PRICE, quantity="401 g", **GERMANY)
-    assert outcome.value("work") == Number(Fraction(12), "EUR")
+    assert outcome.value("work") == Money(Fraction(12), "EUR")
     assert "pricing.doubtful" in findings(outcome)
 
 
 def test_shares_of_packs_are_priced_and_an_invented_tariff_says_so() -> None:
     packs = {"pack_prices": "30; 10", "pack_sizes": "100 g; 1000 g", "used": "20 g; 100 g"}
     outcome = ask(PRICE, tariff="example", work="capsules", quantity="60 pieces", **packs)
-    assert outcome.value("substances") == Number(Fraction(7), "EUR")
-    assert outcome.value("price") == Number(Fraction("40.70"), "EUR")
+    assert outcome.value("substances") == Money(Fraction(7), "EUR")
+    assert outcome.value("price") == Money(Fraction("40.70"), "EUR")
     assert "pricing.invented" in findings(outcome)
 
 

@@ -12,7 +12,7 @@ from formulary.errors import BadText, Refusal
 REFUSED = [
     ("strength-conversion", "strength=120 % w/w", "strengths.over_whole"),
     ("strength-conversion", "strength=5 mg/piece", "strengths.no_unit"),
-    ("strength-conversion", "strength=5 mmol/L", "calculating.no_part_of_a_whole"),
+    ("strength-conversion", "strength=5 mmol/kg", "calculating.no_part_of_a_whole"),
     ("amount-and-strength", "total=100 mL", "active_in_whole.two_of_three"),
     ("amount-and-strength", "total=100 mL, strength=5 %", "active_in_whole.no_kind"),
     ("amount-and-strength", "active=20 g, total=10 g", "active_in_whole.part_of_whole"),

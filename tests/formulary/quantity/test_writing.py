@@ -15,6 +15,7 @@ from formulary.catalogue import Catalogue
 from formulary.errors import BadText
 from formulary.quantity import writing
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.money import Money
 from formulary.quantity.parsing import parse_amount, parse_concentration
 
 ENGLISH = Catalogue("en").words
@@ -181,3 +182,31 @@ def test_a_damaged_stored_number_is_refused(stored: str) -> None:
 )
 def test_a_figure_stays_with_its_unit_at_the_end_of_a_line(text: str, held: str) -> None:
     assert writing.held_together(text).replace(writing.NO_BREAK_SPACE, "_") == held
+
+
+@pytest.mark.parametrize(
+    ("number", "currency", "minor_units", "with_point", "with_comma"),
+    [
+        ("53.3", "EUR", 2, "53.30_EUR", "53,30_EUR"),
+        ("8", "EUR", 2, "8.00_EUR", "8,00_EUR"),
+        ("0", "EUR", 2, "0.00_EUR", "0,00_EUR"),
+        ("120", "JPY", 0, "120_JPY", "120_JPY"),
+        ("1.5", "KWD", 3, "1.500_KWD", "1,500_KWD"),
+        ("12345.6", "EUR", 2, "12~345.60_EUR", "12~345,60_EUR"),
+        ("18.455", "EUR", 2, "18.455_EUR", "18,455_EUR"),
+    ],
+)
+def test_money_is_written_with_all_its_minor_units(
+    number: str, currency: str, minor_units: int, with_point: str, with_comma: str
+) -> None:
+    money = Money(Fraction(number), currency, minor_units)
+    assert visible(writing.write_money(money, ".")) == with_point
+    assert visible(writing.write_money(money, ",")) == with_comma
+    plain = with_point.replace("~", "").partition("_")[0]
+    assert writing.plain_money(money) == plain
+    assert Catalogue().written(money) == writing.write_money(money, ".")
+
+
+def test_money_is_never_a_binary_fraction() -> None:
+    with pytest.raises(TypeError):
+        Money(53.3, "EUR")  # type: ignore[arg-type]

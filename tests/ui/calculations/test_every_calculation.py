@@ -6,11 +6,11 @@ import pytest
 
 from formulary.calculating.describing import Calculation
 from formulary.calculating.registry import every_calculation
+from formulary.calculating.saying import in_house_sign
 from formulary.catalogue import Catalogue
 from ui.calculations.answer import Question, figures
 from ui.calculations.page import CalculationsPage
 from ui.calculations.paper import Paper
-from ui.calculations.units import in_house_sign
 
 Settle = Callable[[], None]
 

@@ -6,12 +6,17 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
+from formulary.catalogue import Catalogue
+from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
+from ui.calculations.delivery import print_on
 from ui.calculations.page import CalculationsPage
+from ui.calculations.paper import Paper
 from ui.context import Context
 from ui.messages import Tone
 
@@ -121,7 +126,7 @@ def test_caution_source_and_limits_stand_beside_every_calculation(page: Calculat
     view = page.sheet.view
     assert view.caution.text().startswith("Think: ")
     assert "OIML" in view.source.text()
-    assert "40 °C" in view.limits.text()
+    assert "40 °C" in plain(view.limits.text())
 
 
 def test_a_word_is_chosen_from_a_list(page: CalculationsPage, settle: Settle) -> None:
@@ -203,6 +208,21 @@ def test_the_working_is_saved_as_a_pdf(dilution: CalculationsPage, tmp_path: Pat
     place = tmp_path / "dilution.pdf"
     dilution.save_to(place)
     assert place.read_bytes().startswith(b"%PDF")
+
+
+def test_a_printer_gets_the_figures_and_the_working(
+    dilution: CalculationsPage, tmp_path: Path
+) -> None:
+    place = tmp_path / "printed.pdf"
+    printer = QPrinter()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(place))
+    answer = dilution.sheet.view.answer
+    assert answer is not None
+    print_on(printer, Paper(answer, Catalogue()))
+    (printed,) = map(squeezed, page_texts(place.read_bytes()))
+    for part in ("Dilution of a stock", "20 mL", "Source: ", "Think: "):
+        assert squeezed(part) in printed
 
 
 def test_a_place_that_cannot_be_written_is_refused(

@@ -8,7 +8,7 @@ from formulary.calculating.tables import table
 from tests.ui.calculations.keys import go_to
 from ui.calculations.entries import table_names
 from ui.calculations.page import CalculationsPage
-from ui.calculations.table_model import DOUBT, SOURCE
+from ui.calculations.table_model import DOUBT, SOURCE, rows_of
 
 
 def open_table(page: CalculationsPage, name: str) -> None:
@@ -34,7 +34,7 @@ def test_every_table_can_be_chosen_and_names_the_source_of_each_row(
     for name in table_names():
         open_table(page, name)
         sources = column(page, SOURCE)
-        assert len(sources) == len(table(name)) > 0
+        assert len(sources) == len(rows_of(name)) > 0
         assert all(sources), name
 
 
@@ -54,6 +54,24 @@ def test_a_row_from_memory_says_so(page: CalculationsPage) -> None:
     marked = [text == "From memory" for text in column(page, DOUBT)]
     assert marked == unseen
     assert any(marked)
+
+
+def test_a_tariff_is_shown_rule_by_rule(page: CalculationsPage) -> None:
+    open_table(page, "tariffs/germany-section-5")
+    assert page.tables.about.text()
+    work = [place for place, rule in enumerate(column(page, "rule")) if rule == "work"]
+    capsules = next(place for place in work if "capsules" in column(page, "kinds")[place])
+    assert column(page, "base")[capsules] == "12 pieces"
+    assert column(page, "value")[capsules] == "8.00 EUR"
+    assert column(page, DOUBT)[capsules].startswith("Doubtful: ")
+    assert "Arzneimittelpreisverordnung" in column(page, SOURCE)[capsules]
+    fixed = column(page, "rule").index("fixed")
+    assert column(page, "value")[fixed] == "8.35"
+
+
+def test_tariffs_are_found_by_the_search_too(page: CalculationsPage) -> None:
+    go_to(page, "example tariff")
+    assert page.tables.isVisible()
 
 
 def test_a_table_without_doubts_has_no_empty_column_for_them(page: CalculationsPage) -> None:

@@ -12,11 +12,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from formulary.calculating.outcome import Value
+from formulary.calculating.saying import value_said
 from formulary.catalogue import Catalogue
 from formulary.messages import message
 from formulary.quantity.amount import Concentration, OneIn
 from ui import theme
-from ui.calculations.answer import Answer, value_said
+from ui.calculations.answer import Answer
 from ui.calculations.pictures.picture import Drawing, pen, size_for, write
 
 ROW, MIDDLE_GAP = 64, 24

@@ -19,6 +19,8 @@ from ui.calculations.pictures.picture import Drawing, pen, size_for, write
 WHOLE = 100
 AREA = "ui_calculations.picture"
 TICKS = 5
+PEAK = (42, 60)
+"""Where the curve is about level, in % v/v."""
 
 
 class ContractionPlot:
@@ -40,7 +42,7 @@ class ContractionPlot:
     def paint(self, painter: QPainter, area: QRectF) -> None:
         """Paint the axes, the curve and the point."""
         colours = theme.colours()
-        plot = area.adjusted(theme.px(48), theme.px(32), -theme.px(24), -theme.px(48))
+        plot = area.adjusted(theme.px(48), theme.px(32), -theme.px(56), -theme.px(48))
         self._paint_axes(painter, plot)
         painter.setPen(pen(colours.accent, 2))
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -84,8 +86,18 @@ class ContractionPlot:
         painter.drawEllipse(at, theme.px(5), theme.px(5))
         size_for(painter, theme.Size.TEXT, colours.accent, bold=True)
         lost = self._text("lost_here", lost=round(self._here.lost, 2))
-        above = QPointF(at.x(), at.y() - theme.px(18))
-        write(painter, above, lost)
+        self._write_beside(painter, at, lost)
+
+    def _write_beside(self, painter: QPainter, at: QPointF, text: str) -> None:
+        """Write above the point, on the side to which the curve falls away from it."""
+        percent = self._here.percent
+        if PEAK[0] <= percent <= PEAK[1]:
+            write(painter, QPointF(at.x(), at.y() - theme.px(18)), text)
+            return
+        rising = percent < PEAK[0]
+        side = Qt.AlignmentFlag.AlignRight if rising else Qt.AlignmentFlag.AlignLeft
+        shift = -theme.px(8) if rising else theme.px(8)
+        write(painter, QPointF(at.x() + shift, at.y() - theme.px(10)), text, side)
 
     def _text(self, key: str, **parameters: Fraction) -> str:
         return self._catalogue.text(message(f"{AREA}.{key}", **parameters))
