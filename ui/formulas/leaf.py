@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QFontMetrics, QResizeEvent, QTextOption
 from PySide6.QtWidgets import QTextBrowser, QTextEdit
 
 from ui import theme
-from ui.context import Context
+from ui.context import Context, PageName
+from ui.forms.kept_calculations import meant_by
 from ui.formulas.leaf_html import LeafWriter, style
 from ui.formulas.reading import Shown
 
@@ -25,6 +26,7 @@ class Leaf(QTextBrowser):
         self._shown: Shown | None = None
         self.setAccessibleName(context.text("ui_formulas.leaf.name"))
         self.setOpenLinks(False)
+        self.anchorClicked.connect(self._open)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setWordWrapMode(QTextOption.WrapMode.WordWrap)
         self.setFrameShape(self.Shape.NoFrame)
@@ -47,6 +49,11 @@ class Leaf(QTextBrowser):
         self._shown = None
         self.document().setDefaultFont(theme.font(theme.Size.TEXT))
         self.setPlainText(text)
+
+    def _open(self, link: QUrl) -> None:
+        kept = meant_by(link.toString(), self._shown.kept if self._shown is not None else ())
+        if kept is not None:
+            self._context.go(PageName.CALCULATIONS, kept)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the measure; what is left over is white."""

@@ -16,6 +16,7 @@ from formulary.messages import Parameter, message
 from formulary.quantity.writing import held_together
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
+from ui.forms.kept_calculations import html_of
 from ui.formulas.reading import Shown
 from ui.widgets.figure import taken_apart
 
@@ -41,6 +42,7 @@ class LeafWriter:
             self._facts(content),
             self._label(content),
             self._notes(content),
+            self._kept(shown),
             self._versions(shown),
         )
         return "".join(line for part in parts for line in part)
@@ -196,6 +198,11 @@ class LeafWriter:
         for key in ("purpose", "cautions", "source"):
             if text := getattr(content, key):
                 yield f"<h2>{self._text(key)}</h2><p>{escape(text)}</p>"
+
+    def _kept(self, shown: Shown) -> Iterator[str]:
+        if shown.kept:
+            yield f"<h2>{self._word('ui_forms.kept.name')}</h2>"
+        yield from (f"<p>{html_of(each, self._catalogue)}</p>" for each in shown.kept)
 
     def _versions(self, shown: Shown) -> Iterator[str]:
         if shown.versions:

@@ -13,6 +13,7 @@ from formulary.formula.content import Content
 from formulary.formula.fields import ContentReading, read_fields
 from formulary.formula.version import State, Version
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.people import Person
 from formulary.store import Hit
 from ui.formulas.editor.plain import Fields, rows, without_empty_rows
@@ -55,6 +56,7 @@ class Shown:
     draft: Draft | None
     people: dict[str, str]
     unread: frozenset[str] = frozenset()
+    kept: tuple[KeptCalculation, ...] = ()
 
     @property
     def adds_up(self) -> bool:
@@ -89,7 +91,8 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
     if versions:
         in_use = [each for each in versions if each.state is State.IN_USE]
         version = in_use[-1] if in_use else versions[-1]
-        return Shown(formula_id, version.content, version, versions, draft, people)
+        kept = tuple(desk.store.having(KeptCalculation, subject_id=formula_id))
+        return Shown(formula_id, version.content, version, versions, draft, people, kept=kept)
     if draft is None:
         return None
     fields = without_empty_rows(fields_kept(draft))

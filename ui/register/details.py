@@ -18,12 +18,14 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.desk import Desk
+from formulary.kept_calculation import KeptCalculation
 from formulary.preparation import LabelPrint, Preparation
 from formulary.verbs.address_preparation import preparation_of
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.days import distance, today
 from ui.forms.facts import Facts
+from ui.forms.kept_calculations import KeptCalculations
 from ui.forms.leaf import leaf
 from ui.register.frozen_plan import FrozenPlan, read_plan
 from ui.register.plan_tree import PlanTree
@@ -39,12 +41,14 @@ class Made:
 
     preparation: Preparation
     prints: tuple[LabelPrint, ...]
+    kept: tuple[KeptCalculation, ...] = ()
 
 
 def read_made(desk: Desk, lot: str) -> Made:
     """Return what the details show. Raises NotFound."""
     preparation = preparation_of(desk, lot)
-    return Made(preparation, tuple(desk.store.prints(preparation.id)))
+    kept = tuple(desk.store.having(KeptCalculation, subject_id=preparation.id))
+    return Made(preparation, tuple(desk.store.prints(preparation.id)), kept)
 
 
 class Details(QWidget):
@@ -61,6 +65,8 @@ class Details(QWidget):
         self.facts = Facts()
         self.plan = PlanTree(context)
         self.below = label(role="note")
+        self.kept = KeptCalculations(context)
+        self.kept.wanted.connect(lambda kept: context.go(PageName.CALCULATIONS, kept))
         self.prints = QTreeWidget()
         self.labels = action(self, text("ui_register.labels"), "Ctrl+L", self._go_to_labels)
         self.addAction(self.plan.working)  # its key works from the buttons, too
@@ -81,6 +87,7 @@ class Details(QWidget):
         self.plan.show_lines(plan.lines if plan else ())
         self.below.setText("\n".join(self._below(plan)))
         self._show_prints(made.prints)
+        self.kept.show_kept(made.kept)
         self._labels_button.setFocus()
 
     def _facts(self, one: Preparation, plan: FrozenPlan | None) -> list[tuple[str, str]]:
@@ -137,6 +144,7 @@ class Details(QWidget):
         box.addLayout(row)
         box.addWidget(self.plan, 1)
         box.addWidget(self.below)
+        box.addWidget(self.kept)
         box.addWidget(self._heading("ui_register.prints.name"))
         box.addWidget(self.prints)
         box.addWidget(self.no_prints)
