@@ -23,7 +23,10 @@ class Matter(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Ingredient:
-    """A substance or base on the shelf, under the name that formulas use."""
+    """A substance or base on the shelf, under the name that formulas use.
+
+    ``factor_range`` is the house's own: between which ends the correction factors of its lots lie.
+    """
 
     id: str
     name: str
@@ -35,4 +38,5 @@ class Ingredient:
     potency: Fraction | None = None
     warnings: tuple[str, ...] = ()
     note: str = ""
+    factor_range: tuple[Fraction, Fraction] | None = None
     revision: int = 0

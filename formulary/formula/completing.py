@@ -43,4 +43,5 @@ def _completed(line: Line, ingredient: Ingredient | None, *, tapped: bool) -> Li
         density=line.density or (None if tapped else ingredient.density),
         drop=line.drop or ingredient.drop,
         potency=line.potency or ingredient.potency,
+        factor_range=line.factor_range or ingredient.factor_range,
     )

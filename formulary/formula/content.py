@@ -79,6 +79,7 @@ class Line:
     ``tolerance`` is the allowed weighing error in per cent, if not the role's default.
     ``drop`` is the mass or volume of one drop with the house's dropper for this liquid.
     ``potency`` is international units per mg (by the lot; a later lot's own figure wins).
+    ``factor_range`` is where correction factors of its lots usually lie, by the house's record.
     ``density`` of a powder in a capsule is its tapped density; ``displacement`` says how much base
     it takes the place of in a mould.
     """
@@ -95,6 +96,7 @@ class Line:
     tolerance: Fraction | None = None
     ingredient_id: str = ""
     displacement: Displacement | None = None
+    factor_range: tuple[Fraction, Fraction] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +107,35 @@ class Phase:
     name: str
 
 
+class Asked(StrEnum):
+    """What a step can ask to be recorded before it counts as done."""
+
+    TIME = "time"
+    TEMPERATURE = "temperature"
+    PH = "pH"
+    TICK = "tick"
+    PHOTO = "photo"
+    SECOND_PERSON = "second person"
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One thing that a step asks for, with its limits, both allowed: minutes, °C or pH."""
+
+    what: Asked
+    text: str = ""
+    lowest: Fraction | None = None
+    highest: Fraction | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class MethodStep:
-    """One step of the method; empty fields are not asked for."""
+    """One step of the method; empty fields are not asked for.
+
+    ``lowest`` and ``highest`` are the step's temperature window in °C and ``minutes`` its timer,
+    where they are to be held to and not only read. ``joins`` are the phases that flow into this
+    step's own, ``adds`` the ingredients weighed at this step rather than at its phase's first.
+    """
 
     text: str
     phase: str = ""
@@ -116,6 +144,12 @@ class MethodStep:
     speed: str = ""
     equipment: str = ""
     look_for: str = ""
+    lowest: Fraction | None = None
+    highest: Fraction | None = None
+    minutes: Fraction | None = None
+    joins: tuple[str, ...] = ()
+    adds: tuple[str, ...] = ()
+    asks: tuple[Ask, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +241,8 @@ class Content:
     ``total`` is the whole as written when no line says "ad"; ``units`` the number of dose units
     that the formula as written makes and ``unit_name`` what one is called; ``dose`` the size of
     one dose of an undivided preparation; ``density`` that of the preparation itself. Units that are
-    poured or filled have a ``mould`` or a ``capsule``, never both.
+    poured or filled have a ``mould`` or a ``capsule``, never both. ``join_difference`` is by how
+    many °C phases may differ when they are joined (empty: the bench's default).
     """
 
     title: str
@@ -235,3 +270,4 @@ class Content:
     source: str = ""
     mould: Mould | None = None
     capsule: Capsule | None = None
+    join_difference: Fraction | None = None

@@ -12,6 +12,8 @@ from fractions import Fraction
 
 from formulary.errors import BadText
 from formulary.formula.content import (
+    Ask,
+    Asked,
     BatchLimits,
     Container,
     Content,
@@ -78,23 +80,26 @@ def _content(reader: FieldReader) -> Content:
     mould, capsule = _mould(reader.table("mould")), _capsule(reader.table("capsule"))
     if mould is not None and capsule is not None:
         reader.trouble("capsule", "mould_and_capsule")
+    lines = _lines(reader, phases, total)
+    ingredients = tuple(line.ingredient for line in lines)
     return Content(
         title=title,
         code=code,
         form=reader.choice("form", Form) or Form.OTHER,
         route=reader.choice("route", Route) or Route.SKIN,
-        lines=_lines(reader, phases, total),
+        lines=lines,
         total=total,
         units=_count(reader, "units"),
         unit_name=reader.text("unit_name"),
         mould=mould,
         capsule=capsule,
+        join_difference=_number(reader, "join_difference"),
         dose=reader.amount("dose", Dimension.MASS, Dimension.VOLUME),
         density=reader.density("density"),
         latin=reader.text("latin"),
         synonyms=reader.texts("synonyms"),
         phases=phases,
-        steps=tuple(_step(each, phases) for each in reader.tables("step")),
+        steps=tuple(_step(each, phases, ingredients) for each in reader.tables("step")),
         tests=tuple(_test(each) for each in reader.tables("test")),
         container=_container(reader.table("container")),
         storage=_storage(reader.table("storage")),
@@ -189,7 +194,9 @@ def _phase(reader: FieldReader) -> Phase:
     return phase
 
 
-def _step(reader: FieldReader, phases: tuple[Phase, ...]) -> MethodStep:
+def _step(
+    reader: FieldReader, phases: tuple[Phase, ...], ingredients: tuple[str, ...]
+) -> MethodStep:
     step = MethodStep(
         text=reader.text("text", needed=True),
         phase=_phase_code(reader, phases),
@@ -198,9 +205,47 @@ def _step(reader: FieldReader, phases: tuple[Phase, ...]) -> MethodStep:
         speed=reader.text("speed"),
         equipment=reader.text("equipment"),
         look_for=reader.text("look_for"),
+        lowest=_number(reader, "lowest"),
+        highest=_number(reader, "highest"),
+        minutes=reader.read("minutes", lambda text: _positive(text, reader.sign)),
+        joins=reader.texts("joins"),
+        adds=reader.texts("adds"),
+        asks=tuple(_ask(each) for each in reader.tables("ask")),
     )
+    _in_order(reader, step)
+    _known(reader, "joins", "unknown_phase", step.joins, tuple(each.code for each in phases))
+    _known(reader, "adds", "unknown_ingredient", step.adds, ingredients)
     reader.done()
     return step
+
+
+def _ask(reader: FieldReader) -> Ask:
+    ask = Ask(
+        what=reader.choice("what", Asked) or Asked.TICK,
+        text=reader.text("text"),
+        lowest=_number(reader, "lowest"),
+        highest=_number(reader, "highest"),
+    )
+    _in_order(reader, ask)
+    reader.done()
+    return ask
+
+
+def _number(reader: FieldReader, name: str) -> Fraction | None:
+    return reader.read(name, lambda text: parsing.parse_number(text, reader.sign))
+
+
+def _in_order(reader: FieldReader, window: Ask | MethodStep) -> None:
+    if window.lowest is not None and window.highest is not None and window.lowest > window.highest:
+        reader.trouble("highest", "window_upside_down")
+
+
+def _known(
+    reader: FieldReader, field: str, trouble: str, names: tuple[str, ...], known: tuple[str, ...]
+) -> None:
+    for name in names:
+        if name not in known:
+            reader.trouble(field, trouble, phase=name, name=name)
 
 
 def _test(reader: FieldReader) -> QualityTest:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any, assert_never
 
 from formulary.formula.content import (
+    Ask,
     BatchLimits,
     Container,
     Content,
@@ -52,10 +54,11 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
         dose=_amount(content.dose, decimal_sign),
         mould=_mould(content.mould, decimal_sign),
         capsule=_capsule(content.capsule, decimal_sign),
+        join_difference=_number(content.join_difference, decimal_sign),
         **_density(content.density, decimal_sign),
         ingredient=[_line(line, decimal_sign) for line in content.lines],
         phase=[{"code": phase.code, "name": phase.name} for phase in content.phases],
-        step=[_step(step) for step in content.steps],
+        step=[_step(step, decimal_sign) for step in content.steps],
         test=[{"name": t.name, "limits": t.limits, "when": t.when} for t in content.tests],
         container=_container(content.container),
         storage=_storage(content.storage),
@@ -117,7 +120,7 @@ def _line(line: Line, sign: str) -> dict[str, Any]:
         note=line.note,
         **_density(line.density, sign),
         drop=_amount(line.drop, sign),
-        potency="" if line.potency is None else exact_text(line.potency).replace(".", sign),
+        potency=_number(line.potency, sign),
         tolerance=""
         if line.tolerance is None
         else f"{exact_text(line.tolerance).replace('.', sign)} %",
@@ -150,7 +153,20 @@ def _capsule(capsule: Capsule | None, sign: str) -> dict[str, Any]:
     return _filled(size=capsule.size, volume=volume, spare=capsule.spare or None)
 
 
-def _step(step: MethodStep) -> dict[str, Any]:
+def _number(number: Fraction | None, sign: str) -> str:
+    return "" if number is None else exact_text(number).replace(".", sign)
+
+
+def _ask(ask: Ask, sign: str) -> dict[str, Any]:
+    return _filled(
+        what=ask.what.value,
+        text=ask.text,
+        lowest=_number(ask.lowest, sign),
+        highest=_number(ask.highest, sign),
+    )
+
+
+def _step(step: MethodStep, sign: str) -> dict[str, Any]:
     return _filled(
         phase=step.phase,
         text=step.text,
@@ -159,6 +175,12 @@ def _step(step: MethodStep) -> dict[str, Any]:
         speed=step.speed,
         equipment=step.equipment,
         look_for=step.look_for,
+        lowest=_number(step.lowest, sign),
+        highest=_number(step.highest, sign),
+        minutes=_number(step.minutes, sign),
+        joins=list(step.joins),
+        adds=list(step.adds),
+        ask=[_ask(ask, sign) for ask in step.asks],
     )
 
 

@@ -83,7 +83,7 @@ def _refuse(key: str, batch: Batch, position: int) -> Refusal:
 
 def _correction(batch: Batch, need: Need, position: int, lot: Certificate) -> Correction:
     # The sums are loaded only where a lot asks for one.
-    from formulary.calculations.corrections import content, correction, doubts
+    from formulary.calculations.corrections import content, correction, doubts, in_usual_range
 
     if need.amount is None or need.up_to or position in gives_way(batch):
         raise _refuse("nothing_to_correct", batch, position)
@@ -93,16 +93,20 @@ def _correction(batch: Batch, need: Need, position: int, lot: Certificate) -> Co
         raise _refuse("lot_holds_nothing", batch, position)
     found = correction(lot)
     amount = convenient(need.amount * found.result)
+    if found.result == 1:
+        return Correction(found.result, amount, found.steps, doubts(lot))
+    usual = in_usual_range(found.result, batch.content.lines[position].factor_range)
     return Correction(
-        found.result, amount, (*found.steps, *_step(need.amount, found.result)), doubts(lot)
+        found.result,
+        amount,
+        (*found.steps, usual.said, _step(need.amount, found.result)),
+        (*doubts(lot), *((usual,) if usual.severity is not Severity.NOTE else ())),
     )
 
 
-def _step(required: Amount, factor: Fraction) -> tuple[Message, ...]:
-    if factor == 1:
-        return ()
+def _step(required: Amount, factor: Fraction) -> Message:
     amount = convenient(required * factor)
-    return (message("scaling.step.corrected", required=required, factor=factor, amount=amount),)
+    return message("scaling.step.corrected", required=required, factor=factor, amount=amount)
 
 
 def corrected(

@@ -14,9 +14,11 @@ from formulary.quantity.density import Density, parse_density, write_density
 from formulary.quantity.parsing import parse_amount
 from formulary.quantity.typed_number import parse_number
 from formulary.quantity.units import Dimension
+from formulary.scaling.factor_range import parse_factor_range
 from ui.context import Context
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
+from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 _WARNINGS = "label.warning"
 
@@ -34,6 +36,7 @@ def ingredient_fields(context: Context) -> tuple[FormField, ...]:
         FormField("density_at"),
         FormField("drop", understand=small, hint=True),
         FormField("potency", understand=understanding.number(context), hint=True),
+        FormField("factor_range", understand=_factor_range(context), hint=True),
         FormField("warnings", Kind.CHECKS, choices=_warnings(context)),
         FormField("note", Kind.TEXT),
     )
@@ -53,6 +56,7 @@ def texts_of(ingredient: Ingredient, catalogue: Catalogue) -> dict[str, str]:
         "density_at": density.at if density else "",
         "drop": _amount_text(ingredient.drop, catalogue),
         "potency": _plain(catalogue.written(potency)) if potency is not None else "",
+        "factor_range": _range_text(ingredient, catalogue),
         "warnings": "\n".join(sorted(ingredient.warnings)),
         "note": ingredient.note,
     }
@@ -64,6 +68,7 @@ def ingredient_of(texts: Mapping[str, str], before: Ingredient, sign: str) -> In
     Raises :class:`formulary.errors.BadText` with the field that can't be read.
     """
     drop, potency = texts["drop"].strip(), texts["potency"].strip()
+    factors = texts["factor_range"].strip()
     return replace(
         before,
         name=texts["name"].strip(),
@@ -73,6 +78,7 @@ def ingredient_of(texts: Mapping[str, str], before: Ingredient, sign: str) -> In
         density=_density(texts, sign),
         drop=parse_amount(drop, sign) if drop else None,
         potency=parse_number(potency, sign) if potency else None,
+        factor_range=parse_factor_range(factors, sign) if factors else None,
         warnings=tuple(_lines(texts["warnings"])),
         note=texts["note"].strip(),
     )
@@ -85,6 +91,21 @@ def _density(texts: Mapping[str, str], sign: str) -> Density | None:
     if not source:
         raise BadText(message("ui_ingredients.source_needed"), field="density_source")
     return parse_density(typed, sign, source, texts["density_at"].strip())
+
+
+def _factor_range(context: Context) -> Understand:
+    def understand(text: str) -> Meaning:
+        parse_factor_range(text, context.house.decimal_sign)
+        return NO_MEANING
+
+    return understand
+
+
+def _range_text(ingredient: Ingredient, catalogue: Catalogue) -> str:
+    if ingredient.factor_range is None:
+        return ""
+    least, most = (_plain(catalogue.written(end)) for end in ingredient.factor_range)
+    return f"{least} to {most}"
 
 
 def _amount_text(amount: Amount | None, catalogue: Catalogue) -> str:

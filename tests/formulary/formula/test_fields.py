@@ -9,7 +9,7 @@ import pytest
 
 from formulary.catalogue import Catalogue
 from formulary.errors import BadText
-from formulary.formula.content import Form, Period, Role, Route, Span
+from formulary.formula.content import Ask, Asked, Form, Period, Role, Route, Span
 from formulary.formula.fields import ContentReading, content_from_fields, read_fields
 from formulary.formula.kinds import ToEndPoint
 from formulary.formula.moulding import Mould
@@ -267,3 +267,38 @@ def test_a_mould_or_capsule_that_cannot_be_filled(
 @pytest.mark.parametrize("typed", ["0", "-2", "two"])
 def test_a_displacement_is_a_number_above_nothing(typed: str) -> None:
     assert set(troubles(read_fields(line(displacement=typed)))) == {"ingredient.0.displacement"}
+
+
+def test_a_step_says_what_the_bench_holds_it_to() -> None:
+    step = {
+        "text": "Stir in",
+        "highest": "40",
+        "minutes": "7.5",
+        "adds": ["Zinc oxide"],
+        "ask": [{"what": "pH", "lowest": "5", "highest": "7"}],
+    }
+    read = content_from_fields(fields(step=[step], join_difference="3"))
+    assert read.join_difference == Fraction(3)
+    assert read.steps[0].highest == Fraction(40)
+    assert read.steps[0].minutes == Fraction(15, 2)
+    assert read.steps[0].adds == ("Zinc oxide",)
+    assert read.steps[0].asks == (Ask(Asked.PH, "", Fraction(5), Fraction(7)),)
+
+
+@pytest.mark.parametrize(
+    ("given", "place", "key"),
+    [
+        ({"lowest": "70", "highest": "65"}, "highest", "window_upside_down"),
+        ({"joins": ["Z"]}, "joins", "unknown_phase"),
+        ({"adds": ["Zink"]}, "adds", "unknown_ingredient"),
+        ({"ask": [{"what": "smell"}]}, "ask.0.what", "not_one_of"),
+        (
+            {"ask": [{"what": "pH", "lowest": "7", "highest": "5"}]},
+            "ask.0.highest",
+            "window_upside_down",
+        ),
+    ],
+)
+def test_a_step_that_the_bench_cannot_follow(given: dict[str, Any], place: str, key: str) -> None:
+    step = {"text": "Stir", **given}
+    assert troubles(read_fields(fields(step=[step]))) == {f"step.0.{place}": f"formula.file.{key}"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 
 from formulary.exchange.formula_text import read_formula, read_formula_file, write_formula
 from formulary.formula.content import (
+    Ask,
+    Asked,
     BatchLimits,
     Container,
     Content,
@@ -66,6 +69,42 @@ def lines(codes: tuple[str, ...]) -> st.SearchStrategy[Line]:
     )
 
 
+def windows() -> st.SearchStrategy[tuple[Fraction | None, Fraction | None]]:
+    """Limits, where there are two the lower one first."""
+    one = st.none() | st.just(Fraction(0)) | numbers()
+    two = st.tuples(numbers(), numbers()).map(lambda pair: (min(pair), max(pair)))
+    return two | st.tuples(one, st.none()) | st.tuples(st.none(), one)
+
+
+@st.composite
+def asks(draw: st.DrawFn) -> Ask:
+    """Anything that a step can ask."""
+    lowest, highest = draw(windows())
+    return Ask(draw(st.sampled_from(Asked)), draw(said()), lowest, highest)
+
+
+@st.composite
+def steps(draw: st.DrawFn, codes: tuple[str, ...], ingredients: tuple[str, ...]) -> MethodStep:
+    """A step, with all that the bench can hold it to."""
+    lowest, highest = draw(windows())
+    some = st.lists(st.sampled_from(codes), max_size=2) if codes else st.just([])
+    return MethodStep(
+        draw(named()),
+        draw(st.sampled_from(("", *codes))),
+        temperature=draw(said()),
+        time=draw(said()),
+        speed=draw(said()),
+        equipment=draw(said()),
+        look_for=draw(said()),
+        lowest=lowest,
+        highest=highest,
+        minutes=draw(st.none() | numbers()),
+        joins=tuple(draw(some)),
+        adds=tuple(draw(st.lists(st.sampled_from(ingredients), max_size=2))),
+        asks=tuple(draw(st.lists(asks(), max_size=2))),
+    )
+
+
 def storages() -> st.SearchStrategy[Storage | None]:
     """How something is kept; a storage that says nothing is none."""
     degrees = st.none() | st.integers(-80, 100)
@@ -88,7 +127,8 @@ def typed_contents(draw: st.DrawFn) -> Content:
     codes = draw(st.sampled_from(((), CODES)))
     size = st.none() | sizes()
     several = st.lists(named(), max_size=2).map(tuple)
-    steps = st.builds(MethodStep, named(), st.sampled_from(("", *codes)), *[said()] * 5)
+    written = tuple(draw(st.lists(lines(codes), min_size=1, max_size=3)))
+    ingredients = tuple(line.ingredient for line in written)
     limits = st.none() | sizes((*SIZES, "piece"))
     mould, capsule = draw(filled_into())
     return Content(
@@ -96,7 +136,7 @@ def typed_contents(draw: st.DrawFn) -> Content:
         code=draw(named()),
         form=draw(st.sampled_from(Form)),
         route=draw(st.sampled_from(Route)),
-        lines=tuple(draw(st.lists(lines(codes), min_size=1, max_size=3))),
+        lines=written,
         total=draw(size),
         units=draw(st.none() | st.integers(1, 1000)),
         unit_name=draw(said()),
@@ -105,7 +145,7 @@ def typed_contents(draw: st.DrawFn) -> Content:
         latin=draw(said()),
         synonyms=draw(several),
         phases=tuple(Phase(code, draw(said())) for code in codes),
-        steps=tuple(draw(st.lists(steps, max_size=2))),
+        steps=tuple(draw(st.lists(steps(codes, ingredients), max_size=2))),
         tests=tuple(draw(st.lists(st.builds(QualityTest, named(), named(), named()), max_size=2))),
         container=draw(st.none() | st.builds(Container, named(), st.booleans())),
         storage=draw(storages()),
@@ -119,6 +159,7 @@ def typed_contents(draw: st.DrawFn) -> Content:
         source=draw(said()),
         mould=mould,
         capsule=capsule,
+        join_difference=draw(st.none() | st.just(Fraction(0)) | numbers()),
     )
 
 
