@@ -1,0 +1,41 @@
+"""Planning, the check of the plan by another person, and clearing the bench."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from formulary.bench.applying import Now, apply, exempted, moved, refuse, require_signed
+from formulary.bench.events import BenchCleared, PlanChecked, Planned
+from formulary.bench.stages import Stage
+from formulary.bench.state import State
+from formulary.errors import Forbidden
+from formulary.messages import message
+from formulary.signing import Meaning
+
+
+@apply.register
+def planned(_event: Planned, now: Now) -> State:
+    """Whoever plans can't check the plan."""
+    return replace(moved(now.state, Stage.PLANNED), planner=now.recorded.person_id)
+
+
+@apply.register
+def plan_checked(_event: PlanChecked, now: Now) -> State:
+    """Calculations are repeated by another person, or alone for a signed reason."""
+    state = moved(now.state, Stage.PLAN_CHECKED)
+    require_signed(now, Meaning.CHECKED)
+    if now.recorded.person_id != state.planner:
+        return state
+    if not now.alone_because:
+        raise Forbidden(message("bench.plan.same_person", person=now.recorded.person))
+    return exempted(state, now, "plan_checked")
+
+
+@apply.register
+def bench_cleared(event: BenchCleared, now: Now) -> State:
+    """Every item of the house's list is ticked."""
+    state = moved(now.state, Stage.BENCH_CLEARED)
+    for item in state.job.clearance:
+        if item not in event.ticks:
+            refuse("clearance.not_ticked", item=item)
+    return state

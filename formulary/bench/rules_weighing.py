@@ -1,0 +1,134 @@
+"""Staging, vessels, readings, drops, and the second look at a line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from formulary.bench.applying import (
+    Now,
+    apply,
+    at_work,
+    exempted,
+    line_at,
+    refuse,
+    require_nothing_over,
+    require_signed,
+    require_text,
+)
+from formulary.bench.drops import add_group
+from formulary.bench.events import (
+    ContainerStaged,
+    DropsAdded,
+    LineChecked,
+    LineTransferred,
+    LineWeighed,
+    Way,
+)
+from formulary.bench.method import closing_step, opening_step
+from formulary.bench.reading import Reading, Taking
+from formulary.bench.rules_vessels import tared_vessel
+from formulary.bench.state import Staged, State, with_line
+from formulary.bench.weighing import LineState, check_again, is_finished, transfer, weigh
+from formulary.messages import message
+from formulary.quantity.amount import Amount
+from formulary.signing import Meaning
+
+
+@apply.register
+def container_staged(event: ContainerStaged, now: Now) -> State:
+    """A container is fetched for a line of the formula."""
+    state = at_work(now)
+    line_at(state, event.line)
+    require_text(event.container, "container_missing")
+    staged = Staged(event.line, event.container, event.lot, event.typed)
+    return replace(state, staged=(*state.staged, staged))
+
+
+@apply.register
+def line_weighed(event: LineWeighed, now: Now) -> State:
+    """A line is weighed inside the steps that need it; waste only after it was decided."""
+    state = at_work(now)
+    line = line_at(state, event.line)
+    _require_way(state, event)
+    return _taken(state, now, line, event.reading)
+
+
+@apply.register
+def drops_added(event: DropsAdded, now: Now) -> State:
+    """Drops are counted in groups, and stand on record as a reading of the line."""
+    state = at_work(now)
+    require_nothing_over(state)
+    line = line_at(state, event.line)
+    count = next((each for each in state.drops if each.line == event.line), None)
+    if count is None:
+        refuse("drops.not_counted", ingredient=line.ingredient)
+    counted = add_group(count, event.drops)
+    reading = Reading(
+        Amount(Fraction(event.drops), "drop"),
+        "",
+        event.container,
+        event.lot,
+        event.factor,
+        vessel=event.vessel,
+    )
+    taken = _taken(state, now, line, reading)
+    drops = tuple(counted if each.line == event.line else each for each in taken.drops)
+    return replace(taken, drops=drops)
+
+
+@apply.register
+def line_transferred(event: LineTransferred, now: Now) -> State:
+    """A boat is emptied into a vessel only once what it holds is right, or was accepted."""
+    state = at_work(now)
+    require_nothing_over(state)
+    line = line_at(state, event.line)
+    if not line.in_own_boat:
+        refuse("line.transferred", ingredient=line.ingredient, vessel=line.vessel)
+    tared_vessel(state, event.vessel)
+    return with_line(state, transfer(line, event.vessel))
+
+
+@apply.register
+def line_checked(event: LineChecked, now: Now) -> State:
+    """The checker signs and isn't the weigher, unless working alone for a signed reason."""
+    state = at_work(now)
+    require_signed(now, Meaning.CHECKED)
+    line, person = line_at(state, event.line), now.recorded.person_id
+    if line.readings and person in line.weighed_by and now.alone_because:
+        return exempted(with_line(state, replace(line, checked_by=person)), now, "line_checked")
+    return with_line(state, check_again(line, person))
+
+
+def _taken(state: State, now: Now, line: LineState, reading: Reading) -> State:
+    """Return the state with a reading added to its line."""
+    _require_open(state, line)
+    if reading.vessel:
+        tared_vessel(state, reading.vessel)
+    unwitnessed = line.high_alert and reading.manual and not reading.witness_id
+    lone = unwitnessed and bool(now.alone_because)
+    seen = replace(line, high_alert=False) if lone else line
+    after = replace(weigh(seen, reading, now.recorded.person_id), high_alert=line.high_alert)
+    ways = tuple(each for each in state.ways if each[0] != line.position)
+    state = with_line(replace(state, ways=ways), after)
+    return exempted(state, now, "line_weighed") if lone else state
+
+
+def _require_way(state: State, event: LineWeighed) -> None:
+    if event.reading.taking is Taking.ADDED:
+        require_nothing_over(state)
+    elif (event.line, Way.WASTE) not in state.ways:
+        refuse("line.waste_undecided", ingredient=state.lines[event.line].ingredient)
+
+
+def _require_open(state: State, line: LineState) -> None:
+    """Refuse a line whose step isn't open yet, or is done with the line as it should be."""
+    method = state.job.method
+    first, last = opening_step(method, line.position), closing_step(method, line.position)
+    if first is None or last is None:
+        return
+    if first not in state.open_steps and first not in state.done_steps:
+        text = method.steps[first].step.text
+        refuse("line.later", ingredient=line.ingredient, step=message("bench.words", text=text))
+    if last in state.done_steps and is_finished(line):
+        refuse("line.closed", ingredient=line.ingredient)

@@ -1,0 +1,72 @@
+"""What happened, in words: for the record, and for whoever comes back to the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields
+from enum import StrEnum
+from fractions import Fraction
+
+from formulary.bench.event_text import EVENT_NAMES
+from formulary.bench.events import Category, Recipient, Recorded, Surplus, Way
+from formulary.bench.reading import Reading
+from formulary.bench.stages import Stage
+from formulary.bench.state import State
+from formulary.formula.content import Asked
+from formulary.messages import Message, Parameter, message
+from formulary.quantity.amount import Amount
+
+_NAMED: dict[type[StrEnum], str] = {
+    Stage: "stage",
+    Way: "way",
+    Asked: "asked",
+    Category: "category",
+    Recipient: "recipient",
+    Surplus: "surplus",
+}
+
+
+def said(recorded: Recorded, state: State) -> Message:
+    """Return an event in words, with the names of the state's lines and steps."""
+    name = EVENT_NAMES[type(recorded.event)].replace(" ", "_")
+    return message(f"bench.event.{name}", **_told(recorded, state))
+
+
+def where(state: State) -> Message | None:
+    """Return where the bench was: the last act there, by whom and when; None before the first."""
+    last = state.last_work
+    if last is None:
+        return None
+    return message("bench.where", what=said(last, state), person=last.person, at=last.at)
+
+
+def named(member: StrEnum) -> Message:
+    """Return the name of a stage, way, answer, category or recipient for a person."""
+    return message(f"bench.{_NAMED[type(member)]}.{member.name.lower()}")
+
+
+def _told(recorded: Recorded, state: State) -> dict[str, Parameter]:
+    event = recorded.event
+    told: dict[str, Parameter] = {}
+    for each in fields(event):
+        told.update(_parameters(each.name, getattr(event, each.name), state))
+    return told
+
+
+def _parameters(name: str, value: object, state: State) -> Iterator[tuple[str, Parameter]]:
+    match value:
+        case int() if name == "line":
+            yield "ingredient", state.lines[value].ingredient
+        case int() if name == "step":
+            yield "number_of_step", value + 1
+            yield "step", state.job.method.steps[value].step.text
+        case StrEnum():
+            yield name, named(value)
+        case Reading():
+            yield "amount", value.amount
+        case tuple():
+            yield "n", len(value)
+        case str() | int() | Fraction() | Amount():
+            yield name, value
+        case _:
+            return

@@ -1,0 +1,1 @@
+"""Scaling: from a formula and a target to what is weighed."""
