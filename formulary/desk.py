@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 
 from formulary.acts import Act
 from formulary.clock import Clock, legal_date, local
-from formulary.errors import Forbidden, StoreTrouble
+from formulary.errors import NotSignedIn, StoreTrouble
 from formulary.house import House
 from formulary.messages import message
-from formulary.people import Person, Post
-from formulary.store import Store
+from formulary.people import Person
+from formulary.roles import OPEN_TO_ALL, require
+from formulary.store import Store, Writing
 
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """Where verbs are done: by ``person`` at ``workstation``, at the ``clock``'s time."""
+    """Where verbs are done: by ``person`` at ``workstation``, at the ``clock``'s time.
+
+    Until the person has ``signed_in`` the desk only reads.
+    """
 
     store: Store
     clock: Clock
     person: Person
     workstation: str
+    signed_in: bool = False
 
     @property
     def house(self) -> House:
@@ -43,7 +50,22 @@ class Desk:
             self.person.id, self.person.name, self.person.post.value, self.workstation, at, reason
         )
 
-    def require_pharmacist(self) -> None:
-        """Raise :class:`formulary.errors.Forbidden` unless a pharmacist is at the desk."""
-        if self.person.post is not Post.PHARMACIST:
-            raise Forbidden(message("desk.pharmacist_only", person=self.person.name))
+    def may(self, verb: str) -> None:
+        """Raise :class:`formulary.errors.Forbidden` unless the person may do the verb.
+
+        Where nobody is signed in it is :class:`formulary.errors.NotSignedIn`.
+        """
+        if not self.signed_in and verb not in OPEN_TO_ALL:
+            raise NotSignedIn(message("people.sign_in_first"))
+        require(self.person, verb)
+
+    @contextmanager
+    def writing(self, verb: str, reason: str = "") -> Iterator[Writing]:
+        """Open the transaction of one verb, done by the person here and now.
+
+        Every act goes through here, so none goes round the roles. Raises
+        :class:`formulary.errors.Forbidden` as :meth:`may` does.
+        """
+        self.may(verb)
+        with self.store.writing(self.act(reason), verb) as writing:
+            yield writing

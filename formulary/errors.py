@@ -49,6 +49,10 @@ class Forbidden(Refusal):
     """A rule of the house or the trade keeps this person from this act now."""
 
 
+class NotSignedIn(Forbidden):
+    """Nobody is signed in at this desk, so nothing can be done in anybody's name."""
+
+
 class StoreTrouble(FormularyError):
     """The place where the formulary is kept can't be read or written."""
 

@@ -54,7 +54,7 @@ class House:
     """The house's own settings that change results, labels or dates; kept in the formulary.
 
     ``correction_threshold`` is exact, in per cent: a lot whose content falls short by no more is
-    weighed uncorrected.
+    weighed uncorrected. The desk locks after ``lock_minutes`` without a touch, never where it is 0.
     """
 
     id: str
@@ -72,4 +72,5 @@ class House:
     packs: tuple[Pack, ...] = ()
     printers: tuple[Printer, ...] = ()
     correction_threshold: str = "2"
+    lock_minutes: int = 10
     revision: int = 0

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+
+from formulary.errors import Refusal
+from formulary.messages import message
 
 
 class Post(StrEnum):
@@ -17,12 +21,30 @@ class Post(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody who works here and signs acts."""
+    """Somebody who works here and signs acts.
+
+    ``pin_hash`` is all that is kept of the PIN, empty where there is none yet. Who is ``gone``
+    stays on record and acts no more.
+    """
 
     id: str
     name: str
     post: Post
+    pin_hash: str = ""
+    gone: bool = False
     revision: int = 0
+
+
+def require_a_pharmacist(before: Person | None, after: Person, others: Iterable[Person]) -> None:
+    """Raise :class:`formulary.errors.Refusal` if no pharmacist were left after a change."""
+    was_one = before is not None and before.post is Post.PHARMACIST and not before.gone
+    is_one = after.post is Post.PHARMACIST and not after.gone
+    if was_one and not is_one and not any(_works_as_pharmacist(each, after.id) for each in others):
+        raise Refusal(message("people.last_pharmacist", person=after.name))
+
+
+def _works_as_pharmacist(person: Person, apart_from: str) -> bool:
+    return person.id != apart_from and person.post is Post.PHARMACIST and not person.gone
 
 
 class Part(StrEnum):

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import partial
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
 from formulary.catalogue import ENGLISH, PSEUDO, Catalogue, languages
-from formulary.errors import FormularyError
+from formulary.errors import FormularyError, NotSignedIn
 from formulary.messages import Message, Parameter, message
 from ui.messages import Messages
 from ui.operation import Operation, Operations
@@ -45,6 +46,7 @@ class Topic(StrEnum):
     INGREDIENTS = "ingredients"
     HOUSE = "house"
     PEOPLE = "people"
+    CALCULATIONS = "calculations"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,23 @@ class Trial:
 
     version_id: str
     order: Order
+
+
+@dataclass(frozen=True, slots=True)
+class SigningIn:
+    """The wish to sign in: as whom, and what goes on after it, or if the person steps back."""
+
+    person_id: str = ""
+    then: Callable[[], None] | None = None
+    otherwise: Callable[[], None] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Signing:
+    """The wish to sign: what it means, and the act that is done with the PIN typed."""
+
+    meaning: str
+    act: Callable[[str, Callable[[], None], Callable[[FormularyError], None]], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +105,9 @@ class Context(QObject):
     opened = Signal()
     changed = Signal(str)
     page_wanted = Signal(str, object)
+    sign_in_wanted = Signal(object)
+    signature_wanted = Signal(object)
+    seated = Signal()
 
     def __init__(self, language: str = ENGLISH, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -151,17 +173,84 @@ class Context(QObject):
             if then is not None:
                 then(result)
 
-        return self.operations.start(lambda: act(desk), arrived, failed=failed, lane=lane)
+        def refused(trouble: FormularyError) -> None:
+            say = failed or self.say.refuse
+            if not isinstance(trouble, NotSignedIn):
+                say(trouble)
+                return
+            again = partial(self.do, act, then, changes=changes, failed=failed, lane=lane)
+            self.sign_in(lambda: _drop(again()), lambda: say(trouble))
+
+        return self.operations.start(lambda: act(desk), arrived, failed=refused, lane=lane)
+
+    @property
+    def signed_in(self) -> bool:
+        """Whether somebody is signed in at the desk."""
+        return self.is_open and self.desk.signed_in
+
+    def sign_in(
+        self, then: Callable[[], None], otherwise: Callable[[], None] | None = None
+    ) -> None:
+        """Ask who is there, then go on."""
+        self.sign_in_wanted.emit(SigningIn(then=then, otherwise=otherwise))
+
+    def when_signed_in(self, then: Callable[[], None]) -> None:
+        """Go on at once where somebody is signed in, else after they are."""
+        if self.signed_in:
+            then()
+        else:
+            self.sign_in(then)
+
+    def sign(
+        self,
+        verb: str,
+        meaning: str,
+        act: Callable[[Desk, str], T],
+        then: Callable[[T], None] | None = None,
+        *,
+        changes: tuple[Topic, ...] = (),
+    ) -> None:
+        """Ask for the PIN once more, saying what the signature means, then do what is signed.
+
+        Who may not do the verb isn't asked, but told so.
+        """
+
+        def attempt(
+            pin: str, done: Callable[[], None], failed: Callable[[FormularyError], None]
+        ) -> None:
+            def arrived(result: T) -> None:
+                done()
+                if then is not None:
+                    then(result)
+
+            self.do(lambda desk: act(desk, pin), arrived, changes=changes, failed=failed)
+
+        def ask() -> None:
+            try:
+                self.desk.may(verb)
+            except FormularyError as trouble:
+                self.say.refuse(trouble)
+            else:
+                self.signature_wanted.emit(Signing(meaning, attempt))
+
+        self.when_signed_in(ask)
+
+    def seat(self, desk: Desk) -> None:
+        """Go on at a desk where somebody has signed in."""
+        self._desk = desk
+        self.seated.emit()
+
+    def lock(self) -> None:
+        """Sign out: what is in view stays, what runs runs on."""
+        if self.signed_in:
+            self.seat(replace(self.desk, signed_in=False))
+            self.say.tell("ui_sign_in.locked")
 
     def sit_down(self, desk: Desk, house: House, people: tuple[Person, ...]) -> None:
         """Begin at a desk that has been opened, or go on after the house or its people changed."""
         self._desk = desk
         self._take(house, people)
         self.opened.emit()
-
-    def act_as(self, person: Person) -> None:
-        """Let somebody else act from now on."""
-        self._desk = replace(self.desk, person=person)
 
     def tell_changed(self, topic: Topic) -> None:
         """Tell the pages that something changed; the house and its people are read anew first."""
@@ -190,3 +279,7 @@ class Context(QObject):
         if language != PSEUDO:
             language = house.language if house.language in languages("ui") else ENGLISH
         self.catalogue = Catalogue(language, house.decimal_sign)
+
+
+def _drop(_: object) -> None:
+    """Take what nobody waits for."""

@@ -60,11 +60,11 @@ class Header(QWidget):
         """Mark the page in view."""
         self._words[page].setChecked(True)
 
-    def show_people(self, people: tuple[Person, ...], acting: Person) -> None:
-        """Offer the people who work here."""
-        choices = [(self._said(each), each.id) for each in people]
-        self.acting.fill(choices)
-        self.acting.choose(acting.id)
+    def show_people(self, people: tuple[Person, ...], acting: Person | None) -> None:
+        """Offer the people who work here; above them, that nobody is signed in."""
+        nobody = [(self._context.text("ui_sign_in.nobody"), "")] if acting is None else []
+        self.acting.fill([*nobody, *((self._said(each), each.id) for each in people)])
+        self.acting.choose(acting.id if acting is not None else "")
         self.acting.setToolTip(self.acting.currentText())
 
     def open_people(self) -> None:

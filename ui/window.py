@@ -10,8 +10,9 @@ from PySide6.QtCore import QSettings, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from ui.context import Context, Page, PageName, Search
+from ui.context import Context, Page, PageName, Search, SigningIn
 from ui.header import PAGE_KEYS, Header
+from ui.sign_in.idle import AutoLock
 from ui.speech import Speech
 from ui.waiting import WaitingPage
 from ui.widgets.words import action, spaced
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from formulary.people import Person
     from formulary.store import Hit
     from ui.help_viewer import HelpViewer
+    from ui.sign_in.asking import Asking
 
 # Imported when first shown, so that the first page doesn't wait for the others.
 _PAGES = {
@@ -51,6 +53,7 @@ class Window(QMainWindow):
         self.pages: dict[str, QWidget] = {}
         self._current = PageName.FORMULAS.value
         self._help: HelpViewer | None = None
+        self.asking: Asking | None = None
         self._first: QWidget | None = None
         self.header = Header(context)
         self.stack = QStackedWidget()
@@ -153,6 +156,7 @@ class Window(QMainWindow):
         made += [
             action(self, text("ui.search"), "Ctrl+K", self._search),
             action(self, text("ui.who_acts"), "Ctrl+Shift+A", self.header.open_people),
+            action(self, text("ui_sign_in.lock"), "Ctrl+Shift+L", self.context.lock),
             action(self, text("ui.help.open"), "F1", self._show_help),
             action(self, text("ui.help.keys"), "Shift+F1|?", self._show_keys),
             action(self, text("ui.close"), "Ctrl+Q", self.close),
@@ -165,6 +169,10 @@ class Window(QMainWindow):
         self.header.people_closed.connect(self._go_on_working)
         self.context.page_wanted.connect(self.show_page)
         self.context.opened.connect(self._opened)
+        self.context.seated.connect(self._show_people)
+        self.context.sign_in_wanted.connect(lambda wanted: self._asking().sign_in(wanted))
+        self.context.signature_wanted.connect(lambda wanted: self._asking().sign(wanted))
+        self.auto_lock = AutoLock(self.context, self)
         self.context.changed.connect(self._changed)
 
     def _opener(self, page: str) -> Callable[[], None]:
@@ -195,12 +203,19 @@ class Window(QMainWindow):
         self._show_people()
 
     def _show_people(self) -> None:
-        self.header.show_people(self.context.people, self.context.desk.person)
+        at_work = tuple(each for each in self.context.people if not each.gone)
+        acting = self.context.desk.person if self.context.signed_in else None
+        self.header.show_people(at_work, acting)
 
     def _act_as(self, person: Person) -> None:
-        self.context.act_as(person)
-        QSettings().setValue("person", person.id)
-        self.context.say.tell("ui.acts_now", person=person.name)
+        self.context.sign_in_wanted.emit(SigningIn(person.id, otherwise=self._show_people))
+
+    def _asking(self) -> Asking:
+        if self.asking is None:
+            from ui.sign_in.asking import Asking
+
+            self.asking = Asking(self.context, self)
+        return self.asking
 
     def _go_on_working(self) -> None:
         """Give the focus back to where it was on the page, so that its keys work again."""
@@ -220,7 +235,10 @@ class Window(QMainWindow):
         return self._help
 
     def _show_help(self) -> None:
-        self._viewer().show_help(cast("Page", self._in_view()).help_page)
+        page = self._in_view()
+        more: Callable[[], str] | None = getattr(page, "help_in_view", None)
+        first = more() if more is not None else ""
+        self._viewer().show_help(cast("Page", page).help_page, first)
 
     def _show_keys(self) -> None:
         page = self._in_view()

@@ -16,6 +16,7 @@ from formulary.house import Balance, House, Measure, Pack, Printer
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient, Matter
 from formulary.people import Person, Post
+from formulary.pins import hash_of
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density, parse_density
 from formulary.quantity.parsing import parse_amount, parse_number
@@ -40,12 +41,18 @@ def sample_house(folder: Path | None = None) -> HouseBook:
     )
 
 
+def sample_pins(folder: Path | None = None) -> tuple[tuple[str, Post, str], ...]:
+    """Return name, post and PIN of each of the sample's people, whom everybody may act as."""
+    table = _read((folder or sample_path()) / "house.toml")
+    return tuple((each["name"], Post(each["post"]), each["pin"]) for each in table["person"])
+
+
 def _read(path: Path) -> dict[str, Any]:
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
 def _person(table: Mapping[str, Any]) -> Person:
-    return Person(new_id(), table["name"], Post(table["post"]))
+    return Person(new_id(), table["name"], Post(table["post"]), hash_of(table["pin"]))
 
 
 def _house(table: Mapping[str, Any]) -> House:

@@ -31,7 +31,7 @@ def address_preparation(
     preparation = preparation_of(desk, lot)
     if preparation.stage is not Stage.STARTED:
         raise Forbidden(message("verbs.already_labelled", lot=preparation.lot))
-    with desk.store.writing(desk.act(), "address_preparation") as writing:
+    with desk.writing("address_preparation") as writing:
         writing.tell(lot=preparation.lot)
         return writing.put(
             replace(

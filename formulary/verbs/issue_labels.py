@@ -103,7 +103,7 @@ def issue_labels(
     stock = label_stock(stock_code)
     contents = label_contents(desk, preparation, language=language)
     pages = label_pages(contents, stock, printer)
-    with desk.store.writing(desk.act(), "issue_labels") as writing:
+    with desk.writing("issue_labels") as writing:
         writing.tell(lot=preparation.lot, stock=stock.code, copies=len(pages))
         if preparation.stage is Stage.STARTED:
             writing.put(replace(preparation, stage=Stage.LABELLED))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from formulary.canonical import content_hash
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.finding import Severity
@@ -11,6 +12,8 @@ from formulary.formula.content import Content
 from formulary.formula.version import State, Version
 from formulary.messages import message
 from formulary.scaling.balance_sheet import balance_sheet
+from formulary.signing import Meaning
+from formulary.verbs.sign_in import signed
 
 
 def send_to_review(desk: Desk, version_id: str) -> Version:
@@ -27,26 +30,27 @@ def return_to_draft(desk: Desk, version_id: str, reason: str) -> Version:
     return _move(desk, _version(desk, version_id), State.DRAFT, "return_to_draft", reason)
 
 
-def put_in_use(desk: Desk, version_id: str, *, alone_because: str = "") -> Version:
+def put_in_use(desk: Desk, version_id: str, pin: str, *, alone_because: str = "") -> Version:
     """Put a reviewed version in use; the one used until now is withdrawn.
 
-    A pharmacist who wrote none of it does, unless ``alone_because`` says why nobody else could;
-    the exemption stays on the history. Raises :class:`formulary.errors.Forbidden`.
+    A pharmacist who wrote none of it signs with the PIN, unless ``alone_because`` says why nobody
+    else could; the exemption stays on the history. Raises :class:`formulary.errors.Forbidden`.
     """
-    desk.require_pharmacist()
+    desk.may("put_in_use")
     version = _version(desk, version_id)
     _require_sound(version.content)
     _require_keeping(version.content)
     alone = version.written_by(desk.person.id)
     if alone and not alone_because.strip():
         raise Forbidden(message("verbs.author_puts_in_use", person=desk.person.name))
-    moved = replace(
-        version.moved_to(State.IN_USE), approver_id=desk.person.id, approved_at=desk.act().at
-    )
-    with desk.store.writing(desk.act(alone_because), "put_in_use") as writing:
+    moving = version.moved_to(State.IN_USE)
+    by = signed(desk, pin, Meaning.PUT_IN_USE, content_hash(version.content), alone_because)
+    moved = replace(moving, approver_id=by.person_id, approved_at=by.at)
+    with desk.writing("put_in_use", alone_because) as writing:
         for other in writing.versions(version.formula_id):
             if other.state is State.IN_USE:
                 writing.put(other.moved_to(State.WITHDRAWN))
+        writing.tell(signed=by.meaning.value, content=by.content_hash)
         if alone:
             writing.tell(exemption="alone")
         return writing.put(moved)
@@ -54,7 +58,7 @@ def put_in_use(desk: Desk, version_id: str, *, alone_because: str = "") -> Versi
 
 def withdraw(desk: Desk, version_id: str, reason: str) -> Version:
     """Take a version out of use for good. A pharmacist does it and says why."""
-    desk.require_pharmacist()
+    desk.may("withdraw")
     if not reason.strip():
         raise Refusal(message("verbs.withdrawal_reason_needed"))
     return _move(desk, _version(desk, version_id), State.WITHDRAWN, "withdraw", reason)
@@ -69,7 +73,7 @@ def _version(desk: Desk, version_id: str) -> Version:
 
 def _move(desk: Desk, version: Version, state: State, verb: str, reason: str = "") -> Version:
     moved = version.moved_to(state)
-    with desk.store.writing(desk.act(reason), verb) as writing:
+    with desk.writing(verb, reason) as writing:
         return writing.put(moved)
 
 

@@ -47,7 +47,7 @@ def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
     made = plan(desk.store, desk.house, version.content, order.target, order.excess, order.choices)
     _require_no_stop(made)
     drawn_up = _drawn_up(desk, version, made, order)
-    with desk.store.writing(desk.act(), "start_preparation") as writing:
+    with desk.writing("start_preparation") as writing:
         # Somebody may have withdrawn it since it was read.
         _require_in_use(writing.get(Version, version_id) or version)
         lot = writing.allot_lot(drawn_up.made_on.year)

@@ -26,7 +26,7 @@ def write_version(
     has, and :class:`formulary.errors.Forbidden` while a version is in review.
     """
     content = completed(content, desk.store.every(Ingredient))
-    with desk.store.writing(desk.act(reason), "write_version") as writing:
+    with desk.writing("write_version", reason) as writing:
         _refuse_taken_code(writing, content.code, formula_id)
         formula = writing.get(Formula, formula_id) if formula_id else None
         if formula is None:
@@ -79,11 +79,11 @@ def _earlier(draft: Version, person_id: str) -> tuple[str, ...]:
 
 def keep_draft(desk: Desk, draft: Draft) -> Draft:
     """Keep what an open editor holds, so that it comes back after a crash."""
-    with desk.store.writing(desk.act(), "keep_draft") as writing:
+    with desk.writing("keep_draft") as writing:
         return writing.put(draft)
 
 
 def drop_draft(desk: Desk, draft_id: str) -> None:
     """Throw an open draft away."""
-    with desk.store.writing(desk.act(), "drop_draft") as writing:
+    with desk.writing("drop_draft") as writing:
         writing.remove(Draft, draft_id)

@@ -38,7 +38,7 @@ def test_a_published_ointment_goes_from_keys_to_a_label_that_is_read_back(
     page = window.pages["formulas"]
     assert isinstance(page, FormulasPage)
 
-    act_as(keyboard, "Ilse Corrander, pharmacist")
+    act_as(keyboard, "Ilse Corrander, pharmacist", "3141")
     keyboard.press(Qt.Key.Key_N, CTRL)
     name_it(keyboard)
     compose_it(keyboard)
@@ -50,8 +50,9 @@ def test_a_published_ointment_goes_from_keys_to_a_label_that_is_read_back(
     assert [step.text for step in written.steps] == [METHOD]
     keyboard.press(Qt.Key.Key_R, CTRL | SHIFT)
     assert version_of(page).state is State.IN_REVIEW
-    act_as(keyboard, "Tobias Quell, pharmacist")
+    act_as(keyboard, "Tobias Quell, pharmacist", "2718")
     keyboard.press(Qt.Key.Key_U, CTRL | SHIFT)
+    sign(keyboard, "2718")
     assert version_of(page).state is State.IN_USE
 
     keyboard.press(Qt.Key.Key_L, CTRL)
@@ -97,9 +98,15 @@ def to_weigh(page: FormulasPage) -> dict[str, str]:
     return {row.ingredient: row.figure.text().replace("\N{NO-BREAK SPACE}", " ") for row in rows}
 
 
-def act_as(keyboard: Keyboard, person: str) -> None:
+def act_as(keyboard: Keyboard, person: str, pin: str) -> None:
     keyboard.press(Qt.Key.Key_A, CTRL | SHIFT)
     keyboard.choose(person)
+    keyboard.press(Qt.Key.Key_Return)
+    sign(keyboard, pin)
+
+
+def sign(keyboard: Keyboard, pin: str) -> None:
+    keyboard.type(pin)
     keyboard.press(Qt.Key.Key_Return)
 
 

@@ -73,8 +73,9 @@ def bare(capsys: pytest.CaptureFixture[str]) -> Misce:
 
 
 @pytest.fixture
-def misce(bare: Misce, house: Path) -> Misce:
-    """Run a command on the sample pharmacy."""
+def misce(bare: Misce, house: Path, monkeypatch: pytest.MonkeyPatch) -> Misce:
+    """Run a command on the sample pharmacy, where needed as Ilse Corrander."""
+    monkeypatch.setenv("MISCE_PIN", "3141")
     return lambda command, *arguments: bare(command, "--formulary", house, *arguments)
 
 
@@ -100,6 +101,16 @@ highest = 25
 [shelf_life]
 unopened = "35 days"
 """
+
+
+def last_act(house: Path) -> tuple[str, str]:
+    """Return the verb and the person of the newest history entry."""
+    desk = open_desk(house)
+    try:
+        last = desk.store.history(0, 1000)[-1]
+    finally:
+        desk.store.close()
+    return last.verb, last.act.person
 
 
 @pytest.fixture
@@ -281,13 +292,51 @@ class TestPrepareAndLabel:
         assert said.startswith("Lot GS")
         assert "use by" in said
 
-    def test_as_names_who_acts(self, misce: Misce, house: Path) -> None:
-        misce("prepare", "CR-001", "--to", "60 g", "--as", "maren odenholt")
-        desk = open_desk(house)
-        try:
-            assert desk.store.history()[-1].act.person == "Maren Odenholt"
-        finally:
-            desk.store.close()
+    def test_as_names_who_acts(
+        self, misce: Misce, house: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setenv("MISCE_PIN", "1618")
+        assert misce("prepare", "CR-001", "--to", "60 g", "--as", "maren odenholt").code == DONE
+        assert last_act(house) == ("start_preparation", "Maren Odenholt")
+
+    def test_another_s_pin_starts_nothing(self, misce: Misce, house: Path) -> None:
+        refused = misce("prepare", "CR-001", "--to", "60 g", "--as", "maren odenholt")
+        assert refused.code == REFUSED
+        assert "Maren Odenholt" in refused.err
+        assert last_act(house) == ("wrong_pin", "Maren Odenholt")
+
+    def test_without_a_pin_nothing_is_started_but_everything_is_read(
+        self, misce: Misce, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.delenv("MISCE_PIN")
+        refused = misce("prepare", "CR-001", "--to", "60 g")
+        assert refused.code == REFUSED
+        assert "MISCE_PIN" in refused.err
+        assert misce("scale", "CR-001", "--to", "60 g").code == DONE
+        assert misce("show", "CR-001").code == DONE
+
+    def test_a_reader_starts_nothing_by_this_door_either(
+        self, misce: Misce, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setenv("MISCE_PIN", "5772")
+        refused = misce("prepare", "CR-001", "--to", "60 g", "--as", "Runa Veitch")
+        assert refused.code == REFUSED
+        assert "Runa Veitch is here as reader" in refused.err
+
+    def test_the_terminal_is_asked_where_there_is_one(
+        self, misce: Misce, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        asked: list[str] = []
+
+        def answer(prompt: str) -> str:
+            asked.append(prompt)
+            return "3141"
+
+        monkeypatch.delenv("MISCE_PIN")
+        monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+        monkeypatch.setattr("getpass.getpass", answer)
+        assert misce("prepare", "CR-001", "--to", "60 g").code == DONE
+        assert asked == ["PIN of Ilse Corrander: "]
 
     def test_as_nobody_is_refused(self, misce: Misce) -> None:
         refused = misce("prepare", "CR-001", "--to", "60 g", "--as", "Nobody")
@@ -550,9 +599,7 @@ def test_json_on_a_terminal_without_its_letters_loses_none(house: Path, tmp_path
     assert json.loads(done.stdout)[0]["storage"] == "15 to 25 °C"
 
 
-def test_an_overfull_file_is_kept_as_a_draft_that_says_so(
-    house: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_an_overfull_file_is_kept_as_a_draft_that_says_so(misce: Misce, tmp_path: Path) -> None:
     overfull = tmp_path / "overfull.toml"
     overfull.write_text(
         'format = 1\ntitle = "Overfull"\ncode = "O-1"\nform = "cream"\nroute = "skin"\n'
@@ -560,6 +607,5 @@ def test_an_overfull_file_is_kept_as_a_draft_that_says_so(
         '[[ingredient]]\nname = "B"\nquantity = "95 g"\n'
         '[[ingredient]]\nname = "C"\nquantity = "to 100 g"\n'
     )
-    assert main(["import", str(overfull), "--formulary", str(house), "--json"]) == 0
-    findings = json.loads(capsys.readouterr().out)["findings"]
+    findings = misce("import", overfull, "--json").data["findings"]
     assert [each["severity"] for each in findings] == ["stop"]

@@ -19,9 +19,12 @@ from tests.helpers.formulas import a_house
 from tests.helpers.kept import a_content
 
 MORNING = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
-ADA = Person("p-ada", "Ada Berg", Post.PHARMACIST)
-BEN = Person("p-ben", "Ben Cole", Post.PHARMACIST)
-CID = Person("p-cid", "Cid Dane", Post.TECHNICIAN)
+PIN = "2580"
+# Everybody's here, hashed as cheaply as Argon2 allows, so that tests don't wait for it.
+PIN_HASH = "$argon2id$v=19$m=8,t=1,p=1$z4fO+Nx3JwE$Czbymw+FQgYtZteNXKFH7g"
+ADA = Person("p-ada", "Ada Berg", Post.PHARMACIST, PIN_HASH)
+BEN = Person("p-ben", "Ben Cole", Post.PHARMACIST, PIN_HASH)
+CID = Person("p-cid", "Cid Dane", Post.TECHNICIAN, PIN_HASH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,7 @@ def furnished(store: Store, house: House | None = None) -> Store:
 
 def a_desk(store: Store, person: Person = ADA, at: datetime = MORNING) -> Desk:
     """Return a desk at a furnished store."""
-    return Desk(store, Stopped(at), person, "bench 1")
+    return Desk(store, Stopped(at), person, "bench 1", signed_in=True)
 
 
 def at(desk: Desk, person: Person) -> Desk:
@@ -55,6 +58,6 @@ def in_use(desk: Desk, content: Content | None = None) -> Version:
     """Write a formula as Ada and put it in use as Ben."""
     version = write_version(at(desk, ADA), a_content() if content is None else content)
     send_to_review(at(desk, ADA), version.id)
-    moved = put_in_use(at(desk, BEN), version.id)
+    moved = put_in_use(at(desk, BEN), version.id, PIN)
     assert moved.state is State.IN_USE
     return moved

@@ -10,6 +10,7 @@ from formulary.formula.content import Content, Form, Line, Period, Role, Route, 
 from formulary.formula.content import Storage as Kept
 from formulary.formula.kinds import Fixed, Share, ToTotal
 from formulary.formula.version import Formula, State, Version
+from formulary.kept_calculation import KeptCalculation
 from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Amount, Concentration
 from formulary.store import Store
@@ -52,6 +53,24 @@ def a_version(
         state=state,
         author_id="p-1",
         written_at=NOW,
+    )
+
+
+def a_kept_calculation(record_id: str = "k-1", subject_id: str = "f-1") -> KeptCalculation:
+    """Return a dilution kept with ``f-1``."""
+    return KeptCalculation(
+        id=record_id,
+        subject_id=subject_id,
+        calculation="dilution",
+        title="Dilution of a stock",
+        figure="Stock to take 10 mL",
+        given=(("target", "100 mL"),),
+        decimal_sign=".",
+        answer='{"working":["10 mL"]}',
+        language="en",
+        note="",
+        kept_at=NOW,
+        kept_by="Ada Berg",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
@@ -28,6 +28,8 @@ class MemoryReading:
     def __init__(self) -> None:
         self._records: dict[tuple[type, str], Record] = {}
         self._lots: dict[int, int] = {}
+        self._containers = 0
+        self._files: dict[str, bytes] = {}
         self._listed: tuple[str, ...] = ()
         self._entries: tuple[Entry, ...] = ()
 
@@ -38,6 +40,19 @@ class MemoryReading:
     def every(self, kind: type[R]) -> Sequence[R]:
         found = [record for record in self._records.values() if isinstance(record, kind)]
         return sorted(found, key=lambda record: record.id)
+
+    def having(self, kind: type[R], **fields: str) -> Sequence[R]:
+        return [
+            each
+            for each in self.every(kind)
+            if all(getattr(each, name) == value for name, value in fields.items())
+        ]
+
+    def having_any(self, kind: type[R], field: str, values: Collection[str]) -> Sequence[R]:
+        return [each for each in self.every(kind) if getattr(each, field) in values]
+
+    def file(self, sha256: str) -> bytes | None:
+        return self._files.get(sha256)
 
     def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
         words, start = sought_words(text), in_order(text)
@@ -109,6 +124,8 @@ class MemoryWriting(MemoryReading):
     def __init__(self, store: MemoryReading) -> None:
         self._records = dict(store._records)
         self._lots = dict(store._lots)
+        self._containers = store._containers
+        self._files = dict(store._files)
         self._listed = store._listed
         self._entries = store._entries
         self._put: list[dict[str, Any]] = []
@@ -132,6 +149,16 @@ class MemoryWriting(MemoryReading):
     def allot_lot(self, year: int) -> str:
         self._lots[year] = self._lots.get(year, 0) + 1
         return rules.lot(self.every(House), year, self._lots[year])
+
+    def allot_containers(self, count: int) -> int:
+        first = self._containers + 1
+        self._containers += count
+        return first
+
+    def keep_file(self, data: bytes) -> str:
+        sha256 = rules.file_hash(data)
+        self._files[sha256] = data
+        return sha256
 
     def tell(self, **details: str | int) -> None:
         for name, said in details.items():
@@ -158,6 +185,7 @@ class MemoryStore(MemoryReading):
             yield transaction
             transaction.conclude(act, verb)
             self._records, self._lots = transaction._records, transaction._lots
+            self._containers, self._files = transaction._containers, transaction._files
             self._listed, self._entries = transaction._listed, transaction._entries
 
     def close(self) -> None:

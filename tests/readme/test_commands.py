@@ -14,6 +14,7 @@ import pytest
 CLONE = Path(__file__).resolve().parents[2]
 RUNS_EVERYTHING = ("python3 -m tests", "bash .ci/run", "python3 -m tests --full")
 """Would run this very test again: of these only the beginning is run."""
+EXPORT = "export "
 MEASURES = ("python3 -m tests.bench",)
 """Takes minutes and passes or fails nothing."""
 
@@ -40,10 +41,16 @@ def run(command: str, folder: Path, **more: str) -> subprocess.CompletedProcess[
 
 
 def test_the_tour_without_a_window_works_as_shown(tmp_path: Path) -> None:
-    shown = [line for line in commands_of("README.md") if line.startswith("python3 -m formulary ")]
-    assert len(shown) >= 6
-    for command in shown:
-        done = run(command, tmp_path)
+    shown = commands_of("README.md")
+    tour = [line for line in shown if line.startswith(("python3 -m formulary ", EXPORT))]
+    assert len(tour) >= 6
+    exported: dict[str, str] = {}
+    for command in tour:
+        if command.startswith(EXPORT):
+            name, _, value = command.removeprefix(EXPORT).partition("=")
+            exported[name] = value
+            continue
+        done = run(command, tmp_path, **exported)
         assert done.returncode == 0, f"{command}\n{done.stderr}"
         assert "Traceback" not in done.stderr
     assert (tmp_path / "trial.pdf").read_bytes().startswith(b"%PDF")
@@ -71,7 +78,7 @@ def test_the_second_command_sets_up(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
 def test_every_shown_command_is_one_that_is_run_here(page: str) -> None:
-    run_here = ("python3 -m formulary", "python3 -m tests --setup-only", *RUNS_EVERYTHING)
+    run_here = (EXPORT, "python3 -m formulary", "python3 -m tests --setup-only", *RUNS_EVERYTHING)
     assert commands_of(page)
     for command in commands_of(page):
         assert command.startswith(run_here) or command in MEASURES, command

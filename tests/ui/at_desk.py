@@ -53,7 +53,7 @@ def desk(furnished: MemoryStore) -> Desk:
     store._records = dict(furnished._records)
     store._listed, store._entries = furnished._listed, furnished._entries
     people = sorted(store.every(Person), key=lambda each: each.name)
-    return Desk(store, StoppedClock(), people[0], "bench 1")
+    return Desk(store, StoppedClock(), people[0], "bench 1", signed_in=True)
 
 
 @pytest.fixture

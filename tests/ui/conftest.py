@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -57,6 +58,7 @@ def opened(qtbot: QtBot, look: None) -> Iterator[Callable[[Path, str], Window]]:
         Opening(window, str(path)).begin()
         qtbot.waitUntil(lambda: window.context.is_open, timeout=PATIENCE_MS)
         settled(qtbot, window)
+        window.context.seat(replace(window.context.desk, signed_in=True))
         return window
 
     yield open_window

@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QWi
 from pytestqt.qtbot import QtBot
 
 from formulary.calculating.registry import every_calculation
+from formulary.calculating.saying import unit_said
 from formulary.catalogue import Catalogue
 from formulary.exchange.sample_house import sample_house
 from tests.ui.conftest import settled
-from ui.calculations.units import offered_units, unit_said
+from ui.calculations.units import offered_units
 from ui.context import PageName
 from ui.formulas.page import FormulasPage
 from ui.widgets.words import KEY_GAP

@@ -54,6 +54,11 @@ def test_the_person_chosen_acts_from_then_on(window: Window, settle: Callable[[]
     QTest.keyClicks(acting, technician.name[:3])
     acting.activated.emit(acting.currentIndex())
     settle()
+    assert window.asking is not None
+    assert window.asking.dialog is not None
+    QTest.keyClicks(window.asking.dialog.pin, "1618")
+    QTest.keyClick(window.asking.dialog.pin, Qt.Key.Key_Return)
+    settle()
     assert window.context.desk.person == technician
 
 

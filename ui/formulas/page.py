@@ -111,8 +111,9 @@ class FormulasPage(QWidget):
     def _make_actions(self) -> None:
         text = self._context.text
         self.to_scaling = action(self, text(f"{AREA}.scale_it"), "Ctrl+L", self._go_scaling)
-        self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", self._edit)
-        self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", self._new)
+        signed_in = self._context.when_signed_in
+        self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", lambda: signed_in(self._edit))
+        self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", lambda: signed_in(self._new))
         # Their keys work from the search and the target, too.
         self.addActions([self.panel.start, *self.acts.actions_of.values()])
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
@@ -253,7 +254,7 @@ class FormulasPage(QWidget):
 
     def _changed(self, topic: str) -> None:
         """Read again what changed: at once if in view, else when it comes to the front."""
-        if topic not in (Topic.FORMULAS, Topic.DRAFTS, Topic.INGREDIENTS, Topic.HOUSE):
+        if topic in (Topic.PREPARATIONS, Topic.PEOPLE):
             return
         self._stale = True
         if self.isVisible():

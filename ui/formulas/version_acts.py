@@ -18,18 +18,28 @@ from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_formulas.version"
-Verb = Callable[[Desk, str, str], Version]
+Verb = Callable[[Desk, str, str, str], Version]
+"""Moves a version by its id, with a reason and a PIN."""
 
 
 @dataclass(frozen=True, slots=True)
 class VersionAct:
-    """An act on a version: from which states, with which keys, and whether a reason is asked."""
+    """An act on a version: its states and keys, whether a reason is asked, and a signature."""
 
     name: str
     states: tuple[State, ...]
     keys: str
     verb: Verb
     asks: bool = True
+    signed: bool = False
+
+
+def _return(desk: Desk, version_id: str, why: str, _pin: str) -> Version:
+    return return_to_draft(desk, version_id, why)
+
+
+def _withdraw(desk: Desk, version_id: str, why: str, _pin: str) -> Version:
+    return withdraw(desk, version_id, why)
 
 
 ACTS = (
@@ -37,18 +47,19 @@ ACTS = (
         "send_to_review",
         (State.DRAFT,),
         "Ctrl+Shift+R",
-        lambda desk, version_id, _: send_to_review(desk, version_id),
+        lambda desk, version_id, *_: send_to_review(desk, version_id),
         asks=False,
     ),
     VersionAct(
         "put_in_use",
         (State.IN_REVIEW,),
         "Ctrl+Shift+U",
-        lambda desk, version_id, why: put_in_use(desk, version_id, alone_because=why),
+        lambda desk, version_id, why, pin: put_in_use(desk, version_id, pin, alone_because=why),
         asks=False,
+        signed=True,
     ),
-    VersionAct("return_to_draft", (State.IN_REVIEW,), "Ctrl+Shift+D", return_to_draft),
-    VersionAct("withdraw", (State.DRAFT, State.IN_REVIEW, State.IN_USE), "Ctrl+Shift+W", withdraw),
+    VersionAct("return_to_draft", (State.IN_REVIEW,), "Ctrl+Shift+D", _return),
+    VersionAct("withdraw", (State.DRAFT, State.IN_REVIEW, State.IN_USE), "Ctrl+Shift+W", _withdraw),
 )
 
 
@@ -151,11 +162,17 @@ class VersionActs(QWidget):
         version = self._version
         if version is None:
             return
-        self._context.do(
-            lambda desk: act.verb(desk, version.id, reason),
-            self._done,
-            changes=(Topic.FORMULAS,),
-        )
+        context, changes = self._context, (Topic.FORMULAS,)
+        if act.signed:
+            context.sign(
+                act.name,
+                context.text(f"{AREA}.signs.{act.name}", title=version.content.title),
+                lambda desk, pin: act.verb(desk, version.id, reason, pin),
+                self._done,
+                changes=changes,
+            )
+            return
+        context.do(lambda desk: act.verb(desk, version.id, reason, ""), self._done, changes=changes)
 
     def _done(self, version: Version) -> None:
         self.moved.emit()

@@ -12,12 +12,14 @@ from formulary.errors import BadText
 from formulary.labels.stock import label_stock
 from formulary.messages import message
 from formulary.people import Post
+from formulary.pins import require_sound
 from formulary.quantity.units import Dimension
+from formulary.scaling.threshold import parse_threshold
 from ui.context import Context
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
 from ui.forms.languages import language_choices
-from ui.widgets.quantity_edit import NO_MEANING, Meaning
+from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 LEAST_DOTS, MOST_DOTS = 150, 1200
 _PREFIX = re.compile(r"[A-Za-z0-9]{0,4}")
@@ -43,6 +45,12 @@ def writing_fields(context: Context) -> tuple[FormField, ...]:
         FormField("label_language", Kind.CHOICE, choices=lambda: of_labels),
         FormField("lot_prefix", understand=_prefix, hint=True),
     )
+
+
+def weighing_fields(context: Context) -> tuple[FormField, ...]:
+    """Return what scaling does with the certificate of a lot."""
+    threshold = _threshold(context)
+    return (FormField("correction_threshold", understand=threshold, required=True, hint=True),)
 
 
 def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
@@ -80,6 +88,8 @@ def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
         "people": (
             FormField("name", required=True),
             FormField("post", Kind.CHOICE, choices=lambda: _posts(context)),
+            FormField("new_pin", understand=_pin),
+            FormField("gone", Kind.FLAG),
         ),
     }
 
@@ -115,6 +125,20 @@ def _posts(context: Context) -> Sequence[tuple[str, str]]:
 def _prefix(text: str) -> Meaning:
     if not _PREFIX.fullmatch(text.strip()):
         raise BadText(message("ui_settings.bad_prefix", typed=text))
+    return NO_MEANING
+
+
+def _threshold(context: Context) -> Understand:
+    def understand(text: str) -> Meaning:
+        parse_threshold(text, context.house.decimal_sign)
+        return NO_MEANING
+
+    return understand
+
+
+def _pin(text: str) -> Meaning:
+    if text:
+        require_sound(text)
     return NO_MEANING
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import TypeVar
 
 from formulary.catalogue import Catalogue
@@ -12,8 +13,11 @@ from formulary.house import Balance, House, Measure, Pack, Printer
 from formulary.ids import new_id
 from formulary.messages import message
 from formulary.people import Person, Post
+from formulary.pins import hash_of
 from formulary.quantity.amount import Amount
 from formulary.quantity.parsing import parse_amount
+from formulary.quantity.writing import exact_text
+from formulary.scaling.threshold import parse_threshold
 from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
 from ui.settings.house_fields import offset_text
@@ -54,6 +58,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "language": house.language,
             "label_language": house.label_language,
             "lot_prefix": house.lot_prefix,
+            "correction_threshold": _percent(house, catalogue),
         },
         tables={
             "balances": [_instrument_row(each, said) for each in house.balances],
@@ -82,6 +87,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         language=texts["language"],
         label_language=texts["label_language"],
         lot_prefix=texts["lot_prefix"].strip(),
+        correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
         balances=_each("balances", tables, lambda row: Balance(row["name"], *_range(row, sign))),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
         packs=_each("packs", tables, lambda row: _pack(row, sign)),
@@ -149,7 +155,14 @@ def _printer(row: Row) -> Printer:
 
 def _person(row: Row, known: Mapping[str, Person]) -> Person:
     before = known.get(row.get(ID, "")) or Person(new_id(), "", Post.READER)
-    return replace(before, name=row["name"], post=Post(row["post"]))
+    pin = row.get("new_pin", "")
+    return replace(
+        before,
+        name=row["name"],
+        post=Post(row["post"]),
+        pin_hash=hash_of(pin) if pin else before.pin_hash,
+        gone=bool(row.get("gone", "")),
+    )
 
 
 def _instrument_row(each: Balance | Measure, said: Callable[[Amount], str]) -> Row:
@@ -182,7 +195,12 @@ def _printer_row(each: Printer) -> Row:
 
 
 def _person_row(each: Person) -> Row:
-    return {ID: each.id, "name": each.name, "post": each.post.value}
+    gone = YES if each.gone else NO
+    return {ID: each.id, "name": each.name, "post": each.post.value, "new_pin": "", "gone": gone}
+
+
+def _percent(house: House, catalogue: Catalogue) -> str:
+    return f"{catalogue.written(Fraction(house.correction_threshold))} %"
 
 
 def _plain(written: str) -> str:

@@ -29,7 +29,7 @@ from ui.forms.leaf import fit_index, leaf
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
 from ui.forms.unsaved import Unsaved
-from ui.settings.house_fields import name_fields, table_fields, writing_fields
+from ui.settings.house_fields import name_fields, table_fields, weighing_fields, writing_fields
 from ui.settings.house_sheet import BadCell, Sheet, house_of, people_of, sheet_of
 from ui.settings.number_preview import written_examples
 from ui.settings.sheet_edits import REVISION, from_edits, to_edits
@@ -39,7 +39,7 @@ from ui.widgets.words import action, button, hairline, label, set_role, spaced
 AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
-NAMES, WRITING = "names", "writing"
+NAMES, WRITING, WEIGHING = "names", "writing", "weighing"
 
 
 class SettingsPage(QWidget):
@@ -55,6 +55,8 @@ class SettingsPage(QWidget):
         self._unsaved = False
         self.names = Form(context, "ui_settings", name_fields())
         self.writing = Form(context, "ui_settings", writing_fields(context))
+        self.weighing = Form(context, "ui_settings", weighing_fields(context))
+        self.forms = {NAMES: self.names, WRITING: self.writing, WEIGHING: self.weighing}
         self.tables = {name: self._table(name, name == "people") for name in table_fields(context)}
         self.examples = label(role="quiet")
         self.reason = QLineEdit()
@@ -86,7 +88,7 @@ class SettingsPage(QWidget):
     def sheet(self) -> Sheet:
         """Return all of the page as it stands."""
         return Sheet(
-            self.names.values() | self.writing.values(),
+            {name: text for form in self.forms.values() for name, text in form.values().items()},
             {name: table.rows() for name, table in self.tables.items()},
         )
 
@@ -109,7 +111,7 @@ class SettingsPage(QWidget):
 
     def _lay_out(self) -> None:
         self.sections.setAccessibleName(self._context.text("ui_settings.sections"))
-        panels = {NAMES: self.names, WRITING: self._writing_panel(), **self.tables}
+        panels = {**self.forms, WRITING: self._writing_panel(), **self.tables}
         for name, panel in panels.items():
             self.sections.addItem(self._context.text(f"ui_settings.section.{name}"))
             self.stack.addWidget(leaf(self._section(name, panel)))
@@ -184,7 +186,7 @@ class SettingsPage(QWidget):
     def _connect(self) -> None:
         self.sections.currentRowChanged.connect(self.stack.setCurrentIndex)
         self.sections.itemActivated.connect(lambda _: self._into_section())
-        for form in (self.names, self.writing):
+        for form in self.forms.values():
             form.edited.connect(self._edited)
         for table in self.tables.values():
             table.edited.connect(self._edited)
@@ -196,8 +198,7 @@ class SettingsPage(QWidget):
             self.sections.setCurrentRow(self._names.index(name))
 
     def _into_section(self) -> None:
-        panels: dict[str, Form | RecordTable] = {NAMES: self.names, WRITING: self.writing}
-        panels |= self.tables
+        panels: dict[str, Form | RecordTable] = {**self.forms, **self.tables}
         panel = panels[self._names[self.sections.currentRow()]]
         if isinstance(panel, Form):
             next(iter(panel.inputs.values())).setFocus()
@@ -215,8 +216,8 @@ class SettingsPage(QWidget):
         self._show(sheet or sheet_of(context.house, context.people, context.catalogue))
 
     def _show(self, sheet: Sheet) -> None:
-        self.names.show_values(sheet.house)
-        self.writing.show_values(sheet.house)
+        for form in self.forms.values():
+            form.show_values(sheet.house)
         for name, table in self.tables.items():
             table.show_rows(sheet.tables.get(name, []))
         self.sample.setVisible(self._context.house.sample)
@@ -293,7 +294,7 @@ class SettingsPage(QWidget):
 
     def _go_to_trouble(self) -> bool:
         """Go to the first field that something is wrong with; False where nothing is."""
-        for name, form in ((NAMES, self.names), (WRITING, self.writing)):
+        for name, form in self.forms.items():
             faulty = form.first_trouble()
             if faulty:
                 self._go_to(name)

@@ -10,9 +10,12 @@ HOUSE = "house"
 
 
 def to_edits(sheet: Sheet, revision: int) -> Edits:
-    """Return a sheet as edits, with the revision of the house that they began on."""
+    """Return a sheet as edits, with the revision of the house that they began on.
+
+    A PIN is never written down, so it is typed again after a crash.
+    """
     rows = {
-        f"{name}/{number:04d}": row
+        f"{name}/{number:04d}": row | {"new_pin": ""} if "new_pin" in row else row
         for name, table in sheet.tables.items()
         for number, row in enumerate(table)
     }

@@ -7,13 +7,14 @@ from dataclasses import replace
 
 import pytest
 
+from formulary.canonical import content_hash
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import Content
 from formulary.formula.version import State, Version
 from formulary.verbs.move_version import put_in_use, return_to_draft, send_to_review, withdraw
 from formulary.verbs.write_version import write_version
-from tests.helpers.desks import BEN, CID, MORNING, at, in_use
+from tests.helpers.desks import BEN, CID, MORNING, PIN, at, in_use
 from tests.helpers.formulas import a_line, amount
 from tests.helpers.kept import a_content
 
@@ -32,7 +33,7 @@ def test_a_draft_goes_to_review_and_back_with_a_reason(desk: Desk) -> None:
 
 
 def test_another_pharmacist_puts_it_in_use(desk: Desk) -> None:
-    version = put_in_use(at(desk, BEN), reviewed(desk).id)
+    version = put_in_use(at(desk, BEN), reviewed(desk).id, PIN)
     assert (version.state, version.approver_id, version.approved_at) == (
         State.IN_USE,
         BEN.id,
@@ -41,13 +42,23 @@ def test_another_pharmacist_puts_it_in_use(desk: Desk) -> None:
     assert "exemption" not in desk.store.history()[-1].details
 
 
+def test_it_is_signed_with_the_pin_for_what_it_says(desk: Desk) -> None:
+    version = reviewed(desk)
+    with pytest.raises(Forbidden) as caught:
+        put_in_use(at(desk, BEN), version.id, "0000")
+    assert caught.value.message.key == "people.wrong_pin"
+    moved = put_in_use(at(desk, BEN), version.id, PIN)
+    told = json.loads(list(desk.store.history(0, 100))[-1].details)["told"]
+    assert told == {"signed": "put in use", "content": content_hash(moved.content)}
+
+
 def test_the_author_does_not(desk: Desk) -> None:
     version = reviewed(desk)
     with pytest.raises(Forbidden) as caught:
-        put_in_use(desk, version.id)
+        put_in_use(desk, version.id, PIN)
     assert caught.value.message.key == "verbs.author_puts_in_use"
     with pytest.raises(Forbidden):
-        put_in_use(desk, version.id, alone_because="  ")
+        put_in_use(desk, version.id, PIN, alone_because="  ")
 
 
 def test_nobody_who_wrote_any_of_it_does_either(desk: Desk) -> None:
@@ -56,12 +67,12 @@ def test_nobody_who_wrote_any_of_it_does_either(desk: Desk) -> None:
     assert again.author_id == BEN.id
     send_to_review(desk, again.id)
     with pytest.raises(Forbidden) as caught:
-        put_in_use(desk, again.id)
+        put_in_use(desk, again.id, PIN)
     assert caught.value.message.key == "verbs.author_puts_in_use"
 
 
 def test_the_author_alone_on_a_shift_does_with_a_reason_that_stays(desk: Desk) -> None:
-    version = put_in_use(desk, reviewed(desk).id, alone_because="single-handed shift")
+    version = put_in_use(desk, reviewed(desk).id, PIN, alone_because="single-handed shift")
     assert version.state is State.IN_USE
     entry = desk.store.history()[-1]
     assert entry.act.reason == "single-handed shift"
@@ -69,21 +80,21 @@ def test_the_author_alone_on_a_shift_does_with_a_reason_that_stays(desk: Desk) -
 
 
 def test_somebody_else_needs_no_exemption_and_gets_none(desk: Desk) -> None:
-    put_in_use(at(desk, BEN), reviewed(desk).id, alone_because="I was early")
+    put_in_use(at(desk, BEN), reviewed(desk).id, PIN, alone_because="I was early")
     assert "exemption" not in desk.store.history()[-1].details
 
 
 def test_a_technician_does_not(desk: Desk) -> None:
     version = reviewed(desk)
     with pytest.raises(Forbidden) as caught:
-        put_in_use(at(desk, CID), version.id)
-    assert caught.value.message.key == "desk.pharmacist_only"
+        put_in_use(at(desk, CID), version.id, PIN)
+    assert caught.value.message.key == "roles.may_not"
 
 
 def test_a_draft_is_not_put_in_use_past_its_review(desk: Desk) -> None:
     version = write_version(desk, a_content())
     with pytest.raises(Forbidden):
-        put_in_use(at(desk, BEN), version.id)
+        put_in_use(at(desk, BEN), version.id, PIN)
 
 
 def test_a_formula_that_does_not_close_goes_nowhere(desk: Desk) -> None:
@@ -102,7 +113,7 @@ def test_a_formula_that_does_not_close_goes_nowhere(desk: Desk) -> None:
 def test_without_its_keeping_it_is_not_put_in_use(desk: Desk, content: Content) -> None:
     version = reviewed(desk, content)
     with pytest.raises(Refusal) as caught:
-        put_in_use(at(desk, BEN), version.id)
+        put_in_use(at(desk, BEN), version.id, PIN)
     assert caught.value.message.key == "verbs.keeping_needed"
 
 
@@ -110,7 +121,7 @@ def test_the_next_version_in_use_withdraws_the_one_before(desk: Desk) -> None:
     first = in_use(desk)
     second = write_version(desk, a_content("New"), formula_id=first.formula_id, reason="better")
     send_to_review(desk, second.id)
-    put_in_use(at(desk, BEN), second.id)
+    put_in_use(at(desk, BEN), second.id, PIN)
     assert [each.state for each in desk.store.versions(first.formula_id)] == [
         State.WITHDRAWN,
         State.IN_USE,

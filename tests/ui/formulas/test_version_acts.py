@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
+from formulary.exchange.sample_house import sample_pins
 from formulary.formula.version import State
-from formulary.people import Post
+from formulary.people import Person, Post
 from tests.ui.formulas.conftest import Find, focused, press
 from ui.formulas.page import FormulasPage
 from ui.window import Window
@@ -35,6 +37,20 @@ def state(page: FormulasPage) -> State:
 
 def offered(page: FormulasPage) -> list[str]:
     return [name for name, each in page.acts.actions_of.items() if each.isEnabled()]
+
+
+def acts_as(window: Window, person: Person) -> None:
+    """Seat somebody, as after signing in."""
+    window.context.seat(replace(window.context.desk, person=person, signed_in=True))
+
+
+def sign(window: Window, pin: str, settle: Settle) -> None:
+    """Type the PIN that a signature asks for."""
+    assert window.asking is not None
+    assert window.asking.dialog is not None
+    QTest.keyClicks(window.asking.dialog.pin, pin)
+    QTest.keyClick(window.asking.dialog.pin, Qt.Key.Key_Return)
+    settle()
 
 
 def act(page: FormulasPage, name: str, settle: Settle) -> None:
@@ -69,13 +85,14 @@ def test_who_wrote_it_gives_the_reason_for_acting_alone(
     assert draft._shown is not None
     assert draft._shown.newest is not None
     author = draft._shown.newest.author_id
-    window.context.act_as(next(each for each in window.context.people if each.id == author))
+    acts_as(window, next(each for each in window.context.people if each.id == author))
     draft.acts.show_version(draft._shown.newest)
     act(draft, "put_in_use", settle)
     assert draft.acts.reason.hasFocus()
     QTest.keyClicks(focused(), "Nobody else is here on a Sunday.")
     press(Qt.Key.Key_Return)
-    settle()
+    pins = {name: pin for name, _, pin in sample_pins()}
+    sign(window, pins[window.context.desk.person.name], settle)
     assert state(draft) is State.IN_USE
 
 
@@ -104,9 +121,9 @@ def test_a_technician_is_refused_with_a_sentence(
 ) -> None:
     act(draft, "send_to_review", settle)
     people = window.context.people
-    window.context.act_as(next(each for each in people if each.post is Post.TECHNICIAN))
+    acts_as(window, next(each for each in people if each.post is Post.TECHNICIAN))
     act(draft, "put_in_use", settle)
-    assert refusals() == ["desk.pharmacist_only"]
+    assert refusals() == ["roles.may_not"]
     assert state(draft) is State.IN_REVIEW
 
 

@@ -5,14 +5,15 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QWidget
 from pytestqt.modeltest import ModelTester
 
 from formulary.desk import Desk
 from formulary.house import Balance
 from formulary.people import Person, Post
+from formulary.pins import fits
 from formulary.quantity.amount import Amount
 from formulary.verbs.keep_records import save_house
 from tests.ui.at_desk import plain, unnamed
@@ -33,7 +34,7 @@ def page(context: Context, show: Show) -> SettingsPage:
 
 
 def line(page: SettingsPage, field: str) -> QLineEdit:
-    found = page.writing.inputs.get(field) or page.names.inputs[field]
+    found = next(form.inputs[field] for form in page.forms.values() if field in form.inputs)
     assert isinstance(found, LineInput)
     return found.edit.line
 
@@ -154,6 +155,44 @@ def test_a_prefix_that_no_lot_can_have_is_refused(page: SettingsPage, prefix: st
     assert "can't begin a lot number" in line(page, "lot_prefix").accessibleDescription()
 
 
+def test_the_threshold_of_corrections_is_set_and_says_what_it_does(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    page.take("weighing")
+    assert line(page, "correction_threshold").text() == "2 %"
+    words = plain(" ".join(each.text() for each in page.weighing.findChildren(QLabel)))
+    assert "falls short by no more is weighed uncorrected" in words
+    rewrite(page, "correction_threshold", "0.5 %")
+    save(page, settle)
+    assert desk.house.correction_threshold == "0.5"
+    assert line(page, "correction_threshold").text() == "0.5 %"
+
+
+def test_the_threshold_is_in_the_houses_decimal_sign(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    choose(page, "decimal_sign", ",")
+    save(page, settle)
+    rewrite(page, "correction_threshold", "1,5")
+    save(page, settle)
+    assert desk.house.correction_threshold == "1.5"
+    assert line(page, "correction_threshold").text() == "1,5 %"
+
+
+@pytest.mark.parametrize("typed", ["11 %", "-1", "two", ""])
+def test_a_threshold_that_makes_no_sense_is_refused_and_gone_to(
+    page: SettingsPage, desk: Desk, settle: Settle, typed: str
+) -> None:
+    page.take("weighing")
+    line(page, "correction_threshold").selectAll()
+    QTest.keyClick(line(page, "correction_threshold"), Qt.Key.Key_Backspace)
+    rewrite(page, "correction_threshold", typed)
+    save(page, settle)
+    assert line(page, "correction_threshold").accessibleDescription()
+    assert QApplication.focusWidget() is line(page, "correction_threshold")
+    assert desk.house.correction_threshold == "2"
+
+
 def test_a_balance_is_added_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
     open_table(page, "balances")
     QTest.keyClick(page.tables["balances"].table, Qt.Key.Key_Insert)
@@ -231,7 +270,38 @@ def test_a_person_is_added_with_a_post(page: SettingsPage, desk: Desk, settle: S
     save(page, settle)
     (added,) = [each for each in desk.store.every(Person) if each.name == "Ruta Falk"]
     assert added.post is Post.PHARMACIST
-    assert len(desk.store.every(Person)) == 4
+    assert len(desk.store.every(Person)) == 6
+
+
+def test_a_new_pin_is_kept_as_a_hash_and_never_among_the_edits(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    open_table(page, "people")
+    type_cell(page, "people", 0, 2, "horse battery")
+    page.keep_draft()
+    kept = QSettings()
+    assert all("horse" not in str(kept.value(key)) for key in kept.allKeys())
+    name = page.tables["people"].rows()[0]["name"]
+    save(page, settle)
+    (person,) = [each for each in desk.store.every(Person) if each.name == name]
+    assert fits("horse battery", person.pin_hash)
+
+
+def test_the_last_pharmacist_can_t_be_removed(
+    page: SettingsPage, desk: Desk, context: Context, settle: Settle
+) -> None:
+    ilse, tobias = (
+        row for row, each in enumerate(page.tables["people"].rows()) if each["post"] == "pharmacist"
+    )
+    open_table(page, "people")
+    table = page.tables["people"].table
+    for row in (ilse, tobias):
+        table.setCurrentIndex(table.model().index(row, 3))
+        QTest.keyClick(table, Qt.Key.Key_Space)
+    save(page, settle)
+    assert "people.last_pharmacist" in said(context)
+    left = [each for each in desk.store.every(Person) if each.post is Post.PHARMACIST]
+    assert any(not each.gone for each in left)
 
 
 def test_what_was_typed_is_there_after_a_crash(

@@ -1,0 +1,72 @@
+"""Who may do what: one table, looked into by every act, whichever door it comes through."""
+
+from __future__ import annotations
+
+from formulary.errors import Forbidden
+from formulary.messages import message
+from formulary.people import Person, Post
+
+_PHARMACIST = frozenset({Post.PHARMACIST})
+_BENCH = frozenset({Post.PHARMACIST, Post.TECHNICIAN})
+_OFFICE = frozenset({Post.PHARMACIST, Post.ADMINISTRATOR})
+
+MAY: dict[str, frozenset[Post]] = {
+    "write_version": _BENCH,
+    "keep_draft": _BENCH,
+    "drop_draft": _BENCH,
+    "send_to_review": _BENCH,
+    "return_to_draft": _PHARMACIST,
+    "put_in_use": _PHARMACIST,
+    "withdraw": _PHARMACIST,
+    "save_ingredient": _BENCH,
+    "save_house": _OFFICE,
+    "save_person": _OFFICE,
+    "set_pin": frozenset(Post),
+    "keep_calculation": _BENCH,
+    "start_preparation": _BENCH,
+    "address_preparation": _BENCH,
+    "issue_labels": _BENCH,
+    "receive_lot": _BENCH,
+    "attach_certificate": _BENCH,
+    "accept_lot": _PHARMACIST,
+    "reject_lot": _PHARMACIST,
+    "freeze_lot": _BENCH,
+    "lift_halt": _PHARMACIST,
+    "identify_container": _BENCH,
+    "open_container": _BENCH,
+    "decant_stock": _BENCH,
+    "count_stock": _BENCH,
+    "correct_stock": _PHARMACIST,
+    "take_sample": _BENCH,
+    "destroy_stock": _BENCH,
+    "empty_container": _BENCH,
+    "save_goods": _BENCH,
+    "receive_goods": _BENCH,
+    "use_goods": _BENCH,
+    "count_goods": _BENCH,
+    "set_level": _BENCH,
+    "recall_lot": _PHARMACIST,
+    "note_call": _BENCH,
+    "close_recall": _PHARMACIST,
+}
+"""The posts that may do a verb. An administrator signs no clinical act; a reader only reads."""
+
+
+OPEN_TO_ALL = ("keep_draft", "drop_draft")
+"""What needs no signing in: nothing typed is lost where the desk locked itself meanwhile."""
+
+
+def require(person: Person, verb: str) -> None:
+    """Raise :class:`formulary.errors.Forbidden` unless the person's post may do the verb."""
+    may = MAY[verb]
+    if person.post not in may:
+        posts = tuple(message(f"roles.post.{each.name.lower()}") for each in Post if each in may)
+        raise Forbidden(
+            message(
+                "roles.may_not",
+                person=person.name,
+                post=message(f"roles.post.{person.post.name.lower()}"),
+                what=message(f"roles.verb.{verb}"),
+                posts=posts,
+            )
+        )

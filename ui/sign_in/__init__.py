@@ -1,0 +1,1 @@
+"""Signing in at the desk, signing an act, and locking after a while."""

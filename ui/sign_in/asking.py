@@ -1,0 +1,89 @@
+"""Brings the question for a PIN before the window whenever something needs it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, QSettings
+from PySide6.QtWidgets import QApplication, QWidget
+from shiboken6 import isValid
+
+from formulary.desk import Desk
+from ui.context import Context, Signing, SigningIn
+from ui.sign_in.dialog import AREA, Failed, PinDialog, Question
+
+
+class Asking(QObject):
+    """One question at a time."""
+
+    def __init__(self, context: Context, window: QWidget) -> None:
+        super().__init__(window)
+        self._context, self._window = context, window
+        self.dialog: PinDialog | None = None
+        self._before: QWidget | None = None
+
+    def sign_in(self, wanted: SigningIn) -> None:
+        """Ask who is there; the one who signs in acts from then on."""
+        context, text = self._context, self._context.text
+
+        def attempt(who: str, pin: str, done: Callable[[], None], failed: Failed) -> None:
+            def seated(desk: Desk) -> None:
+                done()
+                context.seat(desk)
+                QSettings().setValue("person", desk.person.id)
+                context.say.tell("ui.acts_now", person=desk.person.name)
+                if wanted.then is not None:
+                    wanted.then()
+
+            context.do(lambda desk: _signed_in(desk, who, pin), seated, failed=failed)
+
+        people = [each for each in context.people if not each.gone]
+        chosen = wanted.person_id or context.desk.person.id
+        heading, confirm = text(f"{AREA}.sign_in"), text(f"{AREA}.sign_in")
+        question = Question(heading, confirm, people, chosen, attempt, self._pins_of_sample())
+        self._open(question, wanted.otherwise)
+
+    def sign(self, wanted: Signing) -> None:
+        """Ask the person at the desk for the PIN once more."""
+
+        def attempt(_who: str, pin: str, done: Callable[[], None], failed: Failed) -> None:
+            wanted.act(pin, done, failed)
+
+        me = self._context.desk.person
+        confirm = self._context.text(f"{AREA}.sign")
+        note = self._pins_of_sample()
+        self._open(Question(wanted.meaning, confirm, [me], me.id, attempt, note), None)
+
+    def _open(self, question: Question, otherwise: Callable[[], None] | None) -> None:
+        if self.dialog is not None:
+            return
+        self.dialog = PinDialog(self._context, question, self._window)
+        self.dialog.finished.connect(self._gone)
+        if otherwise is not None:
+            self.dialog.rejected.connect(otherwise)
+        self._before = QApplication.focusWidget()
+        self.dialog.open()
+
+    def _gone(self) -> None:
+        """Give the focus back to where it was, so that the next key works there."""
+        self.dialog = None
+        self._window.activateWindow()
+        before, self._before = self._before, None
+        if before is not None and isValid(before):
+            before.setFocus()
+
+    def _pins_of_sample(self) -> str:
+        """Say the sample's PINs, which are no secret."""
+        if not self._context.house.sample:
+            return ""
+        from formulary.exchange.sample_house import sample_pins
+
+        known = ", ".join(f"{name} {pin}" for name, _, pin in sample_pins())
+        return self._context.text(f"{AREA}.sample_pins", known=known)
+
+
+def _signed_in(desk: Desk, person_id: str, pin: str) -> Desk:
+    # Argon2 is loaded where somebody signs in, not before the first paint.
+    from formulary.verbs.sign_in import sign_in
+
+    return sign_in(desk, person_id, pin)

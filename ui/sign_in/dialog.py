@@ -1,0 +1,99 @@
+"""The question for a PIN: of whoever signs in, or of the person at the desk who signs an act."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QLineEdit, QVBoxLayout, QWidget
+
+from formulary.errors import FormularyError
+from formulary.people import Person
+from ui import theme
+from ui.context import Context
+from ui.forms.signed_text import SignedText
+from ui.signs import Sign
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, spaced
+
+AREA = "ui_sign_in"
+WIDTH = 420
+Failed = Callable[[FormularyError], None]
+Attempt = Callable[[str, str, Callable[[], None], Failed], None]
+"""Tries a person's id and PIN; calls back when it is done, or with what was wrong."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked: the words above and on the button, who may answer, and what is done then."""
+
+    heading: str
+    confirm: str
+    people: Sequence[Person]
+    chosen: str
+    attempt: Attempt
+    note: str = ""
+
+
+class PinDialog(QDialog):
+    """Asks until the PIN is right or the person steps back, which ``rejected`` tells."""
+
+    def __init__(self, context: Context, question: Question, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._context, self._question = context, question
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowModality(Qt.WindowModality.WindowModal)
+        self.setWindowTitle(question.heading)
+        self.setMinimumWidth(theme.px(WIDTH))
+        text = context.text
+        self.person = ChoiceBox(text(f"{AREA}.person"))
+        self.pin = QLineEdit()
+        self.pin.setEchoMode(QLineEdit.EchoMode.Password)
+        self.pin.setAccessibleName(text(f"{AREA}.pin"))
+        self.refusal = SignedText(context, Sign.OCTAGON, "stop")
+        self.confirm = action(self, question.confirm, "", self._try)
+        self.cancel = action(self, text(f"{AREA}.cancel"), "", self.reject)
+        self._lay_out()
+        self._offer(question)
+        self.pin.returnPressed.connect(self._try)
+        self.person.activated.connect(lambda _: self.pin.setFocus())
+        self.pin.setFocus()
+
+    def _lay_out(self) -> None:
+        box = QVBoxLayout(self)
+        spaced(box, inside=8, around=16)
+        box.addWidget(label(self._question.heading, "heading"))
+        for name, widget in (("person", self.person), ("pin", self.pin)):
+            words = label(self._context.text(f"{AREA}.{name}"), "quiet")
+            words.setBuddy(widget)
+            box.addWidget(words)
+            box.addWidget(widget)
+        box.addWidget(self.refusal)
+        if self._question.note:
+            box.addWidget(label(self._question.note, "note"))
+        row = FlowLayout()
+        row.addWidget(button(self.confirm, accent=True))
+        row.addWidget(button(self.cancel, keys="Esc"))
+        box.addLayout(row)
+
+    def _offer(self, question: Question) -> None:
+        self.person.fill([(self._called(each), each.id) for each in question.people])
+        self.person.choose(question.chosen)
+        self.person.setEnabled(len(question.people) > 1)
+        self.refusal.say([])
+
+    def _called(self, person: Person) -> str:
+        return f"{person.name}, {self._context.text(f'ui.post.{person.post.value}')}"
+
+    def _try(self) -> None:
+        self.pin.setEnabled(False)
+        who = str(self.person.currentData() or "")
+        self._question.attempt(who, self.pin.text(), self.accept, self._failed)
+
+    def _failed(self, trouble: FormularyError) -> None:
+        self.refusal.say([self._context.said(trouble.message)])
+        self.pin.setEnabled(True)
+        self.pin.clear()
+        self.pin.setFocus()
