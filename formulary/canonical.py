@@ -20,9 +20,17 @@ from formulary.formula.content import Content
 from formulary.formula.version import Formula, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
+from formulary.stock.lot import SupplyLot
+from formulary.stock.moves import StockMove
+from formulary.stock.recall import Recall
+from formulary.stock.shelf import Level
+from formulary.tries import Tries
 
 FORMAT = 1
 """Goes up when the same record is written otherwise; each older number stays readable."""
@@ -38,6 +46,14 @@ KINDS: dict[type, str] = {
     Preparation: "preparation",
     LabelPrint: "label print",
     Draft: "draft",
+    KeptCalculation: "kept calculation",
+    Tries: "tries",
+    SupplyLot: "supply lot",
+    StockContainer: "stock container",
+    StockMove: "stock move",
+    CountedGood: "counted good",
+    Level: "stock level",
+    Recall: "recall",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

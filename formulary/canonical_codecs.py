@@ -24,6 +24,7 @@ from formulary.errors import FormularyError
 from formulary.formula.kinds import Fixed, InParts, PerUnit, Share, ToEndPoint, ToFill, ToTotal
 from formulary.messages import Message, message
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.money import Money
 from formulary.quantity.writing import exact_text, from_exact_text
 
 FORMAT_FIELD = "format"
@@ -42,6 +43,7 @@ TAGS: dict[type, str] = {
     Concentration: "concentration",
     OneIn: "one in",
     Parts: "parts",
+    Money: "money",
     Message: "message",
     Fraction: "number",
     Decimal: "decimal",

@@ -9,6 +9,7 @@ import logging
 import os
 import sys
 from collections.abc import Sequence
+from typing import Any
 
 from formulary import commands, starting
 from formulary.catalogue import Catalogue
@@ -113,7 +114,12 @@ def _parser() -> argparse.ArgumentParser:
     common = _common()
     for name, add in _COMMANDS.items():
         text = _said(f"{name}.about")
-        add(verbs.add_parser(name, parents=[common], help=text, description=text))
+        own_help = name in _OWN_HELP
+        add(
+            verbs.add_parser(
+                name, parents=[common], help=text, description=text, add_help=not own_help
+            )
+        )
     return parser
 
 
@@ -195,10 +201,53 @@ def _calculate(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("name", nargs="?", metavar="NAME", help=_said("option.name"))
     parser.add_argument("inputs", nargs="*", metavar="KEY=VALUE", help=_said("option.inputs"))
     parser.add_argument("--list", action="store_true", help=_said("option.list"))
+    parser.add_argument(
+        "-h", "--help", action=_HelpOnOne, dest="describe", help=_said("option.describe")
+    )
+    parser.add_argument(
+        "--keep-with", default="", metavar="LOT-or-FORMULA", help=_said("option.keep_with")
+    )
+    parser.add_argument("--note", default="", metavar="TEXT", help=_said("option.note"))
+
+
+class _HelpOnOne(argparse.Action):
+    """Help on the calculation that is named before it, or on the command where none is."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, **more: Any) -> None:  # noqa: ANN401  argparse's own
+        super().__init__(option_strings, dest, nargs=0, default=False, **more)
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,
+        namespace: argparse.Namespace,
+        *_: object,
+    ) -> None:
+        """Note that help is wanted, or print the command's and end."""
+        if not namespace.name:
+            parser.print_help()
+            parser.exit()
+        setattr(namespace, self.dest, True)
+
+
+def _makegood(parser: argparse.ArgumentParser) -> None:
+    parser.epilog = _said("makegood.input")
+
+
+def _stock(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("--expiring", type=int, metavar="DAYS", help=_said("option.expiring"))
+    which.add_argument("--low", action="store_true", help=_said("option.low"))
+
+
+def _trace(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("lot", metavar="LOT", help=_said("option.traced"))
 
 
 _LISTS = {"find": "text", "calculate": "inputs"}
 """The commands that take a list of words, and what it is called."""
+
+_OWN_HELP = ("calculate",)
+"""The commands whose help may be about one thing that they can do."""
 
 _COMMANDS = {
     "find": _find,
@@ -210,6 +259,9 @@ _COMMANDS = {
     "export": _export,
     "sample": _sample,
     "calculate": _calculate,
+    "makegood": _makegood,
+    "stock": _stock,
+    "trace": _trace,
 }
 
 

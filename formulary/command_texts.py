@@ -10,7 +10,9 @@ from formulary.formula.content import Content, ShelfLife, Storage
 from formulary.formula.keeping import shelf_life_said, storage_said
 from formulary.formula.kind_text import said
 from formulary.formula.version import Version
+from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
+from formulary.people import Post
 from formulary.scaling.plan import Plan, PlannedLine
 
 
@@ -45,6 +47,37 @@ def leaf(content: Content, version: Version | None, catalogue: Catalogue) -> lis
         )
     kept = f"{storage(content.storage, catalogue)}; {shelf_life(content.shelf_life, catalogue)}"
     return [head, kept, "", *_composition(content, catalogue), *_method(content), *_notes(content)]
+
+
+def kept(calculations: Sequence[KeptCalculation], catalogue: Catalogue) -> list[str]:
+    """Return a line for each calculation that is kept with a formula or a preparation."""
+    lines = [""] if calculations else []
+    for each in calculations:
+        said = message(
+            "command.show.kept",
+            title=each.title,
+            figure=each.figure,
+            by=each.kept_by,
+            on=each.kept_at.date(),
+        )
+        lines.append(f"  {catalogue.text(said)}" + (f": {each.note}" if each.note else ""))
+    return lines
+
+
+def pins(people: Sequence[tuple[str, Post, str]], catalogue: Catalogue) -> list[str]:
+    """Return a line for each of the sample's people, with the PIN to act with."""
+    return [
+        "  "
+        + catalogue.text(
+            message(
+                "command.sample.person",
+                name=name,
+                post=message(f"roles.post.{post.name.lower()}"),
+                pin=pin,
+            )
+        )
+        for name, post, pin in people
+    ]
 
 
 def _composition(content: Content, catalogue: Catalogue) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from argparse import Namespace
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -11,13 +12,16 @@ from typing import Any
 
 from formulary import command_texts, opening
 from formulary.catalogue import Catalogue
+from formulary.command_pin import pin_of
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal, WrongUsage
 from formulary.exchange.formula_text import read_formula, text_of, write_formula
+from formulary.exchange.sample_house import sample_pins
 from formulary.formula.content import Content
 from formulary.formula.fields_of import fields_of
 from formulary.formula.version import Formula, Version
 from formulary.house import Printer
+from formulary.kept_calculation import KeptCalculation
 from formulary.labels.content import LabelContent
 from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock, label_stock
@@ -29,8 +33,10 @@ from formulary.scaling.plan_json import finding_json, plan_json
 from formulary.scaling.target import parse_excess, parse_target
 from formulary.store import Hit
 from formulary.verbs.issue_labels import issue_labels, trial_contents_of
+from formulary.verbs.keep_calculation import keep_calculation, kept_with
 from formulary.verbs.look_up import current_version, formula_named
 from formulary.verbs.plan import plan
+from formulary.verbs.sign_in import sign_in
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.write_version import write_version
 
@@ -56,6 +62,13 @@ def _desk(options: Namespace) -> Iterator[Desk]:
         yield desk
     finally:
         desk.store.close()
+
+
+@contextmanager
+def _acting(options: Namespace) -> Iterator[Desk]:
+    """Open the formulary for an act: the person's PIN is asked for."""
+    with _desk(options) as desk:
+        yield sign_in(desk, desk.person.id, pin_of(desk.person.name))
 
 
 def _catalogue(desk: Desk) -> Catalogue:
@@ -89,9 +102,23 @@ def show(options: Namespace) -> Answer:
         return Answer(fields_of(content), command_texts.leaf(content, None, Catalogue()))
     with _desk(options) as desk:
         version = _current(desk, options.formula)
+        kept = kept_with(desk.store, version.formula_id)
         catalogue = _catalogue(desk)
     data = fields_of(version.content) | {"version": version.number, "state": version.state.value}
-    return Answer(data, command_texts.leaf(version.content, version, catalogue))
+    data["calculations"] = [_kept(each) for each in kept]
+    lines = command_texts.leaf(version.content, version, catalogue)
+    return Answer(data, lines + command_texts.kept(kept, catalogue))
+
+
+def _kept(calculation: KeptCalculation) -> dict[str, Any]:
+    return {
+        "name": calculation.calculation,
+        "inputs": dict(calculation.given),
+        "answer": json.loads(calculation.answer),
+        "note": calculation.note,
+        "kept_at": calculation.kept_at.isoformat(),
+        "kept_by": calculation.kept_by,
+    }
 
 
 def _current(desk: Desk, formula: str) -> Version:
@@ -134,7 +161,7 @@ def _plan_answer(content: Content, made: Plan, catalogue: Catalogue) -> Answer:
 
 def prepare(options: Namespace) -> Answer:
     """Start a preparation and give its lot number."""
-    with _desk(options) as desk:
+    with _acting(options) as desk:
         version = _current(desk, options.formula)
         choices = _lots(options, version.content, desk.house.decimal_sign)
         order = Order(options.to, options.excess, choices, directions=options.directions)
@@ -165,7 +192,7 @@ def label(options: Namespace) -> Answer:
     if options.file or options.to:
         raise WrongUsage(message("command.label.trial_only"))
     out = Path(options.out or f"{options.what}.pdf")
-    with _desk(options) as desk:
+    with _acting(options) as desk:
         record = issue_labels(
             desk,
             options.what,
@@ -239,7 +266,7 @@ def _written(catalogue: Catalogue, copies: int, stock: str, out: Path) -> str:
 def import_(options: Namespace) -> Answer:
     """Keep the formula of a file as a draft version."""
     content = read_formula(text_of(Path(options.file)))
-    with _desk(options) as desk:
+    with _acting(options) as desk:
         known = [
             each
             for each in desk.store.formulas_named(content.code)
@@ -289,22 +316,61 @@ def sample(options: Namespace) -> Answer:
         house, catalogue = desk.house, _catalogue(desk)
     finally:
         desk.store.close()
-    data = {"path": str(location), "house": house.name, "formulas": len(hits)}
+    people = sample_pins()
+    data = {
+        "path": str(location),
+        "house": house.name,
+        "formulas": len(hits),
+        "people": [{"name": name, "post": post.value, "pin": pin} for name, post, pin in people],
+    }
     said = message("command.sample.done", house=house.name, n=len(hits), place=str(location))
-    return Answer(data, [catalogue.text(said)])
+    return Answer(data, [catalogue.text(said), *command_texts.pins(people, catalogue)])
 
 
 def calculate(options: Namespace) -> Answer:
     """Do one of the trade's sums, in the house's decimal sign where there is a formulary."""
     # The sums are loaded only where one is done.
-    from formulary.command_calculate import asked
+    from formulary.command_calculate import asked, pairs
 
-    if _formulary_there(options):
-        with _desk(options) as desk:
-            catalogue = _catalogue(desk)
-    else:
-        catalogue = Catalogue()
-    return Answer(*asked(options, catalogue))
+    if not options.keep_with and not _formulary_there(options):
+        return Answer(*asked(options, Catalogue()))
+    with _acting(options) if options.keep_with else _desk(options) as desk:
+        catalogue = _catalogue(desk)
+        data, lines = asked(options, catalogue)
+        if options.keep_with and not options.describe:
+            given = pairs(options.inputs)
+            kept = keep_calculation(desk, options.name, given, options.keep_with, options.note)
+            data["kept_with"] = options.keep_with
+            said = message("command.calculate.kept", title=kept.title, what=options.keep_with)
+            lines.append(catalogue.text(said))
+    return Answer(data, lines)
+
+
+def makegood(options: Namespace) -> Answer:
+    """Scale a batch up to its most overweighed line; the lines come from standard input."""
+    from formulary.command_makegood import asked
+
+    if not _formulary_there(options):
+        return Answer(*asked(Catalogue()))
+    with _desk(options) as desk:
+        catalogue = _catalogue(desk)
+    return Answer(*asked(catalogue))
+
+
+def stock(options: Namespace) -> Answer:
+    """List what is on the shelf."""
+    from formulary.command_stock import asked
+
+    with _desk(options) as desk:
+        return Answer(*asked(desk, options, _catalogue(desk)))
+
+
+def trace(options: Namespace) -> Answer:
+    """Say what a lot, container or jar went into, and what it came from."""
+    from formulary.command_stock import traced
+
+    with _desk(options) as desk:
+        return Answer(*traced(desk, options, _catalogue(desk)))
 
 
 RUN: dict[str, Callable[[Namespace], Answer]] = {
@@ -317,4 +383,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "export": export,
     "sample": sample,
     "calculate": calculate,
+    "makegood": makegood,
+    "stock": stock,
+    "trace": trace,
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -14,11 +14,35 @@ from formulary.formula.content import Form, ShelfLife, Storage
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
+from formulary.stock.lot import SupplyLot
+from formulary.stock.moves import StockMove
+from formulary.stock.recall import Recall
+from formulary.stock.shelf import Level
+from formulary.tries import Tries
 
 Record: TypeAlias = (
-    Formula | Version | Ingredient | House | Person | Identity | Preparation | LabelPrint | Draft
+    Formula
+    | Version
+    | Ingredient
+    | House
+    | Person
+    | Identity
+    | Preparation
+    | LabelPrint
+    | Draft
+    | KeptCalculation
+    | Tries
+    | SupplyLot
+    | StockContainer
+    | StockMove
+    | CountedGood
+    | Level
+    | Recall
 )
 R = TypeVar("R", bound=Record)
 
@@ -79,6 +103,21 @@ class Reading(Protocol):
     def every(self, kind: type[R]) -> Sequence[R]:
         """Return all records of a kind that stays small (ingredients, people, drafts, house)."""
 
+    def having(self, kind: type[R], **fields: str) -> Sequence[R]:
+        """Return the records of a kind with these fields, in the order in which they were made.
+
+        Only for kinds kept whole, and only by the fields they can be found by.
+        """
+
+    def having_any(self, kind: type[R], field: str, values: Collection[str]) -> Sequence[R]:
+        """Return the records whose field is one of these, in the order in which they were made."""
+
+    def file(self, sha256: str) -> bytes | None:
+        """Return the file with that SHA-256 in hexadecimal, if it is here.
+
+        Raises :class:`formulary.errors.StoreTrouble` where it isn't what was kept.
+        """
+
     def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
         """Return formulas in which every word of ``text`` begins a word, accents and case aside.
 
@@ -120,6 +159,15 @@ class Writing(Reading, Protocol):
 
     def allot_lot(self, year: int) -> str:
         """Return the next lot number of that year, at most 14 characters, never given before."""
+
+    def allot_containers(self, count: int) -> int:
+        """Return the first of so many running numbers for containers, none ever given before."""
+
+    def keep_file(self, data: bytes) -> str:
+        """Keep a file and return its SHA-256 in hexadecimal; the same file is kept once.
+
+        Raises :class:`formulary.errors.Refusal` for one that is empty or too large.
+        """
 
     def tell(self, **details: str | int) -> None:
         """Add details to this transaction's history entry. Never a person's identity."""

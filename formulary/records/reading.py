@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
 from typing import TypeVar
 
@@ -12,9 +12,10 @@ from sqlalchemy.orm import Session
 
 from formulary.formula.version import Formula, Version
 from formulary.preparation import LabelPrint, Preparation
-from formulary.records import register, rows, search
+from formulary.records import register, rows, rules, search
 from formulary.records.folding import as_key
 from formulary.records.tables import (
+    FileRow,
     FormulaRow,
     HistoryRow,
     LabelPrintRow,
@@ -24,6 +25,9 @@ from formulary.records.tables import (
 from formulary.store import Entry, Hit, Record, RegisterRow
 
 R = TypeVar("R", bound=Record)
+
+_AT_ONCE = 500
+"""Values in one question; more are asked for in turn."""
 
 
 class SqlReading(ABC):
@@ -45,6 +49,28 @@ class SqlReading(ABC):
             records = [shelf.of_row(row) for row in session.scalars(select(shelf.row))]
         # Sorted here, because each engine has its own idea of the order of text.
         return sorted(records, key=lambda record: record.id)
+
+    def having(self, kind: type[R], **fields: str) -> Sequence[R]:
+        shelf = rows.shelf(kind)
+        with self._asking() as session:
+            found = session.scalars(select(shelf.row).filter_by(**fields))
+            records = [shelf.of_row(row) for row in found]
+        return sorted(records, key=lambda record: record.id)
+
+    def having_any(self, kind: type[R], field: str, values: Collection[str]) -> Sequence[R]:
+        shelf, wanted = rows.shelf(kind), sorted(values)
+        column = getattr(shelf.row, field)
+        records = []
+        with self._asking() as session:
+            for first in range(0, len(wanted), _AT_ONCE):
+                asked = select(shelf.row).where(column.in_(wanted[first : first + _AT_ONCE]))
+                records += [shelf.of_row(row) for row in session.scalars(asked)]
+        return sorted(records, key=lambda record: record.id)
+
+    def file(self, sha256: str) -> bytes | None:
+        with self._asking() as session:
+            row = session.get(FileRow, sha256)
+            return None if row is None else rules.whole_file(sha256, row.data)
 
     def find_formulas(self, text: str, limit: int = 50, offset: int = 0) -> Sequence[Hit]:
         with self._asking() as session:

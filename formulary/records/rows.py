@@ -15,6 +15,7 @@ from formulary.formula.content import Content
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
 from formulary.people import Identity, Part, Person, Post
 from formulary.preparation import LabelPrint, Preparation, Stage
@@ -22,19 +23,35 @@ from formulary.quantity.amount import Amount
 from formulary.records.folding import as_key, in_order
 from formulary.records.moments import at_offset, offset_of
 from formulary.records.tables import (
+    CountedGoodRow,
     DraftRow,
     FormulaRow,
     HistoryRow,
     HouseRow,
     IdentityRow,
     IngredientRow,
+    KeptCalculationRow,
     LabelPrintRow,
+    LevelRow,
     PersonRow,
     PreparationRow,
+    RecallRow,
     RecordRow,
+    StockContainerRow,
+    StockMoveRow,
+    SupplyLotRow,
+    TriesRow,
     VersionRow,
+    WholeRow,
 )
+from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
+from formulary.stock.lot import SupplyLot
+from formulary.stock.moves import StockMove
+from formulary.stock.recall import Recall
+from formulary.stock.shelf import Level
 from formulary.store import Entry, Record
+from formulary.tries import Tries
 
 R = TypeVar("R", bound=Record)
 
@@ -54,6 +71,17 @@ def shelf(kind: type[R]) -> Shelf[R]:
     return found
 
 
+def _whole(row: type[WholeRow], kind: type[R], *found_by: str) -> Shelf[R]:
+    """Return the shelf of a kind kept whole, with the fields that have a column to be found by."""
+
+    def to_row(record: R) -> RecordRow:
+        columns = {name: getattr(record, name) for name in found_by}
+        body = canonical_text(record)
+        return row(id=record.id, revision=record.revision, body=body, **columns)
+
+    return Shelf(row, to_row, lambda kept: from_canonical_text(kind, kept.body))
+
+
 def _house_row(house: House) -> HouseRow:
     return HouseRow(
         id=house.id,
@@ -69,11 +97,18 @@ def _house_of(row: HouseRow) -> House:
 
 
 def _person_row(person: Person) -> PersonRow:
-    return PersonRow(id=person.id, revision=person.revision, name=person.name, post=person.post)
+    return PersonRow(
+        id=person.id,
+        revision=person.revision,
+        name=person.name,
+        post=person.post,
+        pin_hash=person.pin_hash,
+        gone=person.gone,
+    )
 
 
 def _person_of(row: PersonRow) -> Person:
-    return Person(row.id, row.name, Post(row.post), row.revision)
+    return Person(row.id, row.name, Post(row.post), row.pin_hash, row.gone, row.revision)
 
 
 def _identity_row(identity: Identity) -> IdentityRow:
@@ -306,4 +341,12 @@ _SHELVES: dict[type, Shelf[Any]] = {
     Preparation: Shelf(PreparationRow, _preparation_row, preparation_of),
     LabelPrint: Shelf(LabelPrintRow, _label_print_row, label_print_of),
     Draft: Shelf(DraftRow, _draft_row, _draft_of),
+    KeptCalculation: _whole(KeptCalculationRow, KeptCalculation, "subject_id"),
+    Tries: _whole(TriesRow, Tries),
+    SupplyLot: _whole(SupplyLotRow, SupplyLot, "ingredient_id", "number", "status", "made_as"),
+    StockContainer: _whole(StockContainerRow, StockContainer, "number", "lot_id", "filled_from"),
+    StockMove: _whole(StockMoveRow, StockMove, "container_id", "preparation_lot"),
+    CountedGood: _whole(CountedGoodRow, CountedGood),
+    Level: _whole(LevelRow, Level, "ingredient_id"),
+    Recall: _whole(RecallRow, Recall),
 }

@@ -2,24 +2,35 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from formulary.canonical import KINDS, from_plain, to_plain
 from formulary.drafts import Draft
-from formulary.errors import Conflict, Forbidden, NotFound, Refusal
+from formulary.errors import Conflict, Forbidden, NotFound, Refusal, StoreTrouble
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.lots import lot_number
 from formulary.messages import Message, message
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.records import stock_rules
+from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
+from formulary.stock.lot import SupplyLot
+from formulary.stock.moves import StockMove
+from formulary.stock.shelf import Level
 from formulary.store import Reading, Record
 
 R = TypeVar("R", bound=Record)
+
+LARGEST_FILE = 10 << 20
+"""Bytes of a file that is kept; a certificate as a scan of some pages is smaller."""
 
 
 def admitted(record: R, store: Reading) -> R:
@@ -33,7 +44,7 @@ def admitted(record: R, store: Reading) -> R:
         raise Conflict(message("store.changed_elsewhere", what=named(record)))
     if stored is None:
         _check_references(record, store)
-        _check_lot(record, store)
+        _check_numbers(record, store)
     else:
         _check_unchanged(record, stored)
     return replace(record, revision=record.revision + 1)
@@ -59,6 +70,10 @@ def named(record: Record) -> Message:
             return message(f"store.named.{KINDS[type(record)]}", name=name)
         case Preparation(lot=lot) | LabelPrint(lot=lot):
             return message("store.named.preparation", lot=lot)
+        case SupplyLot(number=number):
+            return message("store.named.supply_lot", number=number)
+        case StockContainer(number=number):
+            return message("store.named.stock_container", number=number)
         case _:
             return _kind(type(record))
 
@@ -82,14 +97,28 @@ def _references(record: Record) -> Iterator[tuple[type[Record], str]]:
             yield Version, record.version_id
         case LabelPrint():
             yield Preparation, record.preparation_id
+        case SupplyLot() | Level():
+            yield Ingredient, record.ingredient_id
+        case StockContainer():
+            yield SupplyLot, record.lot_id
         case _:
             # Identities are pointed at, too, but may be erased.
             return
 
 
-def _check_lot(record: Record, store: Reading) -> None:
-    if isinstance(record, Preparation) and store.preparation(record.lot) is not None:
-        raise Conflict(message("store.lot_taken", lot=record.lot))
+def _check_numbers(record: Record, store: Reading) -> None:
+    match record:
+        case Preparation(lot=lot) if store.preparation(lot) is not None:
+            raise Conflict(message("store.lot_taken", lot=lot))
+        case StockContainer(number=number) if store.having(StockContainer, number=number):
+            raise Conflict(message("store.container_taken", number=number))
+        case StockMove(container_id=moved) if not _is_kept_in_stock(moved, store):
+            raise missing(StockContainer)
+
+
+def _is_kept_in_stock(record_id: str, store: Reading) -> bool:
+    kinds = (StockContainer, CountedGood)
+    return any(store.get(kind, record_id) is not None for kind in kinds)
 
 
 def _check_unchanged(record: Record, stored: Record) -> None:
@@ -104,8 +133,11 @@ def _check_unchanged(record: Record, stored: Record) -> None:
             key = "store.preparation_is_fixed"
         case LabelPrint(), LabelPrint():
             fixed, key = True, "store.print_is_fixed"
+        case KeptCalculation(), KeptCalculation():
+            fixed, key = True, "store.kept_is_fixed"
         case _:
-            return
+            key = stock_rules.fixed(record, stored)
+            fixed = bool(key)
     if fixed:
         raise Forbidden(message(key, what=named(stored)))
 
@@ -139,3 +171,19 @@ def lot(houses: Sequence[House], year: int, number: int) -> str:
         return lot_number(prefix, year, number)
     except ValueError:
         raise Refusal(message("store.lot_too_long", prefix=prefix)) from None
+
+
+def file_hash(data: bytes) -> str:
+    """Return a file's SHA-256 in hexadecimal. Raises Refusal where it is empty or too large."""
+    if not data:
+        raise Refusal(message("store.file_empty"))
+    if len(data) > LARGEST_FILE:
+        raise Refusal(message("store.file_too_large", n=LARGEST_FILE >> 20))
+    return hashlib.sha256(data).hexdigest()
+
+
+def whole_file(sha256: str, data: bytes) -> bytes:
+    """Return a file as it was kept. Raises StoreTrouble where it has another hash."""
+    if hashlib.sha256(data).hexdigest() != sha256:
+        raise StoreTrouble(message("store.file_damaged"))
+    return data

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from fractions import Fraction
 
-from sqlalchemy import ForeignKey, Index, Integer, MetaData, Text
+from sqlalchemy import ForeignKey, Index, Integer, LargeBinary, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_column
 
 from formulary.records.columns import ByteOrder, Exact, Flag, IsoDate, Long, UtcMoment
@@ -45,6 +45,14 @@ class RecordRow(Row):
     revision: Mapped[int] = mapped_column(sort_order=-1)
 
 
+class WholeRow(RecordRow):
+    """A record kept whole in ``body``; its other columns only serve to find it."""
+
+    __abstract__ = True
+
+    body: Mapped[str]
+
+
 class HouseRow(RecordRow):
     """The house: all its settings in ``body``."""
 
@@ -62,6 +70,8 @@ class PersonRow(RecordRow):
 
     name: Mapped[str]
     post: Mapped[str]
+    pin_hash: Mapped[str]
+    gone: Mapped[bool]
 
 
 class IdentityRow(RecordRow):
@@ -192,6 +202,88 @@ class DraftRow(RecordRow):
     fields: Mapped[str]
     kept_at: Mapped[datetime]
     kept_offset: Mapped[int]
+
+
+class KeptCalculationRow(WholeRow):
+    """A calculation kept with a formula or a preparation."""
+
+    __tablename__ = "kept_calculation"
+
+    subject_id: Mapped[str] = mapped_column(index=True)
+
+
+class TriesRow(WholeRow):
+    """Wrong PINs in a row, under the person's id."""
+
+    __tablename__ = "tries"
+
+
+class SupplyLotRow(WholeRow):
+    """A lot of an ingredient, from a supplier or made here."""
+
+    __tablename__ = "supply_lot"
+
+    ingredient_id: Mapped[str] = mapped_column(ForeignKey("ingredient.id"), index=True)
+    number: Mapped[str]
+    status: Mapped[str]
+    made_as: Mapped[str] = mapped_column(index=True)
+
+
+class StockContainerRow(WholeRow):
+    """A container of a lot."""
+
+    __tablename__ = "stock_container"
+
+    number: Mapped[str] = mapped_column(unique=True)
+    lot_id: Mapped[str] = mapped_column(ForeignKey("supply_lot.id"), index=True)
+    filled_from: Mapped[str] = mapped_column(index=True)
+
+
+class StockMoveRow(WholeRow):
+    """One change of what a container holds, or of how many pieces of a counted good there are."""
+
+    __tablename__ = "stock_move"
+
+    container_id: Mapped[str] = mapped_column(index=True)
+    preparation_lot: Mapped[str] = mapped_column(index=True)
+
+
+class CountedGoodRow(WholeRow):
+    """Jars, closures or labels."""
+
+    __tablename__ = "counted_good"
+
+
+class LevelRow(WholeRow):
+    """The least of an ingredient that is wanted on the shelf."""
+
+    __tablename__ = "stock_level"
+
+    ingredient_id: Mapped[str] = mapped_column(ForeignKey("ingredient.id"), index=True)
+
+
+class RecallRow(WholeRow):
+    """A recall with what it froze and who is called."""
+
+    __tablename__ = "recall"
+
+
+class FileRow(Row):
+    """A file under its SHA-256, by which it is seen whether it is still what was kept."""
+
+    __tablename__ = "file"
+
+    sha256: Mapped[str] = mapped_column(primary_key=True)
+    data: Mapped[bytes] = mapped_column(LargeBinary)
+
+
+class CounterRow(Row):
+    """The last running number given of one kind."""
+
+    __tablename__ = "counter"
+
+    name: Mapped[str] = mapped_column(primary_key=True)
+    last: Mapped[int]
 
 
 class LotCounterRow(Row):

@@ -15,10 +15,12 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.records import chain, derived, rows, rules
 from formulary.records.reading import SqlReading
-from formulary.records.tables import ChainHeadRow, LotCounterRow
+from formulary.records.tables import ChainHeadRow, CounterRow, FileRow, LotCounterRow
 from formulary.store import Record
 
 R = TypeVar("R", bound=Record)
+
+_CONTAINERS = "container"
 
 
 class SqlWriting(SqlReading):
@@ -63,6 +65,23 @@ class SqlWriting(SqlReading):
         counter.last += 1
         self._session.flush()
         return rules.lot(self.every(House), year, counter.last)
+
+    def allot_containers(self, count: int) -> int:
+        counter = self._session.get(CounterRow, _CONTAINERS)
+        if counter is None:
+            counter = CounterRow(name=_CONTAINERS, last=0)
+            self._session.add(counter)
+        first = counter.last + 1
+        counter.last += count
+        self._session.flush()
+        return first
+
+    def keep_file(self, data: bytes) -> str:
+        sha256 = rules.file_hash(data)
+        if self._session.get(FileRow, sha256) is None:
+            self._session.add(FileRow(sha256=sha256, data=data))
+            self._session.flush()
+        return sha256
 
     def tell(self, **details: str | int) -> None:
         for name, said in details.items():

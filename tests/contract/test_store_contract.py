@@ -21,6 +21,7 @@ from formulary.formula.version import Formula, State
 from formulary.house import Balance, House
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
 from formulary.people import Identity, Part, Person, Post
 from formulary.preparation import Preparation, Stage
@@ -32,6 +33,7 @@ from tests.helpers.kept import (
     ACT,
     NOW,
     a_content,
+    a_kept_calculation,
     a_preparation,
     a_print,
     a_version,
@@ -60,6 +62,7 @@ OTHERS: list[Record] = [
     Ingredient("i-1", "Zinc oxide", density=Density(Fraction(28, 5), "from memory", "20 °C")),
     Formula("f-9", "ZP", "Zinc paste"),
     Draft("d-1", "p-1", "", '{"title":"Zi"}', NOW),
+    a_kept_calculation(),
 ]
 
 
@@ -102,6 +105,20 @@ def test_any_content_comes_back(store: Store, content: Content) -> None:
     assert verify_chain(store) is None
 
 
+def test_records_kept_whole_are_found_by_what_they_belong_to(store: Store) -> None:
+    first = put(store, a_kept_calculation("k-1"))
+    put(store, a_kept_calculation("k-2", subject_id="f-2"))
+    last = put(store, a_kept_calculation("k-3"))
+    assert list(store.having(KeptCalculation, subject_id="f-1")) == [first, last]
+    assert list(store.having(KeptCalculation, subject_id="f-3")) == []
+
+
+def test_a_calculation_that_was_kept_stays(store: Store) -> None:
+    kept = put(store, a_kept_calculation())
+    with pytest.raises(Forbidden):
+        put(store, replace(kept, note="another"))
+
+
 def test_a_moment_comes_back_with_its_offset(store: Store) -> None:
     version = keep_formula(store, a_content())
     (found,) = store.versions("f-1")
@@ -117,7 +134,9 @@ def test_what_isn_t_there_is_none(store: Store) -> None:
 
 
 def test_an_accent_typed_apart_is_kept_in_one(store: Store) -> None:
-    assert put(store, Person("p", "Rene\u0301", Post.READER)) == Person("p", "René", Post.READER, 1)
+    assert put(store, Person("p", "Rene\u0301", Post.READER)) == Person(
+        "p", "René", Post.READER, revision=1
+    )
 
 
 def test_text_that_can_t_be_kept_is_refused(store: Store) -> None:

@@ -43,6 +43,19 @@ def test_eight_benches_never_get_the_same_lot(store: Store) -> None:
     assert len(store.history(limit=1000)) == THREADS * EACH + 1
 
 
+def test_eight_benches_never_get_the_same_container_number(store: Store) -> None:
+    def numbered(_: int) -> list[str]:
+        given = []
+        for _each in range(EACH):
+            with store.writing(ACT, "receive") as transaction:
+                first = transaction.allot_containers(2)
+            given += [str(first), str(first + 1)]
+        return given
+
+    numbers = together(numbered)
+    assert sorted(map(int, numbers)) == list(range(1, 2 * THREADS * EACH + 1))
+
+
 def test_two_programs_on_one_file_never_get_the_same_lot(sqlite_file: Path) -> None:
     stores = [open_store(sqlite_file) for _ in range(THREADS)]
     lots = together(lambda number: [allot(stores[number]) for _ in range(5)])

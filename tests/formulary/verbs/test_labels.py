@@ -16,6 +16,8 @@ from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock
 from formulary.people import Identity
 from formulary.preparation import Preparation, Stage
+from formulary.scaling.lot_text import parse_lots
+from formulary.scaling.plan import Choices
 from formulary.verbs.address_preparation import address_preparation, preparation_of
 from formulary.verbs.issue_labels import issue_labels, label_contents, trial_contents
 from formulary.verbs.start_preparation import Order, start_preparation
@@ -162,3 +164,22 @@ def test_a_trial_without_shelf_life_is_refused(desk: Desk) -> None:
     with pytest.raises(Refusal) as caught:
         trial_contents(desk, version.id, Order("60 g"))
     assert caught.value.message.key == "verbs.shelf_life_needed"
+
+
+@pytest.mark.parametrize(("assay", "weighed"), [("95", "9.474"), ("80", "11.25")])
+def test_labels_state_the_declared_strength_never_the_corrected_amount(
+    desk: Desk, assay: str, weighed: str
+) -> None:
+    """By hand: 5 % of 180 g is 9 g; 9 g / 0.95 = 9.474 g, 9 g / 0.8 = 11.25 g."""
+    content = replace(a_content(), label=LabelText(strength="Zinc oxide 5 % w/w"))
+    version = in_use(desk, content)
+    lots = parse_lots([f"Zinc oxide: assay={assay}"], content)
+    plain = start_preparation(desk, version.id, Order("3 x 60 g"))
+    order = Order("3 x 60 g", choices=Choices(lots=lots.certificates))
+    corrected = start_preparation(desk, version.id, order)
+    assert f'"amount":"{weighed}"' in corrected.plan.replace(" ", "")
+    assert weighed not in plain.plan
+    said = [label_contents(desk, each) for each in (plain, corrected)]
+    for one, other in zip(*said, strict=True):
+        assert other.strength == "Zinc oxide 5 % w/w"
+        assert replace(other, lot=one.lot) == one

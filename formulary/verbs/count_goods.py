@@ -1,0 +1,68 @@
+"""Keep jars, closures and labels by the piece: what came, what was used, what was counted."""
+
+from __future__ import annotations
+
+from formulary.desk import Desk
+from formulary.errors import NotFound, Refusal
+from formulary.ids import new_id
+from formulary.messages import message
+from formulary.stock.counting import CountedGood, pieces, pieces_left
+from formulary.stock.moves import Cause, StockMove
+from formulary.store import Reading, Writing
+
+
+def save_goods(desk: Desk, good: CountedGood) -> CountedGood:
+    """Keep what sort of goods these are. Raises Refusal without a name or for one that is taken."""
+    wanted = good.name.strip().casefold()
+    if not wanted:
+        raise Refusal(message("stock.goods.no_name"))
+    for other in desk.store.every(CountedGood):
+        if other.id != good.id and other.name.casefold() == wanted:
+            raise Refusal(message("stock.goods.taken", name=good.name))
+    with desk.writing("save_goods") as writing:
+        return writing.put(good)
+
+
+def receive_goods(desk: Desk, good_id: str, number: int) -> int:
+    """Add pieces that came, and return how many there are now."""
+    with desk.writing("receive_goods") as writing:
+        return _moved(desk, writing, good_id, (number, Cause.RECEIVED), "")
+
+
+def use_goods(desk: Desk, good_id: str, number: int, reason: str) -> int:
+    """Take away pieces that were used or spoiled, and return how many are left."""
+    with desk.writing("use_goods", reason) as writing:
+        return _moved(desk, writing, good_id, (-number, Cause.WASTED), reason)
+
+
+def count_goods(desk: Desk, good_id: str, found: int, reason: str) -> int:
+    """Bring the book to what was counted."""
+    if found < 0:
+        raise Refusal(message("stock.move.below_zero", amount=pieces(found)))
+    with desk.writing("count_goods", reason) as writing:
+        change = found - goods_left(writing, good_id)
+        return _moved(desk, writing, good_id, (change, Cause.COUNTED), reason)
+
+
+def goods_left(store: Reading, good_id: str) -> int:
+    """Return how many pieces the book says there are."""
+    return pieces_left(store.having(StockMove, container_id=good_id))
+
+
+def _moved(
+    desk: Desk, writing: Writing, good_id: str, change: tuple[int, Cause], reason: str
+) -> int:
+    good = writing.get(CountedGood, good_id)
+    if good is None:
+        raise NotFound(message("stock.goods.none_such", goods=good_id))
+    number, cause = change
+    person = desk.person
+    move = StockMove(
+        new_id(), good.id, pieces(number), cause, desk.act().at, person.id, person.name, reason
+    )
+    writing.put(move)
+    left = goods_left(writing, good_id)
+    if left < 0:
+        raise Refusal(message("stock.goods.fewer", name=good.name, n=left - number))
+    writing.tell(goods=good.name, left=left)
+    return left

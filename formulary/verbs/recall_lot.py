@@ -1,0 +1,95 @@
+"""Recall a supplier's lot: freeze it and all that was made from it, and call whoever got some."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from formulary.canonical import content_hash, json_text, text_hash
+from formulary.desk import Desk
+from formulary.errors import NotFound
+from formulary.ids import new_id
+from formulary.messages import message
+from formulary.preparation import Preparation, Stage
+from formulary.signing import Meaning
+from formulary.stock.lot import Halt, SupplyLot
+from formulary.stock.recall import Attempt, Outcome, Recall, begin, called, close, numbered
+from formulary.stock.status import halt
+from formulary.store import Reading, Writing
+from formulary.tracing import Trace, Way, trace
+from formulary.verbs.look_up_stock import lot_with
+from formulary.verbs.sign_in import signed
+from formulary.verbs.trace_links import forward, lot_node
+
+
+def recall_lot(desk: Desk, number: str, pin: str, reason: str, *, practice: bool = False) -> Recall:
+    """Begin the recall of every delivery of a lot number.
+
+    A practice takes the same steps and freezes nothing. Raises
+    :class:`formulary.errors.NotFound` for a number that no lot here has.
+    """
+    desk.may("recall_lot")
+    lots = lots_numbered(desk.store, number)
+    bound = text_hash(json_text([content_hash(each) for each in lots]))
+    signature = signed(desk, pin, Meaning.DECIDED, bound)
+    with desk.writing("recall_lot", reason) as writing:
+        found = trace([lot_node(each) for each in lots], Way.FORWARD, forward(writing))
+        open_work = _open_work(writing, found)
+        recall = begin(new_id(), found, open_work, signature, reason, practice=practice)
+        if not practice:
+            _freeze(writing, recall)
+        writing.tell(lot=lots[0].number, preparations=len(found.preparations))
+        return writing.put(recall)
+
+
+def lots_numbered(store: Reading, number: str) -> tuple[SupplyLot, ...]:
+    """Return every delivery of a lot number; raises :class:`formulary.errors.NotFound`."""
+    lots = numbered(store.every(SupplyLot), number)
+    if not lots:
+        raise NotFound(message("stock.look_up.no_lot", lot=number.strip()))
+    return lots
+
+
+def _open_work(store: Reading, found: Trace) -> set[str]:
+    ids = {node.id for node in found.preparations}
+    made = store.having_any(Preparation, "id", ids)
+    return {each.id for each in made if each.stage is Stage.STARTED}
+
+
+def _freeze(writing: Writing, recall: Recall) -> None:
+    for lot_id in recall.reach.lots:
+        writing.put(halt(lot_with(writing, lot_id), Halt.RECALLED, recall.begun, recall.reason))
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """What came of calling somebody: how many jars came back, and what was said."""
+
+    outcome: Outcome
+    jars_back: int = 0
+    note: str = ""
+
+
+def note_call(desk: Desk, recall_id: str, recipient_id: str, call: Call) -> Recall:
+    """Add an attempt to reach somebody to a recall."""
+    person = desk.person
+    attempt = Attempt(
+        desk.act().at, person.id, person.name, call.outcome, call.jars_back, call.note.strip()
+    )
+    with desk.writing("note_call") as writing:
+        return writing.put(called(_recall(writing, recall_id), recipient_id, attempt))
+
+
+def close_recall(desk: Desk, recall_id: str, pin: str, finding: str) -> Recall:
+    """Close a recall with whether it worked. Raises Refusal while somebody isn't reached."""
+    desk.may("close_recall")
+    recall = _recall(desk.store, recall_id)
+    closed = close(recall, signed(desk, pin, Meaning.DECIDED, content_hash(recall)), finding)
+    with desk.writing("close_recall") as writing:
+        return writing.put(closed)
+
+
+def _recall(store: Reading, recall_id: str) -> Recall:
+    found = store.get(Recall, recall_id)
+    if found is None:
+        raise NotFound(message("stock.recall.none_such"))
+    return found
