@@ -13,6 +13,7 @@ import hashlib
 import json
 from typing import Any, TypeVar
 
+from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
 from formulary.canonical_codecs import FORMAT_FIELD, KIND_FIELD, Unreadable, codec
 from formulary.drafts import Draft
 from formulary.errors import BadText
@@ -48,6 +49,9 @@ KINDS: dict[type, str] = {
     Draft: "draft",
     KeptCalculation: "kept calculation",
     Tries: "tries",
+    BenchJob: "bench job",
+    BenchEvent: "bench event",
+    KeptCheck: "balance check",
     SupplyLot: "supply lot",
     StockContainer: "stock container",
     StockMove: "stock move",

@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
+from formulary.bench.balance_checks import CheckWeight
 from formulary.quantity.amount import Amount
 
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """A balance: what it carries, its readability and the least net weight allowed on it."""
+    """A balance: what it carries, its readability and the least net weight allowed on it.
+
+    ``calibration_due`` is the last day of its calibration, without which nothing is weighed for a
+    record. ``allowed`` is how far its test ``weights`` may read off.
+    """
 
     name: str
     capacity: Amount
     readability: Amount
     minimum: Amount
+    serial: str = ""
+    calibration_due: date | None = None
+    allowed: Amount | None = None
+    weights: tuple[CheckWeight, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +65,7 @@ class House:
 
     ``correction_threshold`` is exact, in per cent: a lot whose content falls short by no more is
     weighed uncorrected. The desk locks after ``lock_minutes`` without a touch, never where it is 0.
+    ``clearance`` is the tick list for a bench before work begins.
     """
 
     id: str
@@ -73,4 +84,5 @@ class House:
     printers: tuple[Printer, ...] = ()
     correction_threshold: str = "2"
     lock_minutes: int = 10
+    clearance: tuple[str, ...] = ()
     revision: int = 0

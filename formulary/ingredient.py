@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
+from formulary.stock.lot import LotStrength, Source
 
 
 class Matter(StrEnum):
@@ -26,6 +27,9 @@ class Ingredient:
     """A substance or base on the shelf, under the name that formulas use.
 
     ``factor_range`` is the house's own: between which ends the correction factors of its lots lie.
+    A ``high_alert`` one needs a witness for a typed weight; with ``double_check`` another person
+    looks at container and figure afresh. ``source`` and ``strength`` are those that a formula which
+    names it means; no other kind or strength stands in for them.
     """
 
     id: str
@@ -39,4 +43,8 @@ class Ingredient:
     warnings: tuple[str, ...] = ()
     note: str = ""
     factor_range: tuple[Fraction, Fraction] | None = None
+    high_alert: bool = False
+    double_check: bool = False
+    source: Source = Source.SUBSTANCE
+    strength: LotStrength | None = None
     revision: int = 0

@@ -4,16 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 
+from formulary.bench.stages import Stage
 from formulary.quantity.amount import Amount
-
-
-class Stage(StrEnum):
-    """How far a preparation has come."""
-
-    STARTED = "started"
-    LABELLED = "labelled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +15,7 @@ class Preparation:
 
     ``target`` is the scaling's target as written, ``plan`` the canonical text of the scaling it
     was started with. ``patient_id`` and ``prescriber_id`` point at identities, kept apart.
-    ``fill`` is what each of ``containers`` holds.
+    ``fill`` is what each of ``containers`` holds; ``workstation`` is where it is worked on.
     """
 
     id: str
@@ -40,17 +33,21 @@ class Preparation:
     use_by: date
     started_at: datetime
     started_by: str
-    stage: Stage = Stage.STARTED
+    stage: Stage = Stage.PLANNED
     directions: str = ""
     patient_id: str = ""
     prescriber_id: str = ""
     sample: bool = False
+    workstation: str = ""
     revision: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class LabelPrint:
-    """One print or PDF of a preparation's label: what it said, without any person's identity."""
+    """One print or PDF of a preparation's label: what it said, without any person's identity.
+
+    A ``proof`` was printed before anything was packed, and says so across its face; it is no label.
+    """
 
     id: str
     preparation_id: str
@@ -61,4 +58,5 @@ class LabelPrint:
     content: str
     printed_at: datetime
     printed_by: str
+    proof: bool = False
     revision: int = 0

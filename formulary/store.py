@@ -9,6 +9,8 @@ from datetime import date, datetime
 from typing import Protocol, TypeAlias, TypeVar
 
 from formulary.acts import Act
+from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.stages import Stage
 from formulary.drafts import Draft
 from formulary.formula.content import Form, ShelfLife, Storage
 from formulary.formula.version import Formula, State, Version
@@ -16,7 +18,7 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.people import Identity, Person
-from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.preparation import LabelPrint, Preparation
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -37,6 +39,9 @@ Record: TypeAlias = (
     | Draft
     | KeptCalculation
     | Tries
+    | BenchJob
+    | BenchEvent
+    | KeptCheck
     | SupplyLot
     | StockContainer
     | StockMove

@@ -20,13 +20,15 @@ class Stamp(StrEnum):
     NONE = "none"
     TRIAL = "trial"
     SAMPLE = "sample"
+    PROOF = "proof"
 
 
 @dataclass(frozen=True, slots=True)
 class Occasion:
     """What one batch adds to its formula: ``fill`` is what each of ``containers`` holds.
 
-    ``directions`` take the place of the formula's own; ``trial`` marks a batch of a draft.
+    ``directions`` take the place of the formula's own; ``trial`` marks a batch of a draft and
+    ``proof`` one that isn't packed yet.
     """
 
     lot: str
@@ -36,6 +38,7 @@ class Occasion:
     containers: int = 1
     directions: str = ""
     trial: bool = False
+    proof: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +143,9 @@ def _binds(opened: Period, occasion: Occasion) -> bool:
 def _stamp(house: House, occasion: Occasion) -> Stamp:
     if occasion.trial:
         return Stamp.TRIAL
-    return Stamp.SAMPLE if house.sample else Stamp.NONE
+    if house.sample:
+        return Stamp.SAMPLE
+    return Stamp.PROOF if occasion.proof else Stamp.NONE
 
 
 def _missing(field: str) -> Refusal:

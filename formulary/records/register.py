@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from formulary.preparation import Stage
+from formulary.bench.stages import Stage
 from formulary.records.folding import sought_words
 from formulary.records.moments import at_offset
 from formulary.records.tables import LabelPrintRow, PreparationRow
@@ -16,7 +16,7 @@ def page(session: Session, typed: str, limit: int, offset: int) -> list[Register
     """Return one page of the preparations that contain every word typed."""
     printed = (
         select(func.coalesce(func.sum(LabelPrintRow.copies), 0))
-        .where(LabelPrintRow.preparation_id == PreparationRow.id)
+        .where(LabelPrintRow.preparation_id == PreparationRow.id, LabelPrintRow.proof.in_((False,)))
         .scalar_subquery()
     )
     wanted = (

@@ -8,6 +8,8 @@ from datetime import datetime
 from typing import Any, Generic, TypeVar
 
 from formulary.acts import Act
+from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.stages import Stage
 from formulary.canonical import canonical_text, from_canonical_text, text_hash
 from formulary.drafts import Draft
 from formulary.errors import StoreTrouble
@@ -18,11 +20,14 @@ from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
 from formulary.people import Identity, Part, Person, Post
-from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Amount
 from formulary.records.folding import as_key, in_order
 from formulary.records.moments import at_offset, offset_of
 from formulary.records.tables import (
+    BalanceCheckRow,
+    BenchEventRow,
+    BenchJobRow,
     CountedGoodRow,
     DraftRow,
     FormulaRow,
@@ -218,6 +223,7 @@ def _preparation_row(preparation: Preparation) -> PreparationRow:
         patient_id=preparation.patient_id,
         prescriber_id=preparation.prescriber_id,
         sample=preparation.sample,
+        workstation=preparation.workstation,
         searched=in_order(f"{preparation.lot} {preparation.code} {preparation.title}"),
     )
 
@@ -245,6 +251,7 @@ def preparation_of(row: PreparationRow) -> Preparation:
         patient_id=row.patient_id,
         prescriber_id=row.prescriber_id,
         sample=row.sample,
+        workstation=row.workstation,
         revision=row.revision,
     )
 
@@ -262,6 +269,7 @@ def _label_print_row(printed: LabelPrint) -> LabelPrintRow:
         printed_at=printed.printed_at,
         printed_offset=offset_of(printed.printed_at),
         printed_by=printed.printed_by,
+        proof=printed.proof,
     )
 
 
@@ -277,6 +285,7 @@ def label_print_of(row: LabelPrintRow) -> LabelPrint:
         content=row.content,
         printed_at=at_offset(row.printed_at, row.printed_offset),
         printed_by=row.printed_by,
+        proof=row.proof,
         revision=row.revision,
     )
 
@@ -343,6 +352,9 @@ _SHELVES: dict[type, Shelf[Any]] = {
     Draft: Shelf(DraftRow, _draft_row, _draft_of),
     KeptCalculation: _whole(KeptCalculationRow, KeptCalculation, "subject_id"),
     Tries: _whole(TriesRow, Tries),
+    BenchJob: _whole(BenchJobRow, BenchJob),
+    KeptCheck: _whole(BalanceCheckRow, KeptCheck, "day"),
+    BenchEvent: _whole(BenchEventRow, BenchEvent, "preparation_id"),
     SupplyLot: _whole(SupplyLotRow, SupplyLot, "ingredient_id", "number", "status", "made_as"),
     StockContainer: _whole(StockContainerRow, StockContainer, "number", "lot_id", "filled_from"),
     StockMove: _whole(StockMoveRow, StockMove, "container_id", "preparation_lot"),

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import KINDS, from_plain, to_plain
 from formulary.drafts import Draft
 from formulary.errors import Conflict, Forbidden, NotFound, Refusal, StoreTrouble
@@ -18,7 +20,7 @@ from formulary.kept_calculation import KeptCalculation
 from formulary.lots import lot_number
 from formulary.messages import Message, message
 from formulary.people import Identity, Person
-from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.preparation import LabelPrint, Preparation
 from formulary.records import stock_rules
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
@@ -97,6 +99,8 @@ def _references(record: Record) -> Iterator[tuple[type[Record], str]]:
             yield Version, record.version_id
         case LabelPrint():
             yield Preparation, record.preparation_id
+        case BenchEvent():
+            yield BenchJob, record.preparation_id
         case SupplyLot() | Level():
             yield Ingredient, record.ingredient_id
         case StockContainer():
@@ -135,6 +139,8 @@ def _check_unchanged(record: Record, stored: Record) -> None:
             fixed, key = True, "store.print_is_fixed"
         case KeptCalculation(), KeptCalculation():
             fixed, key = True, "store.kept_is_fixed"
+        case (BenchEvent(), BenchEvent()) | (KeptCheck(), KeptCheck()):
+            fixed, key = True, "store.event_is_fixed"
         case _:
             key = stock_rules.fixed(record, stored)
             fixed = bool(key)
@@ -143,15 +149,15 @@ def _check_unchanged(record: Record, stored: Record) -> None:
 
 
 def _same_preparation(record: Preparation, stored: Preparation) -> bool:
-    """Return whether nothing but the stage differs, before the first label also the address."""
-    if stored.stage is Stage.STARTED:
+    """Return whether nothing but stage and bench differ, before packing also the address."""
+    if is_earlier(stored.stage, Stage.PACKED):
         record = replace(
             record,
             directions=stored.directions,
             patient_id=stored.patient_id,
             prescriber_id=stored.prescriber_id,
         )
-    return stored == replace(record, stage=stored.stage)
+    return stored == replace(record, stage=stored.stage, workstation=stored.workstation)
 
 
 def _same_version(record: Version, stored: Version) -> bool:

@@ -28,7 +28,9 @@ class Schema:
         return self.revisions[-1]
 
 
-SCHEMA = Schema(("0001", "0002", "0003", "0004", "0005"), Path(__file__).with_name("migrations"))
+SCHEMA = Schema(
+    ("0001", "0002", "0003", "0004", "0005", "0006"), Path(__file__).with_name("migrations")
+)
 
 # Where Alembic keeps the revision.
 _TABLE = "alembic_version"

@@ -168,11 +168,12 @@ class PreparationRow(RecordRow):
     started_at: Mapped[datetime] = mapped_column(index=True)
     started_offset: Mapped[int]
     started_by: Mapped[str]
-    stage: Mapped[str]
+    stage: Mapped[str] = mapped_column(index=True)
     directions: Mapped[str]
     patient_id: Mapped[str]
     prescriber_id: Mapped[str]
     sample: Mapped[bool]
+    workstation: Mapped[str]
     searched: Mapped[str]
 
 
@@ -190,6 +191,7 @@ class LabelPrintRow(RecordRow):
     printed_at: Mapped[datetime]
     printed_offset: Mapped[int]
     printed_by: Mapped[str]
+    proof: Mapped[bool]
 
 
 class DraftRow(RecordRow):
@@ -210,6 +212,28 @@ class KeptCalculationRow(WholeRow):
     __tablename__ = "kept_calculation"
 
     subject_id: Mapped[str] = mapped_column(index=True)
+
+
+class BenchJobRow(WholeRow):
+    """What was fixed when a preparation was planned, under its id."""
+
+    __tablename__ = "bench_job"
+
+
+class BenchEventRow(WholeRow):
+    """One event of a preparation; its id ends with the event's number."""
+
+    __tablename__ = "bench_event"
+
+    preparation_id: Mapped[str] = mapped_column(index=True)
+
+
+class BalanceCheckRow(WholeRow):
+    """One check of a balance with its test weights."""
+
+    __tablename__ = "balance_check"
+
+    day: Mapped[str] = mapped_column(index=True)
 
 
 class TriesRow(WholeRow):

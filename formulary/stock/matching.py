@@ -20,11 +20,15 @@ _IN = {units.MASS: "g", units.VOLUME: "mL"}
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What a line asks for: the ingredient (the salt and hydrate it names), kind and strength."""
+    """What a line asks for: the ingredient (the salt and hydrate it names), kind and strength.
+
+    ``grade`` is empty where the formula leaves it open.
+    """
 
     ingredient_id: str
     source: Source
     strength: LotStrength | None = None
+    grade: str = ""
 
 
 def mismatch(lot: SupplyLot, wanted: Wanted) -> Message | None:
@@ -35,11 +39,18 @@ def mismatch(lot: SupplyLot, wanted: Wanted) -> Message | None:
         found = message(f"stock.source.{lot.source.value}")
         asked = message(f"stock.source.{wanted.source.value}")
         return message("stock.mismatch.source", found=found, asked=asked)
+    if wanted.grade and not _alike(lot.grade, wanted.grade):
+        found_grade = lot.grade or message("stock.mismatch.no_grade")
+        return message("stock.mismatch.grade", found=found_grade, asked=wanted.grade)
     if not same_strength(lot.strength, wanted.strength):
         return message(
             "stock.mismatch.strength", found=_said(lot.strength), asked=_said(wanted.strength)
         )
     return None
+
+
+def _alike(one: str, other: str) -> bool:
+    return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
 
 
 def same_strength(one: LotStrength | None, other: LotStrength | None) -> bool:

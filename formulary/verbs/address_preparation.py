@@ -1,14 +1,15 @@
-"""Say for whom a preparation is and how it is used, until its first label is printed."""
+"""Say for whom a preparation is and how it is used, until it is packed."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound
 from formulary.messages import message
 from formulary.people import Part
-from formulary.preparation import Preparation, Stage
+from formulary.preparation import Preparation
 from formulary.verbs.start_preparation import identify
 
 
@@ -25,11 +26,10 @@ def address_preparation(
 ) -> Preparation:
     """Keep directions, patient and prescriber with a started preparation.
 
-    Raises :class:`formulary.errors.Forbidden` once a label has been printed, since a printed
-    label is never edited.
+    Raises :class:`formulary.errors.Forbidden` once it is packed: its labels say it from then on.
     """
     preparation = preparation_of(desk, lot)
-    if preparation.stage is not Stage.STARTED:
+    if not is_earlier(preparation.stage, Stage.PACKED):
         raise Forbidden(message("verbs.already_labelled", lot=preparation.lot))
     with desk.writing("address_preparation") as writing:
         writing.tell(lot=preparation.lot)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from formulary.bench.events import LabelsPrinted
+from formulary.bench.kept import BenchJob
+from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import canonical_text
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
@@ -25,12 +28,14 @@ from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
 from formulary.people import Identity
-from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.preparation import LabelPrint, Preparation
 from formulary.scaling.making import filled
+from formulary.store import Reading, Writing
 from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
+from formulary.verbs.work_at_bench import at_bench, record
 
 Deliver = Callable[[Sequence[Page], LabelStock], None]
 TRIAL_LOT = "TRIAL"
@@ -49,8 +54,9 @@ def label_contents(
         made_on=preparation.made_on,
         use_by=preparation.use_by,
         fill=preparation.fill,
-        containers=preparation.containers,
+        containers=_jars(desk.store, preparation),
         directions=preparation.directions,
+        proof=is_proof(desk.store, preparation),
     )
     content = label_content(version.content, _speaking(desk.house, language), occasion)
     patient = _name(desk, preparation.patient_id)
@@ -86,7 +92,7 @@ def trial_contents_of(
     return each_container(with_people(said, order.patient, order.prescriber))
 
 
-def issue_labels(
+def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
     desk: Desk,
     lot: str,
     stock_code: str,
@@ -94,22 +100,42 @@ def issue_labels(
     *,
     printer: Printer | None = None,
     language: str = "",
+    reason: str = "",
 ) -> LabelPrint:
     """Lay a preparation's labels out, put the print on record and hand the pages to ``deliver``.
 
-    What doesn't fit is refused before anything is on record; if delivering fails, nothing is.
+    What isn't packed yet gets proofs only, which say that they aren't for use. A second print needs
+    a ``reason``. What doesn't fit is refused before anything is on record; if delivering fails,
+    nothing is.
     """
     preparation = preparation_of(desk, lot)
     stock = label_stock(stock_code)
     contents = label_contents(desk, preparation, language=language)
     pages = label_pages(contents, stock, printer)
-    with desk.writing("issue_labels") as writing:
-        writing.tell(lot=preparation.lot, stock=stock.code, copies=len(pages))
-        if preparation.stage is Stage.STARTED:
-            writing.put(replace(preparation, stage=Stage.LABELLED))
-        record = writing.put(_record(desk, preparation, stock, contents))
+    made = _record(desk, preparation, stock, contents)
+
+    def keep(writing: Writing) -> LabelPrint:
+        writing.tell(stock=stock.code, copies=len(pages))
+        record = writing.put(made)
         deliver(pages, stock)
         return record
+
+    if made.proof or desk.store.get(BenchJob, preparation.id) is None:
+        with desk.writing("issue_labels") as writing:
+            writing.tell(lot=preparation.lot)
+            if not made.proof and preparation.stage is not Stage.LABELLED:
+                writing.put(replace(preparation, stage=Stage.LABELLED))
+            return keep(writing)
+    event = LabelsPrinted(tuple(range(1, len(contents) + 1)), made.id, reason)
+    kept: list[LabelPrint] = []
+    record(desk, preparation.lot, event, also=lambda writing, _: kept.append(keep(writing)))
+    return kept[0]
+
+
+def is_proof(store: Reading, preparation: Preparation) -> bool:
+    """Tell whether what is printed now is a proof: it is at the bench and isn't packed."""
+    unpacked = is_earlier(preparation.stage, Stage.PACKED)
+    return unpacked and store.get(BenchJob, preparation.id) is not None
 
 
 def _record(
@@ -125,7 +151,17 @@ def _record(
         content=canonical_text(without_people(contents[0]), "label content"),
         printed_at=desk.act().at,
         printed_by=desk.person.name,
+        proof=is_proof(desk.store, preparation),
     )
+
+
+def _jars(store: Reading, preparation: Preparation) -> int:
+    """Return how many containers there are: those filled, before that those ordered."""
+    if is_earlier(preparation.stage, Stage.PACKED):
+        return preparation.containers
+    if store.get(BenchJob, preparation.id) is None:
+        return preparation.containers
+    return len(at_bench(store, preparation.lot).state.jars)
 
 
 def _speaking(house: House, language: str) -> House:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import content_hash, json_text, text_hash
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ids import new_id
 from formulary.messages import message
-from formulary.preparation import Preparation, Stage
+from formulary.preparation import Preparation
 from formulary.signing import Meaning
 from formulary.stock.lot import Halt, SupplyLot
 from formulary.stock.recall import Attempt, Outcome, Recall, begin, called, close, numbered
@@ -52,7 +53,7 @@ def lots_numbered(store: Reading, number: str) -> tuple[SupplyLot, ...]:
 def _open_work(store: Reading, found: Trace) -> set[str]:
     ids = {node.id for node in found.preparations}
     made = store.having_any(Preparation, "id", ids)
-    return {each.id for each in made if each.stage is Stage.STARTED}
+    return {each.id for each in made if is_earlier(each.stage, Stage.PACKED)}
 
 
 def _freeze(writing: Writing, recall: Recall) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from formulary.bench.kept import BenchJob
+from formulary.bench.stages import Stage
 from formulary.canonical import json_text
 from formulary.catalogue import Catalogue
 from formulary.desk import Desk
@@ -11,6 +13,7 @@ from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.finding import Finding, Severity
 from formulary.formula.version import State, Version
 from formulary.ids import new_id
+from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.people import Identity, Part
 from formulary.preparation import Preparation
@@ -20,6 +23,7 @@ from formulary.scaling.plan_json import plan_json
 from formulary.store import Writing
 from formulary.use_by import last_day
 from formulary.verbs.plan import plan
+from formulary.verbs.work_at_bench import begin_at_bench
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +56,34 @@ def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
         _require_in_use(writing.get(Version, version_id) or version)
         lot = writing.allot_lot(drawn_up.made_on.year)
         writing.tell(lot=lot)
-        return writing.put(
+        started = writing.put(
             replace(
                 drawn_up,
                 lot=lot,
+                stage=Stage.REQUESTED,
                 patient_id=identify(writing, Part.PATIENT, order.patient),
                 prescriber_id=identify(writing, Part.PRESCRIBER, order.prescriber),
             )
         )
+        job = _job(desk, started, made)
+        return begin_at_bench(desk, writing, started, version.content, job).preparation
+
+
+def _job(desk: Desk, started: Preparation, made: Plan) -> BenchJob:
+    house = desk.house
+    known = {each.id: each for each in desk.store.every(Ingredient)}
+    of_lines = [known.get(line.line.ingredient_id) for line in made.lines]
+    return BenchJob(
+        id=started.id,
+        plan=made,
+        containers=started.containers,
+        workstation=desk.workstation,
+        balances=house.balances,
+        measures=house.measures,
+        clearance=house.clearance,
+        high_alert=tuple(i for i, each in enumerate(of_lines) if each and each.high_alert),
+        needs_check=tuple(i for i, each in enumerate(of_lines) if each and each.double_check),
+    )
 
 
 def stops(made: Plan) -> tuple[Finding, ...]:
@@ -117,4 +141,5 @@ def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Prepara
         started_by=desk.person.name,
         directions=order.directions.strip(),
         sample=house.sample,
+        workstation=desk.workstation,
     )

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from formulary.acts import Act
+from formulary.bench.stages import Stage
 from formulary.canonical import content_hash
 from formulary.drafts import Draft
 from formulary.errors import BadText, Conflict, Forbidden, NotFound, Refusal
@@ -24,7 +25,7 @@ from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
 from formulary.people import Identity, Part, Person, Post
-from formulary.preparation import Preparation, Stage
+from formulary.preparation import Preparation
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 from formulary.records.chain import verify_chain
@@ -484,7 +485,7 @@ def test_the_register_lists_newest_first_and_counts_labels(store: Store) -> None
     assert (rows[0].target, rows[0].started_at, rows[0].stage) == (
         "2 x 50 g",
         later.started_at,
-        Stage.STARTED,
+        Stage.PLANNED,
     )
     assert store.register(limit=1, offset=1) == rows[1:]
 

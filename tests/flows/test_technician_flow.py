@@ -39,7 +39,8 @@ def test_three_jars_are_labelled_with_at_most_twenty_keys(
     pages = [squeezed(text) for text in page_texts((tmp_path / f"{lot}.pdf").read_bytes())]
     assert len(pages) == 3
     assert all("Ureacream10%" in page and lot in page for page in pages)
-    assert register[0].labels_printed == 3
+    (proof,) = window.context.desk.store.prints(register[0].preparation_id)
+    assert (proof.copies, proof.proof) == (3, True)
     assert keyboard.count <= MOST_KEYS
 
 

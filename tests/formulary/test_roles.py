@@ -14,6 +14,7 @@ from formulary.errors import Forbidden
 from formulary.people import Person, Post
 from formulary.roles import MAY, require
 from formulary.store import Store
+from formulary.verbs.work_at_bench import ACTS, EXCEPTION
 from tests.helpers.desks import a_desk, furnished
 
 SOURCES = Path(verbs.__file__).parent.glob("*.py")
@@ -22,7 +23,8 @@ WRITTEN = re.compile(r'desk\.(?:writing|may)\(\s*"(\w+)"|_move\(.*?State\.\w+, "
 
 def test_the_table_has_every_verb_that_writes_and_no_other() -> None:
     found = (WRITTEN.findall(each.read_text(encoding="utf-8")) for each in SOURCES)
-    assert {one or other for pairs in found for one, other in pairs} == set(MAY)
+    written = {one or other for pairs in found for one, other in pairs}
+    assert written | set(ACTS.values()) | {EXCEPTION} == set(MAY)
 
 
 def test_every_verb_has_words() -> None:

@@ -114,7 +114,7 @@ class MemoryReading:
             stage=made.stage,
             started_at=made.started_at,
             started_by=made.started_by,
-            labels_printed=sum(each.copies for each in self.prints(made.id)),
+            labels_printed=sum(each.copies for each in self.prints(made.id) if not each.proof),
         )
 
 

@@ -21,6 +21,7 @@ from formulary.people import Person
 from formulary.preparation import Preparation
 from formulary.verbs.build_house import build_house
 from formulary.verbs.start_preparation import Order, start_preparation
+from tests.helpers.bench_work import packed
 from tests.helpers.memory_store import MemoryStore
 from ui import theme
 from ui.context import Context
@@ -39,7 +40,7 @@ class StoppedClock:
 def furnished() -> MemoryStore:
     """Return the sample pharmacy, to copy."""
     store = MemoryStore()
-    book = sample_house()
+    book = sample_house(today=NOW.date())
     first = book.people[0]
     act = Act(first.id, first.name, first.post.value, "bench 1", NOW)
     build_house(store, act, book)
@@ -52,6 +53,7 @@ def desk(furnished: MemoryStore) -> Desk:
     store = MemoryStore()
     store._records = dict(furnished._records)
     store._listed, store._entries = furnished._listed, furnished._entries
+    store._containers, store._files = furnished._containers, dict(furnished._files)
     people = sorted(store.every(Person), key=lambda each: each.name)
     return Desk(store, StoppedClock(), people[0], "bench 1", signed_in=True)
 
@@ -96,6 +98,12 @@ def start(desk: Desk, title: str, target: str) -> Preparation:
     (hit, *_) = desk.store.find_formulas(title)
     in_use = [each for each in desk.store.versions(hit.formula_id) if each.state is State.IN_USE]
     return start_preparation(desk, in_use[-1].id, Order(target))
+
+
+def packed_jars(desk: Desk, title: str, target: str) -> Preparation:
+    """Make a sample formula up to the filled containers; the other pharmacist checks the plan."""
+    people = {each.name: each for each in desk.store.every(Person)}
+    return packed(desk, start(desk, title, target), people["Tobias Quell"], "2718")
 
 
 def version_of(desk: Desk, title: str) -> Version:

@@ -20,7 +20,7 @@ from formulary.messages import message
 from formulary.preparation import LabelPrint
 from formulary.verbs.address_preparation import address_preparation
 from formulary.verbs.issue_labels import Deliver, issue_labels
-from ui.labels.proof import Wanted, pdf_title
+from ui.labels.proof import Titled, Wanted, pdf_title
 from ui.labels.subject import Address, Subject
 
 PATIENCE_SECONDS = 30
@@ -43,10 +43,11 @@ def issue(desk: Desk, wanted: Wanted, deliver: Deliver) -> LabelPrint:
         deliver,
         printer=wanted.printer,
         language=wanted.language,
+        reason=wanted.reason,
     )
 
 
-def to_file(subject: Subject, path: Path) -> Deliver:
+def to_file(subject: Titled, path: Path) -> Deliver:
     """Return what writes the pages as a PDF. Raises a Refusal where that can't be."""
 
     def deliver(pages: Sequence[Page], _: LabelStock) -> None:
@@ -74,7 +75,7 @@ def cannot_write(path: Path, trouble: OSError) -> Refusal:
     return Refusal(message("ui_labels.cannot_write", place=str(path), why=why))
 
 
-def to_printer(subject: Subject, printer: Printer) -> Deliver:
+def to_printer(subject: Titled, printer: Printer) -> Deliver:
     """Return what hands the pages to a printer at their true size."""
 
     def deliver(pages: Sequence[Page], stock: LabelStock) -> None:

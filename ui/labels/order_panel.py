@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.house import Printer
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
@@ -48,6 +48,11 @@ class OrderPanel(QWidget):
         self.working = label(role="note")
         self.address = Form(context, "ui_labels", ADDRESS_FIELDS, names_width=NAMES_WIDTH)
         self.fixed = label(context.text("ui_labels.fixed"), "note")
+        self.reason = QLineEdit()
+        self.reason.setAccessibleName(context.text("ui_labels.reason"))
+        self.reason.setPlaceholderText(context.text("ui_labels.reason_example"))
+        self._why = label(context.text("ui_labels.reason"), "quiet")
+        self._why.setBuddy(self.reason)
         self.printer = ChoiceBox(context.text("ui_labels.printer"))
         self.stock = ChoiceBox(context.text("ui_labels.stock"))
         self.language = ChoiceBox(context.text("ui_labels.language"))
@@ -123,6 +128,9 @@ class OrderPanel(QWidget):
         )
         self.address.set_editable(subject.addressable)
         self.fixed.setVisible(not subject.addressable)
+        for each in (self._why, self.reason):
+            each.setVisible(subject.printed)
+        self.reason.clear()
 
     def _facts(
         self, subject: Subject, made: Preparation | None, today: date
@@ -133,7 +141,7 @@ class OrderPanel(QWidget):
             target = subject.trial.order.target if subject.trial else ""
             return [(text("ui_labels.fact.lot"), trial), (text("ui_labels.fact.target"), target)]
         away = self._context.said(distance(today, made.use_by))
-        printed = sum(each.copies for each in subject.prints)
+        printed = sum(each.copies for each in subject.prints if not each.proof)
         return [
             (text("ui_labels.fact.lot"), made.lot),
             (text("ui_labels.fact.target"), made.target),
@@ -156,6 +164,8 @@ class OrderPanel(QWidget):
         box.addWidget(hairline())
         box.addWidget(self.fixed)
         box.addWidget(self.address)
+        box.addWidget(self._why)
+        box.addWidget(self.reason)
         box.addWidget(hairline())
         box.addLayout(self._choices())
         box.addStretch(1)

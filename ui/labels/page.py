@@ -225,6 +225,7 @@ class LabelsPage(QWidget):
             language=self.order.chosen_language(),
             page=self.preview.page,
             dots_per_inch=self.preview.dots_per_inch,
+            reason=self.order.reason.text().strip(),
         )
 
     def _proved(self, proof: Proof) -> None:
@@ -240,7 +241,7 @@ class LabelsPage(QWidget):
         subject = self._subject
         printable = self.order.chosen_printer() is not None
         trial = subject is not None and subject.trial is not None
-        again = bool(subject and subject.prints)
+        again = bool(subject and subject.printed)
         key = "ui_labels.print_again" if again else "ui_labels.print"
         self.print_labels.setText(self._context.text(key, n=self._count))
         self.print_labels.setVisible(not trial)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from formulary.desk import Desk
 from formulary.house import Printer
@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is to be drawn: ``page`` counts from 0, ``dots_per_inch`` are the screen's."""
+    """What is to be drawn: ``page`` counts from 0, ``dots_per_inch`` are the screen's.
+
+    ``reason`` is why labels that were printed before are printed again.
+    """
 
     subject: Subject
     address: Address
@@ -25,6 +28,7 @@ class Wanted:
     language: str
     page: int
     dots_per_inch: float
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,18 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     return Proof(wanted, pdf, len(pages), rasterise(pdf, page, wanted.dots_per_inch))
 
 
-def pdf_title(subject: Subject) -> str:
+class Titled(Protocol):
+    """Something that labels are printed for: what it is called, and its lot or number."""
+
+    @property
+    def title(self) -> str:
+        """Return what it is called."""
+
+    @property
+    def lot(self) -> str:
+        """Return its lot or number."""
+
+
+def pdf_title(subject: Titled) -> str:
     """Return the PDF's title: the preparation, never a person."""
     return f"{subject.title}, {subject.lot}"

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.formula.version import Version
 from formulary.labels.content import LabelContent, with_people
 from formulary.messages import Message, message
 from formulary.people import Identity
-from formulary.preparation import LabelPrint, Preparation, Stage
+from formulary.preparation import LabelPrint, Preparation
 from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.issue_labels import TRIAL_LOT, label_contents, trial_contents
@@ -54,7 +55,12 @@ class Subject:
     @property
     def addressable(self) -> bool:
         """Whether directions and people may still be changed."""
-        return self.preparation is None or self.preparation.stage is Stage.STARTED
+        return self.preparation is None or is_earlier(self.preparation.stage, Stage.PACKED)
+
+    @property
+    def printed(self) -> bool:
+        """Return whether labels were printed before, so that another print needs a reason."""
+        return any(not each.proof for each in self.prints)
 
     def contents(self, desk: Desk, address: Address, language: str) -> tuple[LabelContent, ...]:
         """Return what each label says with the address as it stands on screen."""

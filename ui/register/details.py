@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from formulary.bench.stages import named
 from formulary.desk import Desk
 from formulary.kept_calculation import KeptCalculation
 from formulary.preparation import LabelPrint, Preparation
@@ -100,7 +101,7 @@ class Details(QWidget):
             (text("ui_register.total"), plan.total if plan else ""),
             (text("ui_register.column.made_on"), f"{written(one.made_on)}; {started}"),
             (text("ui_register.column.use_by"), f"{written(one.use_by)}, {away}"),
-            (text("ui_register.column.stage"), text(f"ui_register.stage.{one.stage.value}")),
+            (text("ui_register.column.stage"), self._context.said(named(one.stage))),
         ]
 
     def _below(self, plan: FrozenPlan | None) -> list[str]:

@@ -15,6 +15,7 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QColor
 
+from formulary.bench.stages import named
 from formulary.store import RegisterRow
 from ui import theme
 from ui.context import Context
@@ -149,7 +150,7 @@ class RegisterModel(QAbstractTableModel):
             written(row.use_by),
             self._context.said(distance(today(self._context), row.use_by)),
             row.target,
-            self._context.text(f"ui_register.stage.{row.stage.value}"),
+            self._context.said(named(row.stage)),
             str(row.labels_printed),
             row.started_by,
         )

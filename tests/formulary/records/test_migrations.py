@@ -192,21 +192,36 @@ def test_the_full_text_index_follows_its_table(sqlite_store: SqlStore) -> None:
         assert run("SELECT count(*) FROM formula_words('paste')").scalar() == 0
 
 
-def test_a_formulary_from_before_earlier_authors_keeps_all_it_has(filled_file: Path) -> None:
-    with closing(sqlite3.connect(filled_file)) as connection, connection:
-        later_ones = ("stock_level", "stock_move", "stock_container", "supply_lot", "counted_good")
-        for later in (*later_ones, "recall", "file", "counter", "kept_calculation", "tries"):
-            connection.execute(f"DROP TABLE {later}")
-        for later in ("pin_hash", "gone"):
-            connection.execute(f"ALTER TABLE person DROP COLUMN {later}")
-        connection.execute("ALTER TABLE version DROP COLUMN earlier_authors")
-        connection.execute("UPDATE alembic_version SET version_num = '0001'")
-        before = connection.execute("SELECT id FROM version ORDER BY id").fetchall()
-        lines = connection.execute("SELECT count(*) FROM version_line").fetchone()
-    open_store(filled_file).close()
-    with closing(sqlite3.connect(filled_file)) as connection:
-        assert connection.execute("SELECT id FROM version ORDER BY id").fetchall() == before
-        assert connection.execute("SELECT count(*) FROM version_line").fetchone() == lines
-        assert connection.execute("SELECT DISTINCT earlier_authors FROM version").fetchall() == [
-            ("",)
-        ]
+def test_a_formulary_of_the_first_program_keeps_all_it_has(
+    filled_file: Path, tmp_path: Path
+) -> None:
+    first = of_the_first_program(filled_file, tmp_path)
+    before = counts(first)
+    open_store(first).close()
+    assert counts(first) == before == [3, 3, 6, 3]
+    with closing(sqlite3.connect(first)) as connection:
+        authors = connection.execute("SELECT DISTINCT earlier_authors FROM version").fetchall()
+    assert authors == [("",)]
+
+
+def of_the_first_program(filled: Path, folder: Path) -> Path:
+    """Return a copy of a file as the first program would have kept it."""
+    scripts = folder / "first"
+    shutil.copytree(SCHEMA.scripts, scripts)
+    for step in (scripts / "versions").glob("v0*.py"):
+        if not step.name.startswith("v0001"):
+            step.unlink()
+    path = folder / "first.misce"
+    open_store(path, create=True, schema=Schema(SCHEMA.revisions[:1], scripts)).close()
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("ATTACH ? AS filled", (str(filled),))
+        for table in ("house", "person", "formula", "version", "version_line"):
+            columns = [row[1] for row in connection.execute(f"PRAGMA table_info({table})")]
+            named = ", ".join(columns)
+            connection.execute(
+                f"INSERT INTO {table} ({named}) SELECT {named} FROM filled.{table}"  # noqa: S608
+            )
+        connection.execute("INSERT INTO history SELECT * FROM filled.history")
+        connection.execute("DELETE FROM chain_head")
+        connection.execute("INSERT INTO chain_head SELECT * FROM filled.chain_head")
+    return path

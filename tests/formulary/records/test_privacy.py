@@ -9,11 +9,11 @@ import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from formulary.bench.stages import Stage
 from formulary.drafts import Draft
 from formulary.formula.version import State
 from formulary.ids import new_id
 from formulary.people import Identity, Part
-from formulary.preparation import Stage
 from formulary.records.opening import open_store
 from formulary.records.sql_store import SqlStore
 from formulary.store import Store

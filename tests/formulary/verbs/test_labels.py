@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from formulary.bench.stages import Stage
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import LabelText
@@ -15,13 +16,14 @@ from formulary.labels.content import Stamp
 from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock
 from formulary.people import Identity
-from formulary.preparation import Preparation, Stage
+from formulary.preparation import Preparation
 from formulary.scaling.lot_text import parse_lots
 from formulary.scaling.plan import Choices
 from formulary.verbs.address_preparation import address_preparation, preparation_of
 from formulary.verbs.issue_labels import issue_labels, label_contents, trial_contents
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.write_version import write_version
+from tests.helpers.bench_work import packed
 from tests.helpers.desks import in_use
 from tests.helpers.kept import a_content
 
@@ -55,22 +57,22 @@ def test_a_preparation_is_found_by_its_lot(desk: Desk, made: Preparation) -> Non
         preparation_of(desk, "26-99999")
 
 
-def test_it_is_addressed_until_its_label_is_printed(desk: Desk, made: Preparation) -> None:
+def test_it_is_addressed_until_it_is_packed(desk: Desk, made: Preparation) -> None:
     addressed = address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
     assert addressed.directions == "Twice a day."
     patient = desk.store.get(Identity, addressed.patient_id)
     assert patient is not None
     assert patient.name == "Eve Falk"
     assert "Falk" not in " ".join(entry.details for entry in desk.store.history())
-    issue_labels(desk, made.lot, STOCK, Delivered())
+    packed(desk, addressed)
     with pytest.raises(Forbidden) as caught:
         address_preparation(desk, made.lot, "Once a day.")
     assert caught.value.message.key == "verbs.already_labelled"
 
 
 def test_each_container_gets_a_label_that_names_all(desk: Desk, made: Preparation) -> None:
-    address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
-    contents = label_contents(desk, preparation_of(desk, made.lot))
+    addressed = address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
+    contents = label_contents(desk, packed(desk, addressed))
     assert [(each.container, each.containers) for each in contents] == [(1, 3), (2, 3), (3, 3)]
     first = contents[0]
     assert (first.lot, first.made_on, first.use_by) == (made.lot, made.made_on, made.use_by)
@@ -78,21 +80,34 @@ def test_each_container_gets_a_label_that_names_all(desk: Desk, made: Preparatio
     assert first.stamp is Stamp.NONE
 
 
+def test_before_it_is_packed_there_are_only_proofs_that_say_so(
+    desk: Desk, made: Preparation
+) -> None:
+    assert {each.stamp for each in label_contents(desk, made)} == {Stamp.PROOF}
+    record = issue_labels(desk, made.lot, STOCK, Delivered())
+    assert record.proof
+    assert preparation_of(desk, made.lot).stage is Stage.PLANNED
+    assert desk.store.register()[0].labels_printed == 0
+
+
 def test_printing_is_on_record(desk: Desk, made: Preparation) -> None:
+    packed(desk, made)
     taken = Delivered()
     record = issue_labels(desk, made.lot, STOCK, taken)
     assert len(taken.pages) == 3
     assert (record.lot, record.stock, record.copies) == (made.lot, STOCK, 3)
     assert list(desk.store.prints(made.id)) == [record]
-    assert preparation_of(desk, made.lot).stage is Stage.LABELLED
     entry = desk.store.history()[-1]
     assert entry.verb == "issue_labels"
     assert made.lot in entry.details
 
 
-def test_every_reprint_is_on_record_too(desk: Desk, made: Preparation) -> None:
-    for _ in range(2):
+def test_every_reprint_has_its_reason_and_is_on_record_too(desk: Desk, made: Preparation) -> None:
+    packed(desk, made)
+    issue_labels(desk, made.lot, STOCK, Delivered())
+    with pytest.raises(Refusal):
         issue_labels(desk, made.lot, STOCK, Delivered())
+    issue_labels(desk, made.lot, STOCK, Delivered(), reason="smeared")
     assert len(desk.store.prints(made.id)) == 2
     assert desk.store.register()[0].labels_printed == 6
 
@@ -106,12 +121,13 @@ def test_what_is_kept_of_a_label_names_no_person(desk: Desk, made: Preparation) 
 
 
 def test_where_delivering_fails_nothing_is_on_record(desk: Desk, made: Preparation) -> None:
+    packed(desk, made)
     before = len(desk.store.history())
     with pytest.raises(OSError, match="paper jam"):
         issue_labels(desk, made.lot, STOCK, jammed)
     assert len(desk.store.history()) == before
     assert list(desk.store.prints(made.id)) == []
-    assert preparation_of(desk, made.lot).stage is Stage.STARTED
+    assert preparation_of(desk, made.lot).stage is Stage.PACKED
 
 
 def test_what_does_not_fit_is_refused_before_anything_is_on_record(desk: Desk) -> None:

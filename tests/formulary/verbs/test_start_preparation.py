@@ -9,12 +9,12 @@ from fractions import Fraction
 
 import pytest
 
+from formulary.bench.stages import Stage
 from formulary.calculations.corrections import Certificate
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import Period, ShelfLife, Span
 from formulary.people import Identity, Part
-from formulary.preparation import Stage
 from formulary.scaling.plan import Choices
 from formulary.store import Store
 from formulary.verbs.move_version import withdraw
@@ -32,7 +32,7 @@ def test_it_gets_a_lot_and_keeps_what_was_planned(desk: Desk) -> None:
     assert (made.code, made.title, made.version_number) == ("ZC", "Zinc cream", 1)
     assert (made.containers, made.fill) == (3, amount("60 g"))
     assert made.target.replace("\N{NO-BREAK SPACE}", " ") == "3 x 60 g"
-    assert (made.stage, made.started_by, made.started_at) == (Stage.STARTED, "Cid Dane", MORNING)
+    assert (made.stage, made.started_by, made.started_at) == (Stage.PLANNED, "Cid Dane", MORNING)
     plan = json.loads(made.plan)
     assert plan["to_make"] == {"amount": "185.4", "unit": "g"}
     assert plan["lines"][0]["to_measure"] == {"amount": "9.27", "unit": "g"}

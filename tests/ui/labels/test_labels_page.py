@@ -6,17 +6,18 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from formulary.bench.stages import Stage
 from formulary.desk import Desk
 from formulary.labels.raster import rasterise
 from formulary.messages import Message
 from formulary.people import Identity
-from formulary.preparation import Preparation, Stage
+from formulary.preparation import Preparation
 from formulary.verbs.start_preparation import Order
 from tests.helpers.pdf_text import page_texts
-from tests.ui.at_desk import plain, start, unnamed, version_of
+from tests.ui.at_desk import packed_jars, plain, start, unnamed, version_of
 from ui.context import Context, Trial
 from ui.labels import screen_scale
 from ui.labels.canvas import image_of
@@ -62,6 +63,11 @@ def page(context: Context, preparation: Preparation, no_printing: None) -> Label
     return made
 
 
+def type_into_line(line: QLineEdit, text: str) -> None:
+    line.setFocus()
+    QTest.keyClicks(line, text)
+
+
 def type_into(page: LabelsPage, field: str, text: str) -> None:
     target = page.order.address.inputs[field].focusProxy()
     assert target is not None
@@ -104,14 +110,10 @@ def test_enter_takes_the_preparation_started_last(
     assert preparation.lot in page.order.facts.texts()
 
 
-def test_what_issuing_fixes_is_said_until_it_is_done(
-    page: LabelsPage, show: Show, settle: Settle, tmp_path: Path
-) -> None:
+def test_before_packing_it_says_that_only_proofs_are_printed(page: LabelsPage, show: Show) -> None:
     show(page)
     assert page.issues.isVisible()
-    page.save_to(tmp_path / "saved.pdf")
-    settle()
-    assert not page.issues.isVisible()
+    assert "proofs" in page.issues.text()
 
 
 def test_ctrl_p_without_a_printer_says_why(page: LabelsPage, context: Context, show: Show) -> None:
@@ -214,6 +216,14 @@ def test_without_printers_it_says_so_and_offers_the_pdf(page: LabelsPage, show: 
     assert QApplication.focusWidget() is page._save_button
 
 
+@pytest.fixture
+def packed(context: Context, desk: Desk, no_printing: None) -> LabelsPage:  # noqa: ARG001
+    """Return the page with three jars that are packed."""
+    made = LabelsPage(context)
+    made.take(packed_jars(desk, "zinc paste", "3 x 60 g").lot)
+    return made
+
+
 def test_enter_twice_saves_under_the_lot_in_the_folder_of_the_last_pdf(  # noqa: PLR0913, PLR0917
     page: LabelsPage,
     desk: Desk,
@@ -235,11 +245,10 @@ def test_enter_twice_saves_under_the_lot_in_the_folder_of_the_last_pdf(  # noqa:
     texts = page_texts((tmp_path / f"{preparation.lot}.pdf").read_bytes())
     assert len(texts) == 3
     assert all(preparation.lot in each for each in texts)
-    assert kept(desk, preparation.lot).stage is Stage.LABELLED
     assert [each.copies for each in desk.store.prints(preparation.id)] == [3]
 
 
-def test_names_are_kept_with_the_preparation_and_fixed_once_issued(
+def test_names_are_kept_with_the_preparation(
     page: LabelsPage,
     desk: Desk,
     preparation: Preparation,
@@ -255,8 +264,27 @@ def test_names_are_kept_with_the_preparation_and_fixed_once_issued(
     assert identity is not None
     assert identity.name == "Ottilie Brandmeer"
     assert "Ottilie Brandmeer" in plain(page_texts((tmp_path / "saved.pdf").read_bytes())[0])
-    assert not page.order.address.inputs["patient"].isEnabled()
-    assert page.order.fixed.isVisible()
+
+
+def test_once_packed_the_names_are_fixed(packed: LabelsPage, show: Show) -> None:
+    show(packed)
+    assert not packed.order.address.inputs["patient"].isEnabled()
+    assert packed.order.fixed.isVisible()
+
+
+def test_a_second_print_asks_why(
+    packed: LabelsPage, context: Context, desk: Desk, show: Show, settle: Settle, tmp_path: Path
+) -> None:
+    show(packed)
+    packed.save_to(tmp_path / "first.pdf")
+    settle()
+    packed.save_to(tmp_path / "second.pdf")
+    settle()
+    assert [each.key for each in refused(context)] == ["bench.labels.reason_missing"]
+    type_into_line(packed.order.reason, "The first ones smeared")
+    packed.save_to(tmp_path / "second.pdf")
+    settle()
+    assert desk.store.register()[0].labels_printed == 6
 
 
 def test_what_was_typed_is_there_after_stepping_away(
@@ -286,7 +314,7 @@ def test_a_file_that_cannot_be_written_leaves_nothing_on_record(  # noqa: PLR091
     page.save_to(tmp_path / "no such folder" / "saved.pdf")
     settle()
     assert [each.key for each in refused(context)] == ["ui_labels.cannot_write"]
-    assert kept(desk, preparation.lot).stage is Stage.STARTED
+    assert kept(desk, preparation.lot).stage is Stage.PLANNED
     assert desk.store.prints(preparation.id) == []
 
 

@@ -16,7 +16,7 @@ from formulary.people import Identity, Part
 from formulary.verbs.address_preparation import address_preparation
 from formulary.verbs.issue_labels import issue_labels
 from tests.helpers.kept import a_preparation
-from tests.ui.at_desk import nowhere, plain, start, unnamed
+from tests.ui.at_desk import nowhere, packed_jars, plain, start, unnamed
 from ui.context import Context
 from ui.register.page import RegisterPage
 from ui.register.register_model import Column
@@ -183,7 +183,7 @@ def test_labels_leads_to_the_labels_of_the_lot(
 
 
 def test_the_details_list_the_label_prints(context: Context, desk: Desk, show: Show) -> None:
-    lot = start(desk, "zinc paste", "3 x 60 g").lot
+    lot = packed_jars(desk, "zinc paste", "3 x 60 g").lot
     issue_labels(desk, lot, "100x50", nowhere)
     page = RegisterPage(context)
     page.take(lot)

@@ -1,0 +1,132 @@
+"""Weigh a line from a container: identity first, then the balance, then the figure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from formulary.bench.balance_checks import require_fit
+from formulary.bench.events import LineWeighed
+from formulary.bench.reading import Reading, Taking, unsuited
+from formulary.desk import Desk
+from formulary.errors import NotFound, Refusal
+from formulary.finding import Severity
+from formulary.formula.content import Line
+from formulary.house import Balance
+from formulary.ids import new_id
+from formulary.ingredient import Ingredient
+from formulary.messages import message
+from formulary.quantity.density import Density
+from formulary.scaling.lots import ACTIVITY
+from formulary.stock.container import opened, require_weighable
+from formulary.stock.lot import SupplyLot, certificate_of
+from formulary.stock.matching import Wanted
+from formulary.stock.moves import Cause, StockMove, booked
+from formulary.stock.shelf import Holding
+from formulary.store import Writing
+from formulary.verbs.check_balance import checks_on, entry_of
+from formulary.verbs.look_up_stock import container_numbered, holding_of
+from formulary.verbs.work_at_bench import AtBench, at_bench, record
+
+
+def weigh_line(desk: Desk, lot: str, line: int, reading: Reading) -> AtBench:
+    """Record a reading for a line, and take what was weighed from its container's book stock.
+
+    Raises :class:`formulary.errors.Refusal` for a container that nothing may be weighed from for
+    this line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
+    """
+    before = at_bench(desk.store, lot)
+    _require_fit_balance(desk, reading)
+    if reading.taking is Taking.LEFT:
+        return record(desk, lot, LineWeighed(line, reading))
+    held = staged(desk, before, line, reading.container)
+    told = replace(
+        reading,
+        container=held.container.number,
+        lot=held.lot.number,
+        factor=_factor(desk, before, line, held.lot),
+    )
+
+    def take(writing: Writing, _after: AtBench) -> None:
+        _take(desk, writing, before.preparation.lot, held, told)
+
+    return record(desk, lot, LineWeighed(line, told), also=take)
+
+
+def staged(desk: Desk, before: AtBench, line: int, number: str) -> Holding:
+    """Return the container of a scanned or typed number, right for the line.
+
+    Raises :class:`formulary.errors.Refusal` with the sentence that says why it isn't.
+    """
+    wanted = wanted_of(desk, before.state.job.plan.lines[line].line)
+    held = holding_of(desk.store, container_numbered(desk.store, number))
+    require_weighable(held.container, held.lot, wanted, desk.today)
+    return held
+
+
+def wanted_of(desk: Desk, line: Line) -> Wanted:
+    """Return what a line asks for: its ingredient, and the kind and strength on record for that."""
+    ingredient = desk.store.get(Ingredient, line.ingredient_id)
+    if ingredient is None:
+        raise NotFound(message("verbs.no_ingredient_record", ingredient=line.ingredient))
+    return Wanted(ingredient.id, ingredient.source, ingredient.strength, line.grade)
+
+
+def _factor(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
+    """Return what is weighed of this lot for one of what is declared, by its certificate."""
+    from formulary.calculations.corrections import lot_factor
+
+    planned = before.state.job.plan.lines[line]
+    if planned.required is None or planned.required.unit == ACTIVITY:
+        return before.state.lines[line].factor
+    certificate = certificate_of(lot)
+    if certificate is None:
+        return before.state.lines[line].factor
+    by_house = replace(certificate, threshold=Fraction(desk.house.correction_threshold))
+    return lot_factor(by_house).result
+
+
+def _require_fit_balance(desk: Desk, reading: Reading) -> None:
+    """Refuse a balance that isn't fit today; a measure of volume has no daily check."""
+    if reading.balance in {each.name for each in desk.house.measures}:
+        return
+    balance = balance_named(desk, reading.balance)
+    require_fit(entry_of(balance), checks_on(desk.store, desk.today), desk.today)
+    for finding in unsuited(reading, balance):
+        if finding.severity is Severity.STOP or not reading.vessel:
+            raise Refusal(finding.said)
+
+
+def balance_named(desk: Desk, name: str) -> Balance:
+    """Return a balance of the house. Raises :class:`formulary.errors.NotFound`."""
+    for each in desk.house.balances:
+        if each.name == name:
+            return each
+    raise NotFound(message("verbs.no_such_balance", name=name))
+
+
+def _take(desk: Desk, writing: Writing, lot: str, held: Holding, reading: Reading) -> None:
+    """Take what was weighed from the book; a book that held less is put right, never the bench."""
+    container, person = held.container, desk.person
+    now = holding_of(writing, container)
+    discrepancy_id = new_id()
+    move = StockMove(
+        new_id(),
+        container.id,
+        reading.amount * -1,
+        Cause.WEIGHED,
+        desk.act().at,
+        person.id,
+        person.name,
+        preparation_lot=lot,
+    )
+    density = _density(writing, held.lot)
+    for each in booked(now.on_hand, move, discrepancy_id, density):
+        writing.put(each)
+    if container.opened_on is None:
+        writing.put(opened(now.container, desk.today))
+
+
+def _density(writing: Writing, lot: SupplyLot) -> Density | None:
+    ingredient = writing.get(Ingredient, lot.ingredient_id)
+    return ingredient.density if ingredient is not None else None

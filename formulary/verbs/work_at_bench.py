@@ -1,0 +1,198 @@
+"""Record what happens to a preparation at the bench: each event is one act, followed at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from formulary.bench import events
+from formulary.bench.events import Event, Recorded
+from formulary.bench.fold import follow
+from formulary.bench.kept import BenchEvent, BenchJob
+from formulary.bench.remembering import kept, recorded, requested, state_of
+from formulary.bench.stages import Stage
+from formulary.bench.state import State
+from formulary.canonical import text_hash
+from formulary.desk import Desk
+from formulary.errors import NotFound, Refusal
+from formulary.formula.content import Content
+from formulary.formula.version import Version
+from formulary.messages import message
+from formulary.preparation import Preparation
+from formulary.signing import Meaning, Signature
+from formulary.store import Reading, Writing
+from formulary.verbs.sign_in import signed
+
+ACTS: dict[type[Event], str] = {
+    events.Planned: "start_preparation",
+    events.PlanChecked: "check_plan",
+    events.BenchCleared: "clear_bench",
+    events.ContainerStaged: "stage_container",
+    events.VesselTared: "tare_vessel",
+    events.VesselWeighed: "weigh_vessel",
+    events.WaterRestored: "restore_water",
+    events.LineWeighed: "weigh_line",
+    events.LineTransferred: "transfer_line",
+    events.LineChecked: "check_line",
+    events.LineDecided: "decide_line",
+    events.DropsAdded: "add_drops",
+    events.StepStarted: "start_step",
+    events.StepDone: "finish_step",
+    events.TimerStarted: "start_timer",
+    events.TimerStopped: "stop_timer",
+    events.Measured: "note_measurement",
+    events.PhasesJoined: "join_phases",
+    events.Interrupted: "interrupt_work",
+    events.Continued: "continue_work",
+    events.YieldTaken: "take_yield",
+    events.QualityTested: "test_quality",
+    events.ContainersFilled: "fill_containers",
+    events.LabelsPrinted: "issue_labels",
+    events.LabelsVoided: "void_labels",
+    events.LabelsReconciled: "reconcile_labels",
+    events.SentForRelease: "send_for_release",
+    events.Released: "release",
+    events.Rejected: "reject",
+    events.HandedOver: "hand_over",
+    events.DeviationOpened: "open_deviation",
+    events.DeviationDecided: "decide_deviation",
+    events.Held: "hold",
+    events.HoldLifted: "lift_hold",
+    events.Cancelled: "cancel",
+    events.SteppedBack: "step_back",
+    events.Moved: "move_bench",
+    events.Transcribed: "transcribe",
+    events.Corrected: "correct_entry",
+    events.SelfChecked: "self_check",
+}
+"""The verb under which each event is done, so that the roles know it."""
+
+MEANINGS: dict[type[Event], Meaning] = {
+    events.PlanChecked: Meaning.CHECKED,
+    events.LineChecked: Meaning.CHECKED,
+    events.LineDecided: Meaning.DECIDED,
+    events.DeviationDecided: Meaning.DECIDED,
+    events.Released: Meaning.RELEASED,
+    events.Rejected: Meaning.REJECTED,
+    events.SelfChecked: Meaning.SELF_CHECKED,
+}
+"""What is signed, and what the signature means."""
+
+EXCEPTION = "allow_exception"
+"""The verb of a signed exception to the order or the limits of the method."""
+_EXCEPTABLE = (events.StepStarted, events.StepDone, events.PhasesJoined)
+
+
+@dataclass(frozen=True, slots=True)
+class AtBench:
+    """A preparation with its formula's content, what happened to it, and where it stands."""
+
+    preparation: Preparation
+    content: Content
+    job: BenchJob
+    events: tuple[BenchEvent, ...]
+    state: State
+
+
+Also = Callable[[Writing, AtBench], None]
+"""What else is kept in the same transaction, given where the preparation then stands."""
+
+
+def at_bench(store: Reading, lot: str) -> AtBench:
+    """Return where the preparation with that lot stands.
+
+    Raises :class:`formulary.errors.NotFound` for an unknown lot, and for one that was started
+    before this program kept what happens at the bench.
+    """
+    preparation = store.preparation(lot.strip())
+    if preparation is None:
+        raise NotFound(message("verbs.no_such_lot", lot=lot.strip()))
+    job = store.get(BenchJob, preparation.id)
+    version = store.get(Version, preparation.version_id)
+    if job is None or version is None:
+        raise NotFound(message("verbs.not_at_the_bench", lot=preparation.lot))
+    found = tuple(store.having(BenchEvent, preparation_id=preparation.id))
+    state = state_of(version.content, job, found)
+    return AtBench(preparation, version.content, job, found, state)
+
+
+def record(
+    desk: Desk,
+    lot: str,
+    event: Event,
+    *,
+    pin: str = "",
+    alone_because: str = "",
+    also: Also | None = None,
+) -> AtBench:
+    """Record one event and return where the preparation then stands.
+
+    ``pin`` signs what must be signed. Raises :class:`formulary.errors.Refusal` where the event
+    isn't allowed now, :class:`formulary.errors.Forbidden` where this person may not.
+    """
+    verb = ACTS[type(event)]
+    desk.may(verb)
+    signature = _signature(desk, event, pin, alone_because)
+    with desk.writing(verb, alone_because) as writing:
+        after = _followed(desk, writing, at_bench(writing, lot), event, signature)
+        if also is not None:
+            also(writing, after)
+        return after
+
+
+def begin_at_bench(
+    desk: Desk, writing: Writing, preparation: Preparation, content: Content, job: BenchJob
+) -> AtBench:
+    """Keep a new preparation's job and its first event, within the transaction that starts it."""
+    writing.put(job)
+    new = AtBench(preparation, content, job, (), requested(content, job))
+    event = events.Planned(preparation.target, text_hash(preparation.plan))
+    return _followed(desk, writing, new, event, None)
+
+
+def _followed(
+    desk: Desk, writing: Writing, before: AtBench, event: Event, signature: Signature | None
+) -> AtBench:
+    person = desk.person
+    number, at = before.state.events + 1, desk.act().at
+    happened = Recorded(number, at, person.id, person.name, person.post, event, signature)
+    state = follow(before.state, happened)
+    if state.stage is Stage.BENCH_CLEARED:
+        _require_free_bench(writing, before.preparation, state)
+    new = writing.put(kept(happened, before.preparation.id))
+    writing.tell(lot=before.preparation.lot, event=number)
+    return replace(
+        before,
+        preparation=_moved(writing, before.preparation, state),
+        events=(*before.events, new),
+        state=state,
+    )
+
+
+def happened(events_: tuple[BenchEvent, ...]) -> tuple[Recorded, ...]:
+    """Return kept events as they happened."""
+    return tuple(map(recorded, events_))
+
+
+def _signature(desk: Desk, event: Event, pin: str, alone_because: str) -> Signature | None:
+    meaning = MEANINGS.get(type(event))
+    if isinstance(event, _EXCEPTABLE) and event.exception:
+        desk.may(EXCEPTION)
+        meaning = Meaning.DECIDED
+    if meaning is None:
+        return None
+    return signed(desk, pin, meaning, alone_because=alone_because)
+
+
+def _moved(writing: Writing, preparation: Preparation, state: State) -> Preparation:
+    """Return the preparation with its new stage and bench, kept where they changed."""
+    moved = replace(preparation, stage=state.stage, workstation=state.workstation)
+    return preparation if moved == preparation else writing.put(moved)
+
+
+def _require_free_bench(store: Reading, preparation: Preparation, state: State) -> None:
+    """Refuse a second open preparation at one bench."""
+    for stage in (Stage.BENCH_CLEARED, Stage.IN_WORK):
+        for other in store.having(Preparation, stage=stage.value, workstation=state.workstation):
+            if other.id != preparation.id:
+                raise Refusal(message("verbs.bench_taken", bench=state.workstation, lot=other.lot))
