@@ -5,11 +5,13 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from formulary.bench.balance_checks import CheckWeight
+from formulary.exchange import sample_stock
 from formulary.exchange.formula_text import read_formula_file
 from formulary.formula.version import State, Version
 from formulary.house import Balance, House, Measure, Pack, Printer
@@ -21,23 +23,43 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density, parse_density
 from formulary.quantity.parsing import parse_amount, parse_number
 from formulary.resources import sample_path
+from formulary.stock.lot import Source
 from formulary.verbs.build_house import HouseBook
 
 OPENS_AT = time(9)
 """The hour given to dated acts of the invented past."""
 
 
-def sample_house(folder: Path | None = None) -> HouseBook:
-    """Return the sample pharmacy, ready to be built."""
+def sample_house(folder: Path | None = None, today: date | None = None) -> HouseBook:
+    """Return the sample pharmacy, ready to be built; without a day its shelves are empty."""
     folder = folder or sample_path()
     table = _read(folder / "house.toml")
     people = {each["id"]: _person(each) for each in table["person"]}
-    house = _house(table)
-    return HouseBook(
+    house = _house(table, today)
+    book = HouseBook(
         house=house,
         people=tuple(people.values()),
         ingredients=tuple(map(_ingredient, _read(folder / "ingredients.toml")["ingredient"])),
         versions=_versions(folder, people, ZoneInfo(house.zone)),
+    )
+    return book if today is None else _stocked(folder, book, today)
+
+
+def _stocked(folder: Path, book: HouseBook, today: date) -> HouseBook:
+    table = _read(folder / "stock.toml")
+    certificate = (folder / "certificate.pdf").read_bytes()
+    pharmacist = next(each for each in book.people if each.post is Post.PHARMACIST)
+    technician = next(each for each in book.people if each.post is Post.TECHNICIAN)
+    zone = ZoneInfo(book.house.zone)
+    setting = sample_stock.Setting(
+        pharmacist, technician, book.ingredients, today, zone, certificate
+    )
+    return replace(
+        book,
+        shipments=sample_stock.shipments(table, setting),
+        levels=sample_stock.levels(table, setting),
+        goods=sample_stock.goods(table, setting),
+        files=(certificate,),
     )
 
 
@@ -55,7 +77,7 @@ def _person(table: Mapping[str, Any]) -> Person:
     return Person(new_id(), table["name"], Post(table["post"]), hash_of(table["pin"]))
 
 
-def _house(table: Mapping[str, Any]) -> House:
+def _house(table: Mapping[str, Any], today: date | None) -> House:
     return House(
         id=new_id(),
         name=table["name"],
@@ -67,11 +89,21 @@ def _house(table: Mapping[str, Any]) -> House:
         label_language=table["label_language"],
         lot_prefix=table["lot_prefix"],
         sample=table["sample"],
-        balances=tuple(Balance(each["name"], *_range(each)) for each in table["balance"]),
+        balances=tuple(_balance(each, today) for each in table["balance"]),
         measures=tuple(Measure(each["name"], *_range(each)) for each in table["measure"]),
         packs=tuple(map(_pack, table["pack"])),
         printers=tuple(Printer(**each) for each in table["printer"]),
+        clearance=tuple(table["clearance"]),
     )
+
+
+def _balance(table: Mapping[str, Any], today: date | None) -> Balance:
+    due = None if today is None else today + timedelta(days=table["calibrated_for"])
+    weights = (
+        CheckWeight(each["number"], parse_amount(each["nominal"])) for each in table["weights"]
+    )
+    allowed = parse_amount(table["allowed"])
+    return Balance(table["name"], *_range(table), table["serial"], due, allowed, tuple(weights))
 
 
 def _range(table: Mapping[str, Any]) -> tuple[Amount, Amount, Amount]:
@@ -105,6 +137,10 @@ def _ingredient(table: Mapping[str, Any]) -> Ingredient:
         potency=parse_number(potency, ".") if potency else None,
         warnings=tuple(table.get("warnings", ())),
         note=table.get("note", ""),
+        high_alert=table.get("high_alert", False),
+        double_check=table.get("double_check", False),
+        source=Source(table.get("source", "substance")),
+        strength=sample_stock.strength_of(table),
     )
 
 

@@ -19,6 +19,7 @@ from ui.context import Context
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
 from ui.forms.languages import language_choices
+from ui.settings.balance_texts import day_of, weights_of
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 LEAST_DOTS, MOST_DOTS = 150, 1200
@@ -64,6 +65,10 @@ def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
             FormField("capacity", understand=mass, required=True),
             FormField("readability", understand=mass, required=True),
             FormField("minimum", understand=mass, required=True),
+            FormField("serial"),
+            FormField("calibration_due", understand=_day),
+            FormField("allowed", understand=mass),
+            FormField("weights", understand=_weights(context)),
         ),
         "measures": (
             FormField("name", required=True),
@@ -140,6 +145,20 @@ def _pin(text: str) -> Meaning:
     if text:
         require_sound(text)
     return NO_MEANING
+
+
+def _day(text: str) -> Meaning:
+    if text:
+        day_of(text)
+    return NO_MEANING
+
+
+def _weights(context: Context) -> Understand:
+    def understand(text: str) -> Meaning:
+        weights_of(text, context.house.decimal_sign)
+        return NO_MEANING
+
+    return understand
 
 
 def _dots(text: str) -> Meaning:

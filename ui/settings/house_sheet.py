@@ -20,6 +20,7 @@ from formulary.quantity.writing import exact_text
 from formulary.scaling.threshold import parse_threshold
 from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
+from ui.settings.balance_texts import day_of, weights_of
 from ui.settings.house_fields import offset_text
 
 T = TypeVar("T")
@@ -61,7 +62,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "correction_threshold": _percent(house, catalogue),
         },
         tables={
-            "balances": [_instrument_row(each, said) for each in house.balances],
+            "balances": [_balance_row(each, said) for each in house.balances],
             "measures": [_instrument_row(each, said) for each in house.measures],
             "packs": [_pack_row(each, said) for each in house.packs],
             "printers": [_printer_row(each) for each in house.printers],
@@ -88,7 +89,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         label_language=texts["label_language"],
         lot_prefix=texts["lot_prefix"].strip(),
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
-        balances=_each("balances", tables, lambda row: Balance(row["name"], *_range(row, sign))),
+        balances=_each("balances", tables, lambda row: _balance(row, sign)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
         packs=_each("packs", tables, lambda row: _pack(row, sign)),
         printers=_each("printers", tables, _printer),
@@ -132,6 +133,21 @@ def _range(row: Row, sign: str) -> tuple[Amount, Amount, Amount]:
     return capacity, readability, minimum
 
 
+def _balance(row: Row, sign: str) -> Balance:
+    capacity, readability, minimum = _range(row, sign)
+    allowed, due = row.get("allowed", "").strip(), row.get("calibration_due", "").strip()
+    return Balance(
+        row["name"],
+        capacity,
+        readability,
+        minimum,
+        row.get("serial", "").strip(),
+        day_of(due) if due else None,
+        parse_amount(allowed, sign) if allowed else None,
+        weights_of(row.get("weights", ""), sign),
+    )
+
+
 def _pack(row: Row, sign: str) -> Pack:
     brimful = row.get("brimful", "")
     return Pack(
@@ -171,6 +187,15 @@ def _instrument_row(each: Balance | Measure, said: Callable[[Amount], str]) -> R
         "capacity": said(each.capacity),
         "readability": said(each.readability),
         "minimum": said(each.minimum),
+    }
+
+
+def _balance_row(each: Balance, said: Callable[[Amount], str]) -> Row:
+    return _instrument_row(each, said) | {
+        "serial": each.serial,
+        "calibration_due": each.calibration_due.isoformat() if each.calibration_due else "",
+        "allowed": said(each.allowed) if each.allowed is not None else "",
+        "weights": "; ".join(f"{one.number}: {said(one.nominal)}" for one in each.weights),
     }
 
 

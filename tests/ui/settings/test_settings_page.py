@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 import pytest
@@ -204,8 +205,25 @@ def test_a_balance_is_added_by_keys(page: SettingsPage, desk: Desk, settle: Sett
     for column, text in enumerate(("100g", "0.05 g", "1 g"), 1):
         type_cell(page, "balances", 3, column, text)
     save(page, settle)
-    wanted = [Amount(Fraction(each), "g") for each in ("100", "0.05", "1")]
-    assert desk.house.balances[-1] == Balance("Travel balance", *wanted)
+    capacity, readability, minimum = (
+        Amount(Fraction(each), "g") for each in ("100", "0.05", "1")
+    )
+    assert desk.house.balances[-1] == Balance("Travel balance", capacity, readability, minimum)
+
+
+def test_calibration_and_test_weights_are_entered_and_kept(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    open_table(page, "balances")
+    for column, text in enumerate(("SN 77", "2027-03-31", "1 mg", "W1: 200 g; W2: 20 g"), 4):
+        type_cell(page, "balances", 0, column, text)
+    save(page, settle)
+    found = desk.house.balances[0]
+    assert (found.serial, found.calibration_due) == ("SN 77", date(2027, 3, 31))
+    assert [each.number for each in found.weights] == ["W1", "W2"]
+    rewrite(page, "telephone", "01632 960999")
+    save(page, settle)
+    assert desk.house.balances[0] == found
 
 
 def test_a_row_is_removed_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
