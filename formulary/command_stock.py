@@ -9,7 +9,7 @@ from typing import Any
 
 from formulary.catalogue import Catalogue
 from formulary.desk import Desk
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.scaling.plan_json import quantity_json
 from formulary.stock.listing import LotOnShelf
 from formulary.stock.lot import SupplyLot
@@ -90,12 +90,17 @@ def _lot_lines(lots: Sequence[LotOnShelf], today: date, catalogue: Catalogue) ->
             standing=message(f"stock.standing.{each.standing.value}"),
             held=each.on_hand,
             until=each.until,
-            n=each.days_left(today),
+            left=_days(each.days_left(today)),
         )
         lines.append(catalogue.text(said))
         numbers = ", ".join(held.container.number for held in each.holdings)
         lines.append("    " + "; ".join(filter(None, (numbers, each.lot.place, each.lot.supplier))))
     return lines
+
+
+def _days(left: int) -> Message:
+    key = "over" if left < 0 else "left"
+    return message(f"command.stock.days_{key}", n=abs(left))
 
 
 def _low_lines(missing: Iterable[tuple[str, Low]], catalogue: Catalogue) -> list[str]:

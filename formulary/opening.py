@@ -93,7 +93,8 @@ def create_sample(location: str | Path, clock: Clock | None = None) -> Desk:
     """Make the sample pharmacy at a place where no formulary is yet, and open it."""
     from formulary.exchange.sample_house import sample_house
 
-    return _create(location, sample_house(), clock or SystemClock())
+    clock = clock or SystemClock()
+    return _create(location, sample_house(today=clock.now().date()), clock)
 
 
 def _create(location: str | Path, book: HouseBook, clock: Clock) -> Desk:

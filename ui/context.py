@@ -31,6 +31,7 @@ class PageName(StrEnum):
 
     FORMULAS = "formulas"
     LABELS = "labels"
+    STOCK = "stock"
     REGISTER = "register"
     INGREDIENTS = "ingredients"
     CALCULATIONS = "calculations"
@@ -47,6 +48,7 @@ class Topic(StrEnum):
     HOUSE = "house"
     PEOPLE = "people"
     CALCULATIONS = "calculations"
+    STOCK = "stock"
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,26 +40,32 @@ def colour_of(sign: Sign) -> str:
 
 
 def icon(sign: Sign) -> QIcon:
-    """Return the sign as an icon, sharp at twice the size."""
-    return QIcon(pixmap(sign, theme.px(16) * 2))
+    """Return the sign as an icon, sharp at twice the size; on a selection in its ink."""
+    side = theme.px(16) * 2
+    made = QIcon(pixmap(sign, side))
+    made.addPixmap(pixmap(sign, side, theme.colours().on_accent), QIcon.Mode.Selected)
+    return made
 
 
-def pixmap(sign: Sign, side: int) -> QPixmap:
-    """Return the sign as a picture of ``side`` device pixels, for a screen of double density."""
+def pixmap(sign: Sign, side: int, ink: str = "") -> QPixmap:
+    """Return the sign as a picture of ``side`` device pixels, for a screen of double density.
+
+    ``ink`` takes the place of the colour that goes with the sign.
+    """
     picture = QPixmap(QSize(side, side))
     picture.fill(Qt.GlobalColor.transparent)
     painter = QPainter(picture)
-    paint(painter, sign, QRectF(0, 0, side, side))
+    paint(painter, sign, QRectF(0, 0, side, side), ink)
     painter.end()
     picture.setDevicePixelRatio(2)
     return picture
 
 
-def paint(painter: QPainter, sign: Sign, box: QRectF) -> None:
-    """Paint the sign into the box."""
+def paint(painter: QPainter, sign: Sign, box: QRectF, ink: str = "") -> None:
+    """Paint the sign into the box, in an ink of its own if one is given."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    pen = QPen(QColor(colour_of(sign)), box.width() / 9)
+    pen = QPen(QColor(ink or colour_of(sign)), box.width() / 9)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 _PAGES = {
     PageName.FORMULAS: ("ui.formulas.page", "FormulasPage"),
     PageName.LABELS: ("ui.labels.page", "LabelsPage"),
+    PageName.STOCK: ("ui.stock.page", "StockPage"),
     PageName.REGISTER: ("ui.register.page", "RegisterPage"),
     PageName.INGREDIENTS: ("ui.ingredients.page", "IngredientsPage"),
     PageName.CALCULATIONS: ("ui.calculations.page", "CalculationsPage"),

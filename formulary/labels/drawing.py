@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from formulary.labels.metrics import widths
-from formulary.labels.page import MM_PER_POINT, BarRun, GlyphRun, Item, Page, Rule
+from formulary.labels.page import MM_PER_POINT, BarRun, GlyphRun, Item, MatrixRun, Page, Rule
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -66,6 +66,8 @@ def _rectangles(items: Iterable[Item]) -> Iterator[tuple[float, float, float, fl
         elif isinstance(item, BarRun):
             for left, width in item.bars:
                 yield left, item.y_mm, width, item.height_mm
+        elif isinstance(item, MatrixRun):
+            yield from item.dark()
 
 
 def _set_text(canvas: Canvas, page: Page) -> None:

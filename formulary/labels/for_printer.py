@@ -22,11 +22,16 @@ def label_pages(
     Raises what :func:`formulary.labels.layout.lay_out` and
     :func:`formulary.labels.page.shifted` raise, and BadText for an offset that is no number.
     """
+    dots = None if printer is None else printer.dots_per_inch
+    return moved_for(printer, lay_out_all(contents, stock, dots))
+
+
+def moved_for(printer: Printer | None, pages: Iterable[Page]) -> list[Page]:
+    """Return pages moved by a printer's offset; raises as :func:`label_pages` does."""
     if printer is None:
-        return list(lay_out_all(contents, stock))
+        return list(pages)
     right = _millimetres(printer.offset_right_mm)
     down = _millimetres(printer.offset_down_mm)
-    pages = lay_out_all(contents, stock, printer.dots_per_inch)
     return [shifted(page, right, down) for page in pages]
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import groupby
 from typing import TypeAlias
 
 from formulary.errors import Refusal
@@ -40,6 +42,8 @@ class Field(StrEnum):
     ADDRESS = "address"
     TELEPHONE = "telephone"
     CODE = "code"
+    NUMBER = "number"
+    STATUS = "status"
     NONE = "none"
 
 
@@ -155,7 +159,45 @@ class BarRun:
         return Place(self.x_mm, self.y_mm, self.x_mm + self.width_mm, self.y_mm + self.height_mm)
 
 
-Item: TypeAlias = GlyphRun | Rule | BarRun
+@dataclass(frozen=True, slots=True)
+class MatrixRun:
+    """A square code: its rows of modules, 1 for a dark one and 0 for a light one.
+
+    ``x_mm``, ``y_mm`` and the size take in the quiet zone of ``quiet`` modules on every side.
+    """
+
+    x_mm: float
+    y_mm: float
+    module_mm: float
+    quiet: int
+    rows: tuple[str, ...]
+    data: str
+    field: Field = Field.CODE
+
+    @property
+    def side_mm(self) -> float:
+        """The width and height with the quiet zones."""
+        return (len(self.rows) + 2 * self.quiet) * self.module_mm
+
+    @property
+    def place(self) -> Place:
+        """The code with its quiet zone."""
+        return Place(self.x_mm, self.y_mm, self.x_mm + self.side_mm, self.y_mm + self.side_mm)
+
+    def dark(self) -> Iterator[tuple[float, float, float, float]]:
+        """Yield left, top, width and height of each run of dark modules."""
+        module = self.module_mm
+        for row, modules in enumerate(self.rows):
+            at = 0
+            for value, run in groupby(modules):
+                wide = sum(1 for _ in run)
+                if value == "1":
+                    left = self.x_mm + (self.quiet + at) * module
+                    yield left, self.y_mm + (self.quiet + row) * module, wide * module, module
+                at += wide
+
+
+Item: TypeAlias = GlyphRun | Rule | BarRun | MatrixRun
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,10 +53,12 @@ ESSENTIAL = frozenset(
         Field.DIRECTIONS,
         Field.USE_BY,
         Field.LOT,
+        Field.NUMBER,
+        Field.STATUS,
     }
 )
 _LARGEST = frozenset({Field.STAMP, Field.NAME, Field.STRENGTH})
-_BOLD = _LARGEST | {Field.PATIENT, Field.USE_BY, Field.HOUSE}
+_BOLD = _LARGEST | {Field.PATIENT, Field.USE_BY, Field.HOUSE, Field.NUMBER, Field.STATUS}
 
 _SMALL_CONTAINER_BELOW_MM = 30
 _LARGE_LABEL_FROM_MM = 40

@@ -39,7 +39,7 @@ def statement(content: LabelContent, field: Field) -> str:
     """Return what one field says, or an empty text."""
     words = _catalogue(content.language, content.decimal_sign)
     parts = (part if isinstance(part, str) else words.text(part) for part in _SAYS[field](content))
-    text = _tidy(" ".join(filter(None, parts)))
+    text = tidy(" ".join(filter(None, parts)))
     require_printable(text, field)
     return text
 
@@ -61,7 +61,7 @@ def _catalogue(language: str, decimal_sign: str) -> Catalogue:
     return Catalogue(language, decimal_sign)
 
 
-def _tidy(text: str) -> str:
+def tidy(text: str) -> str:
     """Return the text with single spaces, composed accents and numbers tied to their units."""
     single = _SPACES.sub(" ", unicodedata.normalize("NFC", text)).strip()
     return held_together(single)

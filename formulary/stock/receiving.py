@@ -15,6 +15,9 @@ from formulary.stock.lot import SupplyLot
 from formulary.stock.moves import Cause, StockMove
 from formulary.stock.numbers import container_number
 
+MOST_CONTAINERS = 200
+"""Of one delivery; more is a slip of the finger."""
+
 
 def containers_of(
     lot: SupplyLot,

@@ -13,12 +13,27 @@ from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.people import Person
-from formulary.store import Store
+from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
+from formulary.stock.lot import SupplyLot
+from formulary.stock.moves import StockMove
+from formulary.stock.numbers import container_number
+from formulary.stock.shelf import Level
+from formulary.store import Store, Writing
+
+
+@dataclass(frozen=True, slots=True)
+class Shipment:
+    """A lot as it stands, its containers without numbers yet, and their moves."""
+
+    lot: SupplyLot
+    containers: tuple[StockContainer, ...]
+    moves: tuple[StockMove, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class HouseBook:
-    """A house on paper: its settings, people, ingredients and versions, oldest version first.
+    """A house on paper: its settings, people, ingredients, stock, and versions, oldest first.
 
     A version's ``formula_id`` may be any text that is the same for versions of one formula.
     """
@@ -27,6 +42,10 @@ class HouseBook:
     people: tuple[Person, ...]
     ingredients: tuple[Ingredient, ...] = ()
     versions: tuple[Version, ...] = ()
+    shipments: tuple[Shipment, ...] = ()
+    levels: tuple[Level, ...] = ()
+    goods: tuple[tuple[CountedGood, StockMove], ...] = ()
+    files: tuple[bytes, ...] = ()
 
 
 def build_house(store: Store, act: Act, book: HouseBook) -> House:
@@ -47,7 +66,25 @@ def build_house(store: Store, act: Act, book: HouseBook) -> House:
                 writing.put(version)
             else:
                 writing.put(replace(version, content=completed(version.content, book.ingredients)))
+        _stock(writing, book)
         return house
+
+
+def _stock(writing: Writing, book: HouseBook) -> None:
+    for data in book.files:
+        writing.keep_file(data)
+    for shipment in book.shipments:
+        writing.put(shipment.lot)
+        first = writing.allot_containers(len(shipment.containers))
+        for i, container in enumerate(shipment.containers):
+            writing.put(replace(container, number=container_number(first + i)))
+        for move in shipment.moves:
+            writing.put(move)
+    for level in book.levels:
+        writing.put(level)
+    for good, counted in book.goods:
+        writing.put(good)
+        writing.put(counted)
 
 
 def _with_formulas(book: HouseBook) -> list[Formula | Version]:

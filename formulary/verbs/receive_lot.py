@@ -14,10 +14,7 @@ from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import Source, Status, SupplyLot
-from formulary.stock.receiving import arrivals, containers_of, doubts
-
-MOST_CONTAINERS = 200
-"""Of one delivery; more is a slip of the finger."""
+from formulary.stock.receiving import MOST_CONTAINERS, arrivals, containers_of, doubts
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -15,9 +16,11 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.people import Person, Post
 from formulary.scaling.balance_sheet import balance_sheet
+from formulary.stock.listing import counts
 from formulary.store import Store
 from formulary.verbs.build_house import HouseBook, build_house
 from formulary.verbs.keep_records import save_house, save_ingredient, save_person
+from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up import current_version, formula_named
 from formulary.verbs.plan import plan
 from formulary.verbs.write_version import write_version
@@ -52,7 +55,7 @@ def test_versions_of_a_book_belong_to_formulas_of_their_own(memory_store: Store)
 @pytest.fixture(scope="module")
 def sample() -> HouseBook:
     """The sample pharmacy."""
-    return sample_house()
+    return sample_house(today=date(2026, 2, 3))
 
 
 def test_the_sample_pharmacy_has_what_was_promised(sample: HouseBook) -> None:
@@ -66,6 +69,19 @@ def test_the_sample_pharmacy_is_built(memory_store: Store, sample: HouseBook) ->
     assert len(memory_store.every(Ingredient)) == len(sample.ingredients)
     assert len(memory_store.find_formulas("")) == len({e.formula_id for e in sample.versions})
     assert list(memory_store.register()) == []
+
+
+def test_the_sample_pharmacy_s_shelves_show_good_and_bad(
+    memory_store: Store, sample: HouseBook
+) -> None:
+    build_house(memory_store, ACT, sample)
+    stock = list_stock(memory_store, date(2026, 2, 3))
+    assert {each.lot.ingredient_id for each in stock.lots} == {e.id for e in sample.ingredients}
+    assert all(counts(stock.lots).values())
+    assert {name for name, _ in stock.low} >= {"Hydrocortisone", "Eucalyptus oil"}
+    assert [each.good.name for each in stock.goods if each.is_low] == ["Jar 120 mL"]
+    numbers = [held.container.number for each in stock.lots for held in each.holdings]
+    assert len(numbers) == len(set(numbers))
 
 
 def test_every_sample_formula_adds_up(sample: HouseBook) -> None:

@@ -11,6 +11,7 @@ import pytest
 from formulary.desk import Desk
 from formulary.errors import BadText, Forbidden, NotFound, Refusal
 from formulary.formula.content import Period, Span
+from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.signing import Meaning
 from formulary.stock.container import StockContainer, lasts_until, obstacle
@@ -37,6 +38,7 @@ from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.decide_lot import accept_lot, reject_lot
 from formulary.verbs.halt_lot import freeze_lot, lift_halt
 from formulary.verbs.identify_container import identify_container
+from formulary.verbs.issue_shelf_labels import issue_shelf_labels
 from formulary.verbs.look_up_stock import container_numbered, holding_of, holdings, lot_with
 from formulary.verbs.open_container import open_container
 from formulary.verbs.receive_lot import receive_lot
@@ -316,3 +318,30 @@ def test_the_least_wanted_is_kept_once_for_each_kind_of_source(desk: Desk) -> No
         (Source.SUBSTANCE, grams(250)),
         (Source.CONCENTRATE, grams(30)),
     ]
+
+
+def test_labels_of_containers_are_printed_and_on_record(desk: Desk) -> None:
+    _, jars = ready(desk, sizes=(500, 250))
+    delivered: list[int] = []
+    issued = issue_shelf_labels(
+        desk, [each.id for each in jars], "62x29", lambda pages, _: delivered.append(len(pages))
+    )
+    assert delivered == [2]
+    assert [each.number for each in issued] == [each.number for each in jars]
+    entry = desk.store.history(limit=1000)[-1]
+    assert entry.verb == "issue_shelf_labels"
+    assert "B-00001-X, B-00002-8" in entry.details
+
+
+def test_a_label_that_can_t_be_delivered_is_not_on_record(desk: Desk) -> None:
+    _, (jar,) = ready(desk)
+    before = len(desk.store.history(limit=1000))
+
+    def fail(*_: object) -> None:
+        raise Refusal(message("stock.look_up.nothing_to_label"))
+
+    with pytest.raises(Refusal):
+        issue_shelf_labels(desk, [jar.id], "62x29", fail)
+    with pytest.raises(Refusal):
+        issue_shelf_labels(desk, [], "62x29", fail)
+    assert len(desk.store.history(limit=1000)) == before

@@ -1,0 +1,1 @@
+"""The page Stock: lots, their containers, counted goods, and what is received."""

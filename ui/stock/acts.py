@@ -1,0 +1,156 @@
+"""What can be done to a lot and to a container: a row each, with what is asked for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from formulary.desk import Desk
+from formulary.quantity.amount import Amount
+from formulary.quantity.parsing import parse_amount
+from formulary.stock.container import StockContainer
+from formulary.stock.lot import Status, SupplyLot
+from formulary.verbs.change_stock import (
+    count_stock,
+    destroy_stock,
+    empty_container,
+    take_sample,
+)
+from formulary.verbs.decant_stock import decant_stock
+from formulary.verbs.decide_lot import accept_lot, reject_lot
+from formulary.verbs.halt_lot import freeze_lot, lift_halt
+from formulary.verbs.identify_container import identify_container
+from formulary.verbs.look_up_stock import lot_with
+from formulary.verbs.open_container import open_container
+from formulary.verbs.recall_lot import recall_lot
+from formulary.verbs.set_level import set_level
+
+Values = Mapping[str, str]
+PASSED, FAILED = "passed", "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class StockAct:
+    """An act: its keys, the fields that are asked for, whether it is signed, and the verb.
+
+    Its words are ``ui_stock.act.<name>`` and, where it is signed, ``ui_stock.signing.<name>``.
+    ``run`` is given the id of the lot or container, the fields' texts and the PIN.
+    """
+
+    name: str
+    keys: str
+    fields: tuple[str, ...]
+    run: Callable[[Desk, str, Values, str], object]
+    signed: str = ""
+
+
+def _amount(desk: Desk, values: Values, field: str = "amount") -> Amount:
+    return parse_amount(values[field], desk.house.decimal_sign)
+
+
+ACCEPT = StockAct(
+    "accept", "Ctrl+Shift+U", (), lambda desk, lot, _, pin: accept_lot(desk, lot, pin), "accept_lot"
+)
+REJECT = StockAct(
+    "reject",
+    "Ctrl+Shift+R",
+    ("reason",),
+    lambda desk, lot, said, pin: reject_lot(desk, lot, pin, said["reason"]),
+    "reject_lot",
+)
+FREEZE = StockAct(
+    "freeze",
+    "Ctrl+Shift+F",
+    ("reason",),
+    lambda desk, lot, said, pin: freeze_lot(desk, lot, pin, said["reason"]),
+    "freeze_lot",
+)
+LIFT = StockAct(
+    "lift",
+    "Ctrl+Shift+L",
+    ("reason",),
+    lambda desk, lot, said, pin: lift_halt(desk, lot, pin, said["reason"]),
+    "lift_halt",
+)
+RECALL = StockAct(
+    "recall",
+    "Ctrl+Shift+W",
+    ("reason",),
+    lambda desk, lot, said, pin: recall_lot(
+        desk, lot_with(desk.store, lot).number, pin, said["reason"]
+    ),
+    "recall_lot",
+)
+LEVEL = StockAct(
+    "level",
+    "Ctrl+Shift+M",
+    ("amount",),
+    lambda desk, lot, said, _: _set_level(desk, lot_with(desk.store, lot), _amount(desk, said)),
+)
+IDENTIFY = StockAct(
+    "identify",
+    "Ctrl+I",
+    ("method", "result"),
+    lambda desk, jar, said, pin: identify_container(
+        desk, jar, pin, said["method"], passed=said["result"] == PASSED
+    ),
+    "identify_container",
+)
+OPEN = StockAct("open", "Ctrl+O", (), lambda desk, jar, *_: open_container(desk, jar))
+COUNT = StockAct(
+    "count",
+    "Ctrl+E",
+    ("found", "reason"),
+    lambda desk, jar, said, _: count_stock(desk, jar, _amount(desk, said, "found"), said["reason"]),
+)
+SAMPLE = StockAct(
+    "sample",
+    "Ctrl+M",
+    ("amount", "reason"),
+    lambda desk, jar, said, _: take_sample(desk, jar, _amount(desk, said), said["reason"]),
+)
+DECANT = StockAct(
+    "decant",
+    "Ctrl+D",
+    ("amount", "place"),
+    lambda desk, jar, said, _: decant_stock(desk, jar, _amount(desk, said), said["place"].strip()),
+)
+USED_UP = StockAct(
+    "used_up",
+    "Ctrl+U",
+    ("reason",),
+    lambda desk, jar, said, _: empty_container(desk, jar, said["reason"]),
+)
+DESTROY = StockAct(
+    "destroy",
+    "Ctrl+Del",
+    ("reason",),
+    lambda desk, jar, said, _: destroy_stock(desk, jar, said["reason"]),
+)
+
+LOT_ACTS = (ACCEPT, REJECT, FREEZE, LIFT, RECALL, LEVEL)
+CONTAINER_ACTS = (IDENTIFY, OPEN, COUNT, SAMPLE, DECANT, USED_UP, DESTROY)
+
+
+def fits_lot(act: StockAct, lot: SupplyLot) -> bool:
+    """Tell whether an act makes sense for a lot as it stands; the verb has the last word."""
+    if act is ACCEPT:
+        return lot.status is Status.QUARANTINE and lot.stop is None
+    if act is REJECT:
+        return lot.status is not Status.REJECTED
+    if act is FREEZE:
+        return lot.stop is None
+    return act is not LIFT or lot.stop is not None
+
+
+def fits_container(act: StockAct, container: StockContainer) -> bool:
+    """Tell whether an act makes sense for a container."""
+    if container.emptied_on is not None:
+        return False
+    if act is IDENTIFY:
+        return container.identity is None
+    return act is not OPEN or container.opened_on is None
+
+
+def _set_level(desk: Desk, lot: SupplyLot, least: Amount) -> object:
+    return set_level(desk, lot.ingredient_id, least, lot.source)

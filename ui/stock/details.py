@@ -1,0 +1,270 @@
+"""One lot: its record, what can be done to it, its containers and what went in and out of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QColor
+from PySide6.QtWidgets import QFileDialog, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.messages import message
+from formulary.stock.shelf import Holding
+from formulary.verbs.attach_certificate import attach_certificate, certificate_file
+from ui import signs, theme
+from ui.context import Context, Topic
+from ui.forms.facts import Facts
+from ui.forms.leaf import leaf
+from ui.forms.signed_text import SignedText
+from ui.stock.act_panel import ActPanel, Target
+from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, fits_container, fits_lot
+from ui.stock.container_rows import COLUMNS, container_texts, obstacle_of
+from ui.stock.label_panel import Labelled, LabelPanel
+from ui.stock.lot_facts import facts_of
+from ui.stock.move_list import MoveList
+from ui.stock.reading import LotSeen
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, set_role, spaced
+
+AREA = "ui_stock"
+
+
+class LotDetails(QWidget):
+    """Shows a lot; ``left`` when the person steps back, ``changed`` when it must be read anew."""
+
+    left = Signal()
+    changed = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._seen: LotSeen | None = None
+        self._wanted = ""
+        text = context.text
+        self.title = label(role="title")
+        self.obstacle = SignedText(context, signs.Sign.OCTAGON, "stop")
+        self.facts = Facts()
+        self.panel = ActPanel(context)
+        self.labels = LabelPanel(context)
+        self.containers = QTreeWidget()
+        self.moves = MoveList(context)
+        self.lot_acts = {act.name: self._action(self, act, self._begin_on_lot) for act in LOT_ACTS}
+        self.container_acts = {
+            act.name: self._action(self, act, self._begin_on_container) for act in CONTAINER_ACTS
+        }
+        self.attach = action(self, text(f"{AREA}.attach"), "Ctrl+Shift+C", self._attach)
+        self.print = action(self, text(f"{AREA}.print_label"), "Ctrl+L", self._print_label)
+        self.print_all = action(self, text(f"{AREA}.print_all"), "Ctrl+Shift+P", self._print_all)
+        self.save = action(self, text(f"{AREA}.save_certificate"), "Ctrl+S", self._save)
+        self.back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
+        self._furnish_containers()
+        self._lay_out()
+        self.panel.done.connect(lambda _: self.changed.emit())
+        self.panel.dropped.connect(self.containers.setFocus)
+        self.labels.closed.connect(self.containers.setFocus)
+
+    def show_lot(self, seen: LotSeen) -> None:
+        """Show a lot, at the container that was come to before where it is the same lot."""
+        again = self._seen is not None and self._seen.lot.id == seen.lot.id
+        before = self._current() if again else None
+        self._seen = seen
+        self.panel.ask_nothing()
+        self.labels.hide()
+        lot = seen.lot
+        self.title.setText(
+            self._context.text(f"{AREA}.title", ingredient=seen.ingredient, lot=lot.number)
+        )
+        self.facts.show_facts(facts_of(self._context, seen))
+        self.moves.show_lines(seen.lines)
+        for act in LOT_ACTS:
+            self._offer(self.lot_acts[act.name], fits=fits_lot(act, lot))
+        self._offer(self.attach, fits=lot.decision is None)
+        self._offer(self.save, fits=lot.attachment is not None)
+        self._show_containers(self._wanted or (before.container.id if before else ""))
+        self._wanted = ""
+        self.containers.setFocus()
+
+    def come_to(self, container_id: str) -> None:
+        """Come to a container when its lot is shown next."""
+        self._wanted = container_id
+
+    def current_container(self) -> Holding | None:
+        """Return the container come to."""
+        return self._current()
+
+    def _action(self, owner: QWidget, act: StockAct, begin: Callable[[StockAct], None]) -> QAction:
+        words = self._context.text(f"{AREA}.act.{act.name}")
+        return action(owner, words, act.keys, lambda: begin(act))
+
+    def _offer(self, made: QAction, *, fits: bool) -> None:
+        made.setVisible(fits)
+        made.setEnabled(fits)
+
+    def _furnish_containers(self) -> None:
+        names = [self._context.text(f"{AREA}.container.{each}") for each in COLUMNS]
+        self.containers.setAccessibleName(self._context.text(f"{AREA}.containers"))
+        self.containers.setColumnCount(len(COLUMNS))
+        self.containers.setHeaderLabels(names)
+        self.containers.setRootIsDecorated(False)
+        self.containers.setTabKeyNavigation(False)
+        self.containers.setUniformRowHeights(True)
+        set_role(self.containers, "sheet")
+        self.containers.currentItemChanged.connect(lambda *_: self._came_to())
+
+    def _lay_out(self) -> None:
+        inside = QWidget()
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        self._leaf = leaf(inside)
+        whole.addWidget(self._leaf)
+        box = QVBoxLayout(inside)
+        spaced(box, inside=12, around=24)
+        of_lot, of_container = FlowLayout(), FlowLayout()
+        accent = self.lot_acts["accept"]
+        for made in (*self.lot_acts.values(), self.print_all, self.attach, self.save):
+            of_lot.addWidget(button(made, accent=made is accent))
+        of_lot.addWidget(button(self.back))
+        for made in (*self.container_acts.values(), self.print):
+            of_container.addWidget(button(made))
+        self.of_container = of_container
+        heading = label(self._context.text(f"{AREA}.containers"), "heading")
+        moves = label(self._context.text(f"{AREA}.moves"), "heading")
+        for part in (self.title, self.obstacle, self.facts):
+            box.addWidget(part)
+        box.addLayout(of_lot)
+        box.addWidget(self.panel)
+        box.addWidget(self.labels)
+        box.addWidget(heading)
+        box.addWidget(self.containers)
+        box.addLayout(of_container)
+        box.addWidget(moves)
+        box.addWidget(self.moves)
+
+    def _show_containers(self, wanted: str) -> None:
+        if self._seen is None:
+            return
+        self.containers.blockSignals(True)
+        self.containers.clear()
+        chosen = 0
+        for row, held in enumerate(self._seen.holdings):
+            item = QTreeWidgetItem(self.containers, list(container_texts(self._context, held)))
+            item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            self._mark(item, held)
+            chosen = row if held.container.id == wanted else chosen
+        for column in range(len(COLUMNS)):
+            self.containers.resizeColumnToContents(column)
+        rows = min(len(self._seen.holdings), 8)
+        self.containers.setFixedHeight(theme.px(36) + rows * self.containers.sizeHintForRow(0) + 8)
+        self.containers.blockSignals(False)
+        self.containers.setCurrentIndex(self.containers.model().index(chosen, 0))
+        self._came_to()
+
+    def _mark(self, item: QTreeWidgetItem, held: Holding) -> None:
+        said = obstacle_of(self._context, held)
+        sign = signs.Sign.TICK if said is None else signs.Sign.OCTAGON
+        item.setIcon(0, signs.icon(sign))
+        if held.container.emptied_on is not None:
+            item.setIcon(0, signs.icon(signs.Sign.DOT))
+            for column in range(len(COLUMNS)):
+                item.setForeground(column, QColor(theme.colours().quiet))
+
+    def _current(self) -> Holding | None:
+        row = self.containers.currentIndex().row()
+        held = self._seen.holdings if self._seen is not None else ()
+        return held[row] if 0 <= row < len(held) else None
+
+    def _came_to(self) -> None:
+        """Say why the container come to may not be used, and offer what can be done to it."""
+        held = self._current()
+        said = obstacle_of(self._context, held) if held is not None else None
+        self.obstacle.say([self._context.said(said)] if said is not None else [])
+        for act in CONTAINER_ACTS:
+            fits = held is not None and fits_container(act, held.container)
+            self._offer(self.container_acts[act.name], fits=fits)
+        self._offer(self.print, fits=held is not None and held.container.emptied_on is None)
+
+    def _begin(self, act: StockAct, target: Target) -> None:
+        self.panel.begin(act, target)
+        if self.panel.asking and act.fields:
+            QTimer.singleShot(0, self, lambda: self._leaf.ensureWidgetVisible(self.panel))
+
+    def _begin_on_lot(self, act: StockAct) -> None:
+        if self._seen is not None:
+            self._begin(act, Target(self._seen.lot.id, self._seen.lot.number))
+
+    def _begin_on_container(self, act: StockAct) -> None:
+        held = self._current()
+        if held is not None:
+            self._begin(act, Target(held.container.id, held.container.number))
+
+    def _print_label(self) -> None:
+        held = self._current()
+        if held is not None and self._seen is not None:
+            name = held.container.number
+            self.labels.begin(Labelled(self._seen.ingredient, name, (held.container.id,)))
+
+    def _print_all(self) -> None:
+        if self._seen is None:
+            return
+        here = [e.container for e in self._seen.holdings if e.container.emptied_on is None]
+        ids = tuple(each.id for each in here)
+        self.labels.begin(Labelled(self._seen.ingredient, self._seen.lot.number, ids))
+
+    def _step_back(self) -> None:
+        if self.panel.isVisible() or self.labels.isVisible():
+            self.panel.ask_nothing()
+            self.labels.hide()
+            self.containers.setFocus()
+        else:
+            self.left.emit()
+
+    def _attach(self) -> None:
+        text = self._context.text
+        name, _ = QFileDialog.getOpenFileName(
+            self, text(f"{AREA}.attach"), "", text(f"{AREA}.documents")
+        )
+        if name and self._seen is not None:
+            lot_id, path = self._seen.lot.id, Path(name)
+            self._context.do(
+                lambda desk: attach_certificate(desk, lot_id, path.name, _read(path)),
+                lambda _: self._attached(path.name),
+                changes=(Topic.STOCK,),
+            )
+
+    def _attached(self, name: str) -> None:
+        self._context.say.tell(f"{AREA}.attached", name=name)
+        self.changed.emit()
+
+    def _save(self) -> None:
+        lot = self._seen.lot if self._seen is not None else None
+        if lot is None or lot.attachment is None:
+            return
+        name, _ = QFileDialog.getSaveFileName(
+            self, self._context.text(f"{AREA}.save_certificate"), lot.attachment.name
+        )
+        if name:
+            path = Path(name)
+
+            def copy(desk: Desk) -> None:
+                _write(path, certificate_file(desk.store, lot))
+
+            self._context.do(copy, lambda _: self._context.say.tell(f"{AREA}.saved", name=name))
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        raise Refusal(message(f"{AREA}.cannot_read", place=str(path), why=why)) from trouble
+
+
+def _write(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        raise Refusal(message(f"{AREA}.cannot_write", place=str(path), why=why)) from trouble

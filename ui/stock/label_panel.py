@@ -1,0 +1,121 @@
+"""Prints the labels of containers: on which stock, and by which printer or into a file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, Signal
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+
+from formulary.desk import Desk
+from formulary.house import House, Printer
+from formulary.labels.shelf import ShelfLabel
+from formulary.labels.stock import label_stocks
+from formulary.verbs.issue_shelf_labels import issue_shelf_labels
+from ui.context import Context
+from ui.labels.delivery import to_file, to_printer
+from ui.labels.queues import printers_here
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, spaced
+
+AREA = "ui_stock.label"
+STOCK_SETTING, PRINTER_SETTING = "stock/label_stock", "stock/label_printer"
+_USUAL = "62x29"
+
+
+@dataclass(frozen=True, slots=True)
+class Labelled:
+    """What is labelled: the ingredient, the lot's or the container's number, and which ones."""
+
+    title: str
+    lot: str
+    container_ids: tuple[str, ...]
+
+
+class LabelPanel(QWidget):
+    """Asks where labels go; ``closed`` tells that it is done."""
+
+    closed = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._labelled = Labelled("", "", ())
+        self._printers: tuple[Printer, ...] = ()
+        self.heading = label(role="heading")
+        self.stock = ChoiceBox(context.text(f"{AREA}.stock"))
+        self.printer = ChoiceBox(context.text(f"{AREA}.printer"))
+        self.print = action(self, "", "Ctrl+Return", self._print)
+        self._lay_out()
+        self.hide()
+
+    def begin(self, labelled: Labelled) -> None:
+        """Ask where the labels of these containers go."""
+        self._labelled = labelled
+        text = self._context.text
+        self.heading.setText(text(f"{AREA}.heading", title=labelled.title, lot=labelled.lot))
+        self.print.setText(text(f"{AREA}.print", n=len(labelled.container_ids)))
+        self.stock.fill([(self._size(each.code), each.code) for each in label_stocks()])
+        self.stock.choose(QSettings().value(STOCK_SETTING, _USUAL))
+        self._context.do(_printers, self._offer, lane="stock.printers")
+
+    def _lay_out(self) -> None:
+        box = QVBoxLayout(self)
+        spaced(box, inside=8)
+        row = FlowLayout()
+        print_button = button(self.print, accent=True)
+        print_button.setAutoDefault(True)
+        for name, widget in (("stock", self.stock), ("printer", self.printer)):
+            words = label(self._context.text(f"{AREA}.{name}"), "quiet", wrap=False)
+            words.setBuddy(widget)
+            row.addWidget(words)
+            row.addWidget(widget)
+        row.addWidget(print_button)
+        box.addWidget(self.heading)
+        box.addLayout(row)
+
+    def _size(self, code: str) -> str:
+        width, _, height = code.partition("x")
+        return self._context.text(f"{AREA}.size", width=width, height=height)
+
+    def _offer(self, printers: tuple[Printer, ...]) -> None:
+        self._printers = printers
+        into_file = (self._context.text(f"{AREA}.file"), "")
+        self.printer.fill([*((each.name, each.queue) for each in printers), into_file])
+        self.printer.choose(QSettings().value(PRINTER_SETTING, ""))
+        self.show()
+        self.stock.setFocus()
+
+    def _print(self) -> None:
+        queue, stock = self.printer.currentData(), str(self.stock.currentData())
+        printer = next((each for each in self._printers if each.queue == queue), None)
+        what = self._labelled
+        if printer is None:
+            path, _ = QFileDialog.getSaveFileName(
+                self, self._context.text(f"{AREA}.save_as"), f"{what.lot}.pdf"
+            )
+            if not path:
+                return
+            deliver = to_file(what, Path(path))
+        else:
+            deliver = to_printer(what, printer)
+        QSettings().setValue(STOCK_SETTING, stock)
+        QSettings().setValue(PRINTER_SETTING, queue)
+
+        def issue(desk: Desk) -> tuple[ShelfLabel, ...]:
+            ids = what.container_ids
+            return issue_shelf_labels(desk, ids, stock, deliver, printer=printer)
+
+        self._context.do(issue, self._issued)
+
+    def _issued(self, labels: tuple[ShelfLabel, ...]) -> None:
+        self._context.say.tell(f"{AREA}.printed", n=len(labels))
+        self.hide()
+        self.closed.emit()
+
+
+def _printers(desk: Desk) -> tuple[Printer, ...]:
+    house: House = desk.house
+    return printers_here(house)
