@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.kept_calculation import KeptCalculation
+from ui import theme
 from ui.calculations.answer import Answer
 from ui.context import Context, Topic
 from ui.forms.signed_text import SignedText
@@ -33,7 +34,8 @@ class KeepBar(QWidget):
         self.keep = action(self, text(f"{AREA}.keep"), "Ctrl+Return", self._keep)
         self.cancel = action(self, text(f"{AREA}.cancel"), "", self.put_away)
         box = QVBoxLayout(self)
-        spaced(box, inside=4)
+        spaced(box, inside=6)
+        box.setContentsMargins(0, 0, 0, theme.px(12))
         for name, edit in (("subject", self.subject), ("note", self.note)):
             said = label(text(f"{AREA}.{name}"), "quiet")
             said.setBuddy(edit)

@@ -24,6 +24,8 @@ class IndexView(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(self.ScrollMode.ScrollPerPixel)
         self.setResizeMode(self.ResizeMode.Adjust)
+        # Only so does another width, as when the scroll bar comes, measure the rows anew.
+        self.setWordWrap(True)
         self.setTabKeyNavigation(False)
 
 
