@@ -1,0 +1,1 @@
+"""Orders: what was asked for, the questions it raised, and the signed check before making it."""

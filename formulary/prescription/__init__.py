@@ -1,0 +1,1 @@
+"""A freely composed prescription, read line by line into proposals that a person confirms."""

@@ -1,0 +1,1 @@
+"""Orders: what blocks what."""

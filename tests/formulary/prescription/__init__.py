@@ -1,0 +1,1 @@
+"""Prescriptions as they are written."""
