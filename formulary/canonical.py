@@ -13,7 +13,7 @@ import hashlib
 import json
 from typing import Any, TypeVar
 
-from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.canonical_codecs import FORMAT_FIELD, KIND_FIELD, Unreadable, codec
 from formulary.drafts import Draft
 from formulary.errors import BadText
@@ -52,6 +52,8 @@ KINDS: dict[type, str] = {
     BenchJob: "bench job",
     BenchEvent: "bench event",
     KeptCheck: "balance check",
+    FilledJar: "filled jar",
+    AloneAct: "act alone",
     SupplyLot: "supply lot",
     StockContainer: "stock container",
     StockMove: "stock move",

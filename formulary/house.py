@@ -14,7 +14,9 @@ class Balance:
     """A balance: what it carries, its readability and the least net weight allowed on it.
 
     ``calibration_due`` is the last day of its calibration, without which nothing is weighed for a
-    record. ``allowed`` is how far its test ``weights`` may read off.
+    record. ``allowed`` is how far its test ``weights`` may read off. One on a serial line has the
+    ``port`` by its name at this system, the ``speed`` of the line where it isn't 9600 8N1, and the
+    ``pattern`` of its lines where it isn't the usual one.
     """
 
     name: str
@@ -25,6 +27,9 @@ class Balance:
     calibration_due: date | None = None
     allowed: Amount | None = None
     weights: tuple[CheckWeight, ...] = ()
+    port: str = ""
+    speed: str = ""
+    pattern: str = ""
 
 
 @dataclass(frozen=True, slots=True)

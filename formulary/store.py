@@ -6,10 +6,10 @@ from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Protocol, TypeAlias, TypeVar
+from typing import Any, Protocol, TypeAlias, TypeVar
 
 from formulary.acts import Act
-from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.bench.stages import Stage
 from formulary.drafts import Draft
 from formulary.formula.content import Form, ShelfLife, Storage
@@ -41,6 +41,8 @@ Record: TypeAlias = (
     | Tries
     | BenchJob
     | BenchEvent
+    | FilledJar
+    | AloneAct
     | KeptCheck
     | SupplyLot
     | StockContainer
@@ -116,6 +118,14 @@ class Reading(Protocol):
 
     def having_any(self, kind: type[R], field: str, values: Collection[str]) -> Sequence[R]:
         """Return the records whose field is one of these, in the order in which they were made."""
+
+    def columns(
+        self, kind: type[R], names: Sequence[str], field: str, values: Collection[str]
+    ) -> Sequence[tuple[Any, ...]]:
+        """Return only these fields of the records that :meth:`having_any` finds, unsorted.
+
+        For walks over many records, since whole ones take longer to read.
+        """
 
     def file(self, sha256: str) -> bytes | None:
         """Return the file with that SHA-256 in hexadecimal, if it is here.

@@ -61,11 +61,12 @@ class ContainerStaged:
 
 @dataclass(frozen=True, slots=True)
 class VesselTared:
-    """A main vessel was weighed empty."""
+    """A main vessel was weighed empty; ``holds`` is the most that goes into it, where known."""
 
     vessel: str
     tare: Amount
     balance: str = ""
+    holds: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,11 +315,12 @@ class Recipient(StrEnum):
 
     PATIENT = "patient"
     WARD = "ward"
+    STOCK = "stock"
 
 
 @dataclass(frozen=True, slots=True)
 class HandedOver:
-    """A jar was handed over; the recipient is an opaque id."""
+    """A jar was handed over; the recipient is an opaque id, a ward's name, or a lot of stock."""
 
     jar: int
     recipient: Recipient

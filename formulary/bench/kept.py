@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 from formulary.bench.balance_checks import BalanceCheck
 from formulary.house import Balance, Measure
 from formulary.people import Post
+from formulary.quantity.amount import Amount
 from formulary.scaling.plan import Plan
 from formulary.signing import Signature
 
@@ -46,6 +48,47 @@ class BenchEvent:
     post: Post
     event: str
     signature: Signature | None = None
+    revision: int = 0
+
+
+class Place(StrEnum):
+    """Where a filled jar is; one whose content went back to be filled anew is no jar any more."""
+
+    SHELF = "shelf"
+    PATIENT = "patient"
+    WARD = "ward"
+    STOCK = "stock"
+    NOWHERE = "nowhere"
+
+
+@dataclass(frozen=True, slots=True)
+class FilledJar:
+    """A jar as the events leave it, kept beside them so that it is found without following them.
+
+    Its id is the preparation's lot, a slash and its number; ``recipient_id`` says who has it.
+    """
+
+    id: str
+    preparation_id: str
+    place: Place
+    net: Amount
+    recipient_id: str = ""
+    given_at: datetime | None = None
+    revision: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class AloneAct:
+    """An act done alone, kept beside its event so that it is found by whom it waits for.
+
+    ``waits_for`` is the id of the person who is to look again, empty once that is done.
+    """
+
+    id: str
+    lot: str
+    event: int
+    waits_for: str
+    at: datetime
     revision: int = 0
 
 

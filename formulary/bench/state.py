@@ -8,7 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from formulary.bench.drops import DropCount, drops_of
-from formulary.bench.events import Answer, Category, Recipient, Recorded, Way
+from formulary.bench.events import Answer, Category, Recipient, Recorded, Surplus, Way
 from formulary.bench.joining import SideTemperature, difference_of
 from formulary.bench.method import Method, method_of, open_steps
 from formulary.bench.stages import Stage
@@ -75,12 +75,13 @@ class Joined:
 
 @dataclass(frozen=True, slots=True)
 class Vessel:
-    """A main vessel: its tare, and each gross reading and addition of water since."""
+    """A main vessel: its tare, each gross reading and addition of water since, what it holds."""
 
     name: str
     tare: Amount
     gross: tuple[Amount, ...] = ()
     water: tuple[Amount, ...] = ()
+    holds: Amount | None = None
 
     @property
     def net(self) -> Amount | None:
@@ -176,6 +177,7 @@ class State:
     staged: tuple[Staged, ...] = ()
     vessels: tuple[Vessel, ...] = ()
     ways: tuple[tuple[int, Way], ...] = ()
+    surplus: Surplus | None = None
     steps: tuple[Progress, ...] = ()
     timers: tuple[Timer, ...] = ()
     joined: tuple[Joined, ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
@@ -66,6 +66,19 @@ class SqlReading(ABC):
                 asked = select(shelf.row).where(column.in_(wanted[first : first + _AT_ONCE]))
                 records += [shelf.of_row(row) for row in session.scalars(asked)]
         return sorted(records, key=lambda record: record.id)
+
+    def columns(
+        self, kind: type[R], names: Sequence[str], field: str, values: Collection[str]
+    ) -> Sequence[tuple[Any, ...]]:
+        row = rows.shelf(kind).row
+        asked = select(*(getattr(row, name) for name in names))
+        column, wanted = getattr(row, field), sorted(values)
+        found: list[tuple[Any, ...]] = []
+        with self._asking() as session:
+            for first in range(0, len(wanted), _AT_ONCE):
+                some = asked.where(column.in_(wanted[first : first + _AT_ONCE]))
+                found += map(tuple, session.execute(some))
+        return found
 
     def file(self, sha256: str) -> bytes | None:
         with self._asking() as session:

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any, Generic, TypeVar
 
 from formulary.acts import Act
-from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.bench.stages import Stage
 from formulary.canonical import canonical_text, from_canonical_text, text_hash
 from formulary.drafts import Draft
@@ -25,11 +25,13 @@ from formulary.quantity.amount import Amount
 from formulary.records.folding import as_key, in_order
 from formulary.records.moments import at_offset, offset_of
 from formulary.records.tables import (
+    AloneActRow,
     BalanceCheckRow,
     BenchEventRow,
     BenchJobRow,
     CountedGoodRow,
     DraftRow,
+    FilledJarRow,
     FormulaRow,
     HistoryRow,
     HouseRow,
@@ -355,9 +357,13 @@ _SHELVES: dict[type, Shelf[Any]] = {
     BenchJob: _whole(BenchJobRow, BenchJob),
     KeptCheck: _whole(BalanceCheckRow, KeptCheck, "day"),
     BenchEvent: _whole(BenchEventRow, BenchEvent, "preparation_id"),
+    FilledJar: _whole(FilledJarRow, FilledJar, "preparation_id", "place", "recipient_id"),
+    AloneAct: _whole(AloneActRow, AloneAct, "waits_for"),
     SupplyLot: _whole(SupplyLotRow, SupplyLot, "ingredient_id", "number", "status", "made_as"),
     StockContainer: _whole(StockContainerRow, StockContainer, "number", "lot_id", "filled_from"),
-    StockMove: _whole(StockMoveRow, StockMove, "container_id", "preparation_lot"),
+    StockMove: _whole(
+        StockMoveRow, StockMove, "container_id", "preparation_lot", "cause", "person_id"
+    ),
     CountedGood: _whole(CountedGoodRow, CountedGood),
     Level: _whole(LevelRow, Level, "ingredient_id"),
     Recall: _whole(RecallRow, Recall),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from formulary.bench.kept import BenchEvent, BenchJob, KeptCheck
+from formulary.bench.kept import BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import KINDS, from_plain, to_plain
 from formulary.drafts import Draft
@@ -99,7 +99,7 @@ def _references(record: Record) -> Iterator[tuple[type[Record], str]]:
             yield Version, record.version_id
         case LabelPrint():
             yield Preparation, record.preparation_id
-        case BenchEvent():
+        case BenchEvent() | FilledJar():
             yield BenchJob, record.preparation_id
         case SupplyLot() | Level():
             yield Ingredient, record.ingredient_id

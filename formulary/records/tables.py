@@ -228,6 +228,24 @@ class BenchEventRow(WholeRow):
     preparation_id: Mapped[str] = mapped_column(index=True)
 
 
+class FilledJarRow(WholeRow):
+    """A filled jar; its id ends with its number."""
+
+    __tablename__ = "filled_jar"
+
+    preparation_id: Mapped[str] = mapped_column(index=True)
+    place: Mapped[str]
+    recipient_id: Mapped[str]
+
+
+class AloneActRow(WholeRow):
+    """An act that somebody did alone."""
+
+    __tablename__ = "alone_act"
+
+    waits_for: Mapped[str] = mapped_column(index=True)
+
+
 class BalanceCheckRow(WholeRow):
     """One check of a balance with its test weights."""
 
@@ -270,6 +288,8 @@ class StockMoveRow(WholeRow):
 
     container_id: Mapped[str] = mapped_column(index=True)
     preparation_lot: Mapped[str] = mapped_column(index=True)
+    cause: Mapped[str]
+    person_id: Mapped[str]
 
 
 class CountedGoodRow(WholeRow):

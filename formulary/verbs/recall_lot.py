@@ -10,6 +10,7 @@ from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ids import new_id
 from formulary.messages import message
+from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.signing import Meaning
 from formulary.stock.lot import Halt, SupplyLot
@@ -94,3 +95,13 @@ def _recall(store: Reading, recall_id: str) -> Recall:
     if found is None:
         raise NotFound(message("stock.recall.none_such"))
     return found
+
+
+def recipients(desk: Desk, recall: Recall) -> dict[str, str]:
+    """Return the names of those to call by their ids, for whoever may call them.
+
+    Raises :class:`formulary.errors.Forbidden` for anybody else. A name that was erased is left out.
+    """
+    desk.may("note_call")
+    ids = {each.recipient_id for each in recall.contacts if not each.is_ward}
+    return {each.id: each.name for each in desk.store.having_any(Identity, "id", ids)}

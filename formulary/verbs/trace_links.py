@@ -1,13 +1,16 @@
 """The links of a trace as the store keeps them, one question for each sort and depth.
 
-Until jars are handed over on record, each jar of a preparation counts as given to the patient
-that the preparation is for: whoever may have got one is called.
+Only the columns that links are made of are read: a walk may touch thousands of weighings. Until
+jars are handed over on record, each jar of a preparation counts as given to the patient that the
+preparation is for: whoever may have got one is called.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from typing import Any
 
+from formulary.people import Person
 from formulary.preparation import Preparation
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import SupplyLot
@@ -16,6 +19,9 @@ from formulary.store import Reading
 from formulary.tracing import Link, Neighbours, Node, Sort
 
 JAR_SIGN = "/"
+
+_Rows = Sequence[tuple[Any, ...]]
+_Ask = Callable[[Reading, Sequence[Node]], Iterable[Link]]
 
 
 def lot_node(lot: SupplyLot) -> Node:
@@ -35,21 +41,12 @@ def preparation_node(preparation: Preparation) -> Node:
 
 def jar_nodes(preparation: Preparation) -> tuple[Node, ...]:
     """Return the node of each jar, called by the lot and its number."""
-    names = (f"{preparation.lot}{JAR_SIGN}{i + 1}" for i in range(preparation.containers))
-    return tuple(Node(Sort.JAR, name, name) for name in names)
+    return _jars(preparation.lot, preparation.containers)
 
 
 def forward(store: Reading) -> Neighbours:
-    """Return what asks for the links from what goes in to what comes out."""
-    return _asking(
-        store,
-        {
-            Sort.LOT: _containers_of_lots,
-            Sort.CONTAINER: _out_of_containers,
-            Sort.PREPARATION: _out_of_preparations,
-            Sort.JAR: _out_of_jars,
-        },
-    )
+    """Return what asks for the links from what goes in to what comes out, for one walk."""
+    return _Forward(store)
 
 
 def backward(store: Reading) -> Neighbours:
@@ -65,9 +62,6 @@ def backward(store: Reading) -> Neighbours:
     )
 
 
-_Ask = Callable[[Reading, Sequence[Node]], Iterable[Link]]
-
-
 def _asking(store: Reading, asks: dict[Sort, _Ask]) -> Neighbours:
     def neighbours(nodes: Sequence[Node]) -> Iterator[Link]:
         for sort, ask in asks.items():
@@ -78,101 +72,145 @@ def _asking(store: Reading, asks: dict[Sort, _Ask]) -> Neighbours:
     return neighbours
 
 
-def _ids(nodes: Iterable[Node]) -> set[str]:
-    return {node.id for node in nodes}
+def _jars(lot: str, count: int) -> tuple[Node, ...]:
+    names = [f"{lot}{JAR_SIGN}{number}" for number in range(1, count + 1)]
+    return tuple(Node(Sort.JAR, name, name) for name in names)
 
 
-def _containers_of_lots(store: Reading, lots: Sequence[Node]) -> Iterator[Link]:
-    nodes = {node.id: node for node in lots}
-    for each in store.having_any(StockContainer, "lot_id", nodes):
-        yield Link(nodes[each.lot_id], container_node(each))
+def _lot_of(jar: Node) -> str:
+    return jar.id.rpartition(JAR_SIGN)[0]
 
 
-def _out_of_containers(store: Reading, containers: Sequence[Node]) -> Iterator[Link]:
-    nodes = {node.id: node for node in containers}
-    by_number = {node.name: node for node in containers}
-    for each in store.having_any(StockContainer, "filled_from", by_number):
-        yield Link(by_number[each.filled_from], container_node(each))
-    moves = [each for each in store.having_any(StockMove, "container_id", nodes) if _weighed(each)]
-    made = _preparations(store, "lot", {each.preparation_lot for each in moves})
-    for move in moves:
-        yield Link(nodes[move.container_id], _weighing(move))
-        if move.preparation_lot in made:
-            yield Link(_weighing(move), preparation_node(made[move.preparation_lot]))
+def _containers(store: Reading, field: str, values: Collection[str]) -> _Rows:
+    return store.columns(StockContainer, ("id", "number", "lot_id", "filled_from"), field, values)
 
 
-def _weighed(move: StockMove) -> bool:
-    return move.cause is Cause.WEIGHED and bool(move.preparation_lot)
+def _lots(store: Reading, field: str, values: Collection[str]) -> _Rows:
+    return store.columns(SupplyLot, ("id", "number", "made_as"), field, values)
 
 
-def _weighing(move: StockMove) -> Node:
-    return Node(Sort.WEIGHING, move.id, move.preparation_lot)
+def _weighings(store: Reading, field: str, values: Collection[str]) -> list[tuple[Any, ...]]:
+    """Return id, container, preparation's lot and person of what was weighed for a preparation."""
+    names = ("id", "container_id", "preparation_lot", "person_id", "cause")
+    return [
+        (move, container, lot, person)
+        for move, container, lot, person, cause in store.columns(StockMove, names, field, values)
+        if lot and cause == Cause.WEIGHED
+    ]
 
 
-def _preparations(store: Reading, field: str, values: set[str]) -> dict[str, Preparation]:
-    return {getattr(each, field): each for each in store.having_any(Preparation, field, values)}
+def _preparations(store: Reading, field: str, values: Collection[str]) -> dict[str, Node]:
+    """Return the nodes of preparations by that field, the lot or the id."""
+    found = store.columns(Preparation, ("id", "lot"), field, values)
+    at = 1 if field == "lot" else 0
+    return {row[at]: Node(Sort.PREPARATION, row[0], row[1]) for row in found}
 
 
-def _out_of_preparations(store: Reading, preparations: Sequence[Node]) -> Iterator[Link]:
-    ids = _ids(preparations)
-    nodes = {node.id: node for node in preparations}
-    for lot in store.having_any(SupplyLot, "made_as", ids):
-        yield Link(nodes[lot.made_as], lot_node(lot))
-    for made in _preparations(store, "id", ids).values():
-        yield from (Link(nodes[made.id], jar) for jar in jar_nodes(made))
+class _Forward:
+    """Asks for the links of one walk forward; what a preparation led to is asked for once."""
 
+    def __init__(self, store: Reading) -> None:
+        self._store = store
+        self._told: set[str] = set()
 
-def _out_of_jars(store: Reading, jars: Sequence[Node]) -> Iterator[Link]:
-    lots = {jar.id: jar.id.rpartition(JAR_SIGN)[0] for jar in jars}
-    made = _preparations(store, "lot", set(lots.values()))
-    for jar in jars:
-        found = made.get(lots[jar.id])
-        if found is not None and found.patient_id:
-            yield Link(jar, Node(Sort.PATIENT, found.patient_id))
+    def __call__(self, nodes: Sequence[Node]) -> Iterator[Link]:
+        """Yield the links of the nodes of one depth."""
+        asks = {
+            Sort.LOT: self._containers_of_lots,
+            Sort.CONTAINER: self._out_of_containers,
+            Sort.PREPARATION: self._out_of_preparations,
+            Sort.JAR: self._out_of_jars,
+        }
+        for sort, ask in asks.items():
+            wanted = {node.id: node for node in nodes if node.sort is sort}
+            if wanted:
+                yield from ask(wanted)
+
+    def _containers_of_lots(self, lots: Mapping[str, Node]) -> Iterator[Link]:
+        for container, number, lot, _ in _containers(self._store, "lot_id", lots):
+            yield Link(lots[lot], Node(Sort.CONTAINER, container, number))
+
+    def _out_of_containers(self, containers: Mapping[str, Node]) -> Iterator[Link]:
+        by_number = {node.name: node for node in containers.values()}
+        for container, number, _, source in _containers(self._store, "filled_from", by_number):
+            yield Link(by_number[source], Node(Sort.CONTAINER, container, number))
+        moves = _weighings(self._store, "container_id", containers)
+        made = {row[1]: row for row in self._made("lot", {lot for _, _, lot, _ in moves})}
+        for move, container, lot, _ in moves:
+            weighing = Node(Sort.WEIGHING, move, lot)
+            yield Link(containers[container], weighing)
+            if lot in made:
+                yield Link(weighing, Node(Sort.PREPARATION, made[lot][0], lot))
+        for row in made.values():
+            yield from self._jars_of(row)
+
+    def _out_of_preparations(self, preparations: Mapping[str, Node]) -> Iterator[Link]:
+        for lot, number, made_as in _lots(self._store, "made_as", preparations):
+            yield Link(preparations[made_as], Node(Sort.LOT, lot, number))
+        for row in self._made("id", preparations.keys() - self._told):
+            yield from self._jars_of(row)
+
+    def _out_of_jars(self, jars: Mapping[str, Node]) -> Iterator[Link]:
+        """Yield the patients of jars that the walk began with; others came with theirs."""
+        begun = [jar for jar in jars.values() if jar.id not in self._told]
+        patients = {row[1]: row[3] for row in self._made("lot", set(map(_lot_of, begun)))}
+        for jar in begun:
+            if patients.get(_lot_of(jar)):
+                yield Link(jar, Node(Sort.PATIENT, patients[_lot_of(jar)]))
+
+    def _made(self, field: str, values: Collection[str]) -> _Rows:
+        names = ("id", "lot", "containers", "patient_id")
+        return self._store.columns(Preparation, names, field, values) if values else ()
+
+    def _jars_of(self, row: tuple[Any, ...]) -> Iterator[Link]:
+        made, lot, count, patient = row
+        self._told.add(made)
+        node = Node(Sort.PREPARATION, made, lot)
+        for jar in _jars(lot, count):
+            self._told.add(jar.id)
+            yield Link(node, jar)
+            if patient:
+                yield Link(jar, Node(Sort.PATIENT, patient))
 
 
 def _preparations_of_jars(store: Reading, jars: Sequence[Node]) -> Iterator[Link]:
-    lots = {jar.id: jar.id.rpartition(JAR_SIGN)[0] for jar in jars}
-    made = _preparations(store, "lot", set(lots.values()))
+    made = _preparations(store, "lot", {_lot_of(jar) for jar in jars})
     for jar in jars:
-        if lots[jar.id] in made:
-            yield Link(preparation_node(made[lots[jar.id]]), jar)
+        if _lot_of(jar) in made:
+            yield Link(made[_lot_of(jar)], jar)
 
 
 def _into_preparations(store: Reading, preparations: Sequence[Node]) -> Iterator[Link]:
     by_lot = {node.name: node for node in preparations}
-    moves = [
-        each for each in store.having_any(StockMove, "preparation_lot", by_lot) if _weighed(each)
-    ]
-    containers = {
-        each.id: each
-        for each in store.having_any(StockContainer, "id", {each.container_id for each in moves})
-    }
-    for each in moves:
-        yield Link(_weighing(each), by_lot[each.preparation_lot])
-        yield Link(container_node(containers[each.container_id]), _weighing(each))
-        yield Link(Node(Sort.PERSON, each.person_id, each.person), _weighing(each))
+    moves = _weighings(store, "preparation_lot", by_lot)
+    asked = _containers(store, "id", {container for _, container, _, _ in moves})
+    containers = {each[0]: Node(Sort.CONTAINER, each[0], each[1]) for each in asked}
+    people = {each.id: each.name for each in store.every(Person)}
+    for move, container, lot, person in moves:
+        weighing = Node(Sort.WEIGHING, move, lot)
+        yield Link(weighing, by_lot[lot])
+        yield Link(containers[container], weighing)
+        yield Link(Node(Sort.PERSON, person, people.get(person, "")), weighing)
 
 
 def _into_containers(store: Reading, nodes: Sequence[Node]) -> Iterator[Link]:
-    containers = store.having_any(StockContainer, "id", _ids(nodes))
-    lots = {
-        each.id: each
-        for each in store.having_any(SupplyLot, "id", {each.lot_id for each in containers})
-    }
-    numbers = {each.filled_from for each in containers if each.filled_from}
-    sources = {each.number: each for each in store.having_any(StockContainer, "number", numbers)}
-    for each in containers:
-        yield Link(lot_node(lots[each.lot_id]), container_node(each))
-        if each.filled_from in sources:
-            yield Link(container_node(sources[each.filled_from]), container_node(each))
+    containers = _containers(store, "id", {node.id for node in nodes})
+    asked = _lots(store, "id", {lot for _, _, lot, _ in containers})
+    lots = {each[0]: Node(Sort.LOT, each[0], each[1]) for each in asked}
+    numbers = {source for _, _, _, source in containers if source}
+    sources = {each[1]: each[0] for each in _containers(store, "number", numbers)}
+    for container, number, lot, source in containers:
+        node = Node(Sort.CONTAINER, container, number)
+        yield Link(lots[lot], node)
+        if source in sources:
+            yield Link(Node(Sort.CONTAINER, sources[source], source), node)
 
 
 def _into_lots(store: Reading, nodes: Sequence[Node]) -> Iterator[Link]:
-    lots = store.having_any(SupplyLot, "id", _ids(nodes))
+    lots = store.having_any(SupplyLot, "id", {node.id for node in nodes})
     made = _preparations(store, "id", {each.made_as for each in lots if each.made_as})
     for each in lots:
         if each.made_as in made:
-            yield Link(preparation_node(made[each.made_as]), lot_node(each))
+            yield Link(made[each.made_as], lot_node(each))
         elif each.supplier:
             yield Link(Node(Sort.SUPPLIER, each.supplier, each.supplier), lot_node(each))

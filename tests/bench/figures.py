@@ -12,6 +12,7 @@ from tests.bench import (
     scaling_speed,
     search_speed,
     start_speed,
+    trace_speed,
 )
 from tests.bench.measuring import Figure
 
@@ -21,6 +22,7 @@ MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
     "scaling": scaling_speed.figures,
     "search": search_speed.figures,
     "labels": label_speed.figures,
+    "trace": trace_speed.figures,
     "calculations": calculation_speed.figures,
 }
 

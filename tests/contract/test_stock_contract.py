@@ -89,6 +89,15 @@ def test_lots_containers_and_moves_are_found_by_what_is_asked_for(store: Store) 
     assert list(store.having_any(StockMove, "container_id", ())) == []
 
 
+def test_only_some_fields_of_many_records_may_be_asked_for(store: Store) -> None:
+    shelved(store)
+    put(store, move(grams(-5), id="m-1", preparation_lot="K26-00001"))
+    put(store, move(grams(-5), id="m-2", preparation_lot="K26-00002"))
+    names, wanted = ("id", "cause"), ("K26-00002", "K26-00003")
+    assert list(store.columns(StockMove, names, "preparation_lot", wanted)) == [("m-2", "weighed")]
+    assert list(store.columns(StockMove, names, "preparation_lot", ())) == []
+
+
 def test_more_may_be_asked_for_than_fits_one_question(store: Store) -> None:
     shelved(store)
     wanted = {f"lot-{number}" for number in range(1200)}

@@ -51,6 +51,12 @@ class MemoryReading:
     def having_any(self, kind: type[R], field: str, values: Collection[str]) -> Sequence[R]:
         return [each for each in self.every(kind) if getattr(each, field) in values]
 
+    def columns(
+        self, kind: type[R], names: Sequence[str], field: str, values: Collection[str]
+    ) -> Sequence[tuple[Any, ...]]:
+        found = self.having_any(kind, field, values)
+        return [tuple(getattr(each, name) for name in names) for each in found]
+
     def file(self, sha256: str) -> bytes | None:
         return self._files.get(sha256)
 

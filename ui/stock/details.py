@@ -5,29 +5,29 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QColor
-from PySide6.QtWidgets import QFileDialog, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.messages import message
-from formulary.stock.shelf import Holding
 from formulary.verbs.attach_certificate import attach_certificate, certificate_file
-from ui import signs, theme
+from ui import signs
 from ui.context import Context, Topic
 from ui.forms.facts import Facts
 from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
 from ui.stock.act_panel import ActPanel, Target
 from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, fits_container, fits_lot
-from ui.stock.container_rows import COLUMNS, container_texts, obstacle_of
+from ui.stock.container_list import ContainerList
+from ui.stock.container_rows import obstacle_of
 from ui.stock.label_panel import Labelled, LabelPanel
 from ui.stock.lot_facts import facts_of
 from ui.stock.move_list import MoveList
 from ui.stock.reading import LotSeen
 from ui.widgets.flow_layout import FlowLayout
-from ui.widgets.words import action, button, label, set_role, spaced
+from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_stock"
 
@@ -49,7 +49,8 @@ class LotDetails(QWidget):
         self.facts = Facts()
         self.panel = ActPanel(context)
         self.labels = LabelPanel(context)
-        self.containers = QTreeWidget()
+        self.containers = ContainerList(context)
+        self.containers.currentItemChanged.connect(lambda *_: self._came_to())
         self.moves = MoveList(context)
         self.lot_acts = {act.name: self._action(self, act, self._begin_on_lot) for act in LOT_ACTS}
         self.container_acts = {
@@ -60,7 +61,6 @@ class LotDetails(QWidget):
         self.print_all = action(self, text(f"{AREA}.print_all"), "Ctrl+Shift+P", self._print_all)
         self.save = action(self, text(f"{AREA}.save_certificate"), "Ctrl+S", self._save)
         self.back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
-        self._furnish_containers()
         self._lay_out()
         self.panel.done.connect(lambda _: self.changed.emit())
         self.panel.dropped.connect(self.containers.setFocus)
@@ -69,7 +69,7 @@ class LotDetails(QWidget):
     def show_lot(self, seen: LotSeen) -> None:
         """Show a lot, at the container that was come to before where it is the same lot."""
         again = self._seen is not None and self._seen.lot.id == seen.lot.id
-        before = self._current() if again else None
+        before = self.containers.current() if again else None
         self._seen = seen
         self.panel.ask_nothing()
         self.labels.hide()
@@ -83,17 +83,15 @@ class LotDetails(QWidget):
             self._offer(self.lot_acts[act.name], fits=fits_lot(act, lot))
         self._offer(self.attach, fits=lot.decision is None)
         self._offer(self.save, fits=lot.attachment is not None)
-        self._show_containers(self._wanted or (before.container.id if before else ""))
+        wanted = self._wanted or (before.container.id if before else "")
+        self.containers.show_holdings(seen.holdings, wanted)
+        self._came_to()
         self._wanted = ""
         self.containers.setFocus()
 
     def come_to(self, container_id: str) -> None:
         """Come to a container when its lot is shown next."""
         self._wanted = container_id
-
-    def current_container(self) -> Holding | None:
-        """Return the container come to."""
-        return self._current()
 
     def _action(self, owner: QWidget, act: StockAct, begin: Callable[[StockAct], None]) -> QAction:
         words = self._context.text(f"{AREA}.act.{act.name}")
@@ -103,23 +101,11 @@ class LotDetails(QWidget):
         made.setVisible(fits)
         made.setEnabled(fits)
 
-    def _furnish_containers(self) -> None:
-        names = [self._context.text(f"{AREA}.container.{each}") for each in COLUMNS]
-        self.containers.setAccessibleName(self._context.text(f"{AREA}.containers"))
-        self.containers.setColumnCount(len(COLUMNS))
-        self.containers.setHeaderLabels(names)
-        self.containers.setRootIsDecorated(False)
-        self.containers.setTabKeyNavigation(False)
-        self.containers.setUniformRowHeights(True)
-        set_role(self.containers, "sheet")
-        self.containers.currentItemChanged.connect(lambda *_: self._came_to())
-
     def _lay_out(self) -> None:
         inside = QWidget()
         whole = QVBoxLayout(self)
         spaced(whole, inside=0)
-        self._leaf = leaf(inside)
-        whole.addWidget(self._leaf)
+        whole.addWidget(leaf(inside))
         box = QVBoxLayout(inside)
         spaced(box, inside=12, around=24)
         of_lot, of_container = FlowLayout(), FlowLayout()
@@ -143,42 +129,9 @@ class LotDetails(QWidget):
         box.addWidget(moves)
         box.addWidget(self.moves)
 
-    def _show_containers(self, wanted: str) -> None:
-        if self._seen is None:
-            return
-        self.containers.blockSignals(True)
-        self.containers.clear()
-        chosen = 0
-        for row, held in enumerate(self._seen.holdings):
-            item = QTreeWidgetItem(self.containers, list(container_texts(self._context, held)))
-            item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-            self._mark(item, held)
-            chosen = row if held.container.id == wanted else chosen
-        for column in range(len(COLUMNS)):
-            self.containers.resizeColumnToContents(column)
-        rows = min(len(self._seen.holdings), 8)
-        self.containers.setFixedHeight(theme.px(36) + rows * self.containers.sizeHintForRow(0) + 8)
-        self.containers.blockSignals(False)
-        self.containers.setCurrentIndex(self.containers.model().index(chosen, 0))
-        self._came_to()
-
-    def _mark(self, item: QTreeWidgetItem, held: Holding) -> None:
-        said = obstacle_of(self._context, held)
-        sign = signs.Sign.TICK if said is None else signs.Sign.OCTAGON
-        item.setIcon(0, signs.icon(sign))
-        if held.container.emptied_on is not None:
-            item.setIcon(0, signs.icon(signs.Sign.DOT))
-            for column in range(len(COLUMNS)):
-                item.setForeground(column, QColor(theme.colours().quiet))
-
-    def _current(self) -> Holding | None:
-        row = self.containers.currentIndex().row()
-        held = self._seen.holdings if self._seen is not None else ()
-        return held[row] if 0 <= row < len(held) else None
-
     def _came_to(self) -> None:
         """Say why the container come to may not be used, and offer what can be done to it."""
-        held = self._current()
+        held = self.containers.current()
         said = obstacle_of(self._context, held) if held is not None else None
         self.obstacle.say([self._context.said(said)] if said is not None else [])
         for act in CONTAINER_ACTS:
@@ -186,22 +139,17 @@ class LotDetails(QWidget):
             self._offer(self.container_acts[act.name], fits=fits)
         self._offer(self.print, fits=held is not None and held.container.emptied_on is None)
 
-    def _begin(self, act: StockAct, target: Target) -> None:
-        self.panel.begin(act, target)
-        if self.panel.asking and act.fields:
-            QTimer.singleShot(0, self, lambda: self._leaf.ensureWidgetVisible(self.panel))
-
     def _begin_on_lot(self, act: StockAct) -> None:
         if self._seen is not None:
-            self._begin(act, Target(self._seen.lot.id, self._seen.lot.number))
+            self.panel.begin(act, Target(self._seen.lot.id, self._seen.lot.number))
 
     def _begin_on_container(self, act: StockAct) -> None:
-        held = self._current()
+        held = self.containers.current()
         if held is not None:
-            self._begin(act, Target(held.container.id, held.container.number))
+            self.panel.begin(act, Target(held.container.id, held.container.number))
 
     def _print_label(self) -> None:
-        held = self._current()
+        held = self.containers.current()
         if held is not None and self._seen is not None:
             name = held.container.number
             self.labels.begin(Labelled(self._seen.ingredient, name, (held.container.id,)))

@@ -7,34 +7,29 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTreeWidgetItem, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.errors import BadText
 from formulary.ids import new_id
-from formulary.messages import message
 from formulary.stock.counting import CountedGood, Sort
 from formulary.verbs.count_goods import count_goods, receive_goods, save_goods, use_goods
 from formulary.verbs.list_stock import Counted
-from ui import signs
+from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms.fields import FormField, Kind
-from ui.forms.form import Form
+from ui.forms.leaf import leaf
+from ui.stock.fitted_tree import FittedTree
+from ui.stock.question import Question, whole_number
 from ui.widgets.flow_layout import FlowLayout
-from ui.widgets.quantity_edit import NO_MEANING, Meaning
-from ui.widgets.words import action, button, label, set_role, spaced
+from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_stock"
 _COLUMNS = ("name", "sort", "left", "least", "number", "place")
+LEAST_HEIGHT = 180
+_GIVEN_UP = (4, 1, 5, 3)
 
 
-def _whole(text: str) -> Meaning:
-    if not text.strip().isdecimal():
-        raise BadText(message(f"{AREA}.no_whole_number", typed=text.strip()))
-    return NO_MEANING
-
-
-_PIECES = FormField("pieces", understand=_whole, required=True)
+_PIECES = FormField("pieces", understand=whole_number, required=True)
 _REASON = FormField("reason", required=True)
 
 
@@ -79,12 +74,14 @@ class Goods(QWidget):
         super().__init__()
         self._context = context
         self._goods: tuple[Counted, ...] = ()
-        self._confirm: Callable[[dict[str, str]], None] | None = None
         text = context.text
-        self.list = QTreeWidget()
+        names = [text(f"{AREA}.good.{each}") for each in _COLUMNS]
+        self.list = FittedTree(text(f"{AREA}.goods"), names, _GIVEN_UP)
+        self.list.setRootIsDecorated(False)
         self.nothing = label(text(f"{AREA}.no_goods"), "quiet")
-        self.heading = label(role="heading")
-        self.form: Form | None = None
+        self.list.setMinimumHeight(theme.px(LEAST_HEIGHT))
+        self.question = Question(context)
+        self.question.dropped.connect(self.list.setFocus)
         self.new = action(self, text(f"{AREA}.act.new_goods"), "Ctrl+N", self._new)
         self.acts = {
             act.name: action(
@@ -93,16 +90,13 @@ class Goods(QWidget):
             for act in ACTS
         }
         self.back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
-        self.confirm = action(self, text(f"{AREA}.do"), "Ctrl+Return", self._confirmed)
-        self._furnish_list()
         self._lay_out()
-        self.ask_nothing()
 
     def show_goods(self, goods: Sequence[Counted]) -> None:
         """Show these goods, at the one that was come to before."""
         before = self._current()
         self._goods = tuple(goods)
-        self.ask_nothing()
+        self.question.ask_nothing()
         self.list.clear()
         for row, each in enumerate(goods):
             item = QTreeWidgetItem(self.list, list(self._texts(each)))
@@ -114,8 +108,7 @@ class Goods(QWidget):
                 )
             if row == 0 or (before is not None and each.good.id == before.good.id):
                 self.list.setCurrentItem(item)
-        for column in range(len(_COLUMNS)):
-            self.list.resizeColumnToContents(column)
+        self.list.fit()
         self.nothing.setVisible(not goods)
         self.list.setVisible(bool(goods))
 
@@ -123,45 +116,21 @@ class Goods(QWidget):
         """Begin in the list."""
         self.list.setFocus()
 
-    def ask_nothing(self) -> None:
-        """Take the question back."""
-        self._confirm = None
-        self._panel.hide()
-        if self.form is not None:
-            self._panel_box.removeWidget(self.form)
-            self.form.hide()
-            self.form.deleteLater()
-            self.form = None
-
-    def _furnish_list(self) -> None:
-        text = self._context.text
-        self.list.setAccessibleName(text(f"{AREA}.goods"))
-        self.list.setColumnCount(len(_COLUMNS))
-        self.list.setHeaderLabels([text(f"{AREA}.good.{each}") for each in _COLUMNS])
-        self.list.setRootIsDecorated(False)
-        self.list.setTabKeyNavigation(False)
-        set_role(self.list, "sheet")
-
     def _lay_out(self) -> None:
-        box = QVBoxLayout(self)
+        inside = QWidget()
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(leaf(inside))
+        box = QVBoxLayout(inside)
         spaced(box, inside=12, around=24)
         row = FlowLayout()
         for made in (self.new, *self.acts.values(), self.back):
             row.addWidget(button(made))
-        self._panel = QWidget()
-        self._panel_box = QVBoxLayout(self._panel)
-        spaced(self._panel_box, inside=8)
-        self._panel_box.addWidget(self.heading)
-        confirm = button(self.confirm, accent=True)
-        confirm.setAutoDefault(True)
-        asked = FlowLayout()
-        asked.addWidget(confirm)
-        self._panel_box.addLayout(asked)
         box.addWidget(label(self._context.text(f"{AREA}.goods"), "title"))
         box.addWidget(self.nothing)
         box.addWidget(self.list, 1)
         box.addLayout(row)
-        box.addWidget(self._panel)
+        box.addWidget(self.question)
 
     def _texts(self, each: Counted) -> tuple[str, ...]:
         good = each.good
@@ -183,13 +152,13 @@ class Goods(QWidget):
 
         words = self._context.text(f"{AREA}.act.{act.name}")
         heading = self._context.text(f"{AREA}.asking", act=words, name=good.name)
-        self._open(heading, words, act.fields, run)
+        self.question.ask(heading, words, AREA, act.fields, run)
 
     def _new(self) -> None:
         fields = (
             FormField("name", required=True),
             FormField("sort", Kind.CHOICE, choices=self._sorts),
-            FormField("least_pieces", understand=_whole, at_first="0"),
+            FormField("least_pieces", understand=whole_number, at_first="0"),
             FormField("number"),
             FormField("supplier"),
             FormField("place"),
@@ -200,52 +169,24 @@ class Goods(QWidget):
             self._do(lambda desk: save_goods(desk, good), "new_goods", good.name)
 
         words = self._context.text(f"{AREA}.act.new_goods")
-        self._open(words, words, fields, run)
+        self.question.ask(words, words, AREA, fields, run)
 
     def _sorts(self) -> Sequence[tuple[str, str]]:
         return [(self._context.text(f"stock.sort.{each.value}"), each.value) for each in Sort]
-
-    def _open(
-        self,
-        heading: str,
-        words: str,
-        fields: Sequence[FormField],
-        run: Callable[[dict[str, str]], None],
-    ) -> None:
-        self.ask_nothing()
-        self._confirm = run
-        self.heading.setText(heading)
-        self.confirm.setText(words)
-        self.form = Form(self._context, AREA, fields)
-        self._panel_box.insertWidget(1, self.form)
-        for field in fields:
-            if field.kind is Kind.LINE:
-                self.form.entered(field.name).connect(self._confirmed)
-        self._panel.show()
-        self.form.inputs[fields[0].name].setFocus()
-
-    def _confirmed(self) -> None:
-        if self.form is None or self._confirm is None:
-            return
-        faulty = self.form.first_trouble()
-        if faulty:
-            self.form.inputs[faulty].setFocus()
-        else:
-            self._confirm(self.form.values())
 
     def _do(self, act: Callable[[Desk], object], act_name: str, name: str) -> None:
         words = self._context.text(f"{AREA}.act.{act_name}")
 
         def done(_: object) -> None:
-            self.ask_nothing()
+            self.question.ask_nothing()
             self.list.setFocus()
             self._context.say.tell(f"{AREA}.done", act=words, name=name)
 
         self._context.do(act, done, changes=(Topic.STOCK,))
 
     def _step_back(self) -> None:
-        if self.form is not None:
-            self.ask_nothing()
+        if self.question.asking:
+            self.question.ask_nothing()
             self.list.setFocus()
         else:
             self.left.emit()

@@ -9,6 +9,7 @@ from formulary.stock.listing import counts
 from formulary.verbs.list_stock import Stock
 from ui import theme
 from ui.context import Context
+from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
 from ui.signs import Sign
 from ui.stock.alerts import Alerts
@@ -17,6 +18,8 @@ from ui.stock.stock_table import StockTable
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
+LEAST_HEIGHT = 240
+
 
 class Listing(QWidget):
     """Shows the stock; ``opened`` tells the id of the lot to open, the others which act is next."""
@@ -24,6 +27,7 @@ class Listing(QWidget):
     opened = Signal(str)
     receiving = Signal()
     goods_wanted = Signal()
+    recalls_wanted = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -41,6 +45,7 @@ class Listing(QWidget):
         self.nothing = label(role="quiet")
         self.receive = action(self, text("ui_stock.receive"), "Ctrl+N", self.receiving.emit)
         self.goods = action(self, text("ui_stock.goods"), "Ctrl+J", self.goods_wanted.emit)
+        self.recalls = action(self, text("ui_stock.recalls"), "Ctrl+R", self.recalls_wanted.emit)
         self._lay_out()
         self._connect()
 
@@ -69,18 +74,24 @@ class Listing(QWidget):
         return [text("ui_stock.low", what="; ".join(parts))] if parts else []
 
     def _lay_out(self) -> None:
-        box = QVBoxLayout(self)
+        inside = QWidget()
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(leaf(inside))
+        box = QVBoxLayout(inside)
         spaced(box, inside=12, around=24)
         row = FlowLayout()
         self.receive_button = button(self.receive, accent=True)
         row.addWidget(self.receive_button)
         row.addWidget(button(self.goods))
+        row.addWidget(button(self.recalls))
         for part in (self.search, self.alerts, self.low, self.nothing):
             box.addWidget(part)
         box.addWidget(self.table, 1)
         self._end = QWidget()
         box.addWidget(self._end, 1)
         box.addLayout(row)
+        self.table.setMinimumHeight(theme.px(LEAST_HEIGHT))
         self.nothing.hide()
         self._end.hide()
 

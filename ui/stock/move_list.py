@@ -5,33 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem
+from PySide6.QtWidgets import QTreeWidgetItem
 
 from formulary.messages import message
 from ui import theme
 from ui.context import Context
+from ui.stock.fitted_tree import FittedTree
 from ui.stock.reading import Line
-from ui.widgets.words import set_role
 
 _COLUMNS = ("at", "number", "cause", "amount", "after", "person", "reason")
 _FIGURES = (3, 4)
+_GIVEN_UP = (5, 4, 1, 6)
 LEAST_HEIGHT = 180
 
 
-class MoveList(QTreeWidget):
+class MoveList(FittedTree):
     """Shows moves, to be read only."""
 
     def __init__(self, context: Context) -> None:
-        super().__init__()
+        names = [context.text(f"ui_stock.move.{each}") for each in _COLUMNS]
+        super().__init__(context.text("ui_stock.moves"), names, _GIVEN_UP)
         self._context = context
-        self.setAccessibleName(context.text("ui_stock.moves"))
-        self.setColumnCount(len(_COLUMNS))
-        self.setHeaderLabels([context.text(f"ui_stock.move.{each}") for each in _COLUMNS])
         self.setRootIsDecorated(False)
-        self.setTabKeyNavigation(False)
-        self.setUniformRowHeights(True)
         self.setMinimumHeight(theme.px(LEAST_HEIGHT))
-        set_role(self, "sheet")
 
     def show_lines(self, lines: Sequence[Line]) -> None:
         """Show these moves and no others."""
@@ -42,8 +38,7 @@ class MoveList(QTreeWidget):
                 item.setTextAlignment(
                     column, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
                 )
-        for column in range(len(_COLUMNS) - 1):
-            self.resizeColumnToContents(column)
+        self.fit()
 
     def _texts(self, line: Line) -> tuple[str, ...]:
         written, move = self._context.catalogue.written, line.move

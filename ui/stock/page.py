@@ -12,9 +12,10 @@ from ui.stock.details import LotDetails
 from ui.stock.goods import Goods
 from ui.stock.listing import Listing
 from ui.stock.reading import LotSeen, lot_of_container, read_lot
+from ui.stock.recalls import Recalls
 from ui.stock.receive_form import ReceiveForm
 
-_LISTING, _DETAILS, _RECEIVE, _GOODS = range(4)
+_LISTING, _DETAILS, _RECEIVE, _GOODS, _RECALLS = range(5)
 
 
 class StockPage(QWidget):
@@ -31,8 +32,9 @@ class StockPage(QWidget):
         self.details = LotDetails(context)
         self.receive = ReceiveForm(context)
         self.goods = Goods(context)
+        self.recalls = Recalls(context)
         self._stack = QStackedLayout(self)
-        for part in (self.listing, self.details, self.receive, self.goods):
+        for part in (self.listing, self.details, self.receive, self.goods, self.recalls):
             self._stack.addWidget(part)
         self._connect()
 
@@ -65,6 +67,8 @@ class StockPage(QWidget):
         self.listing.opened.connect(self.open_lot)
         self.listing.receiving.connect(self._receive)
         self.listing.goods_wanted.connect(self._show_goods)
+        self.listing.recalls_wanted.connect(self._show_recalls)
+        self.recalls.left.connect(self._show_list)
         self.details.left.connect(self._show_list)
         self.details.changed.connect(lambda: self.open_lot(self._lot_id))
         self.receive.left.connect(self._show_list)
@@ -108,6 +112,10 @@ class StockPage(QWidget):
     def _show_goods(self) -> None:
         self._stack.setCurrentIndex(_GOODS)
         self.goods.take_focus()
+
+    def _show_recalls(self) -> None:
+        self._stack.setCurrentIndex(_RECALLS)
+        self.recalls.begin()
 
 
 def _stock(desk: Desk) -> Stock:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import TypeAlias
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -14,6 +15,7 @@ from formulary.formula.periods import parse_period
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
+from formulary.quantity.writing import NO_BREAK_SPACE
 from formulary.stock.delivery_text import Arriving, read_cost, read_delivery, read_sizes
 from formulary.stock.expiry import parse_expiry
 from formulary.stock.lot import AssayBasis, Source, SupplyLot
@@ -28,6 +30,7 @@ from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 from ui.widgets.words import action, button, hairline, label, spaced
 
 AREA = "ui_stock"
+Known: TypeAlias = tuple[Mapping[str, Ingredient], tuple[str, ...], tuple[str, ...]]
 _BOUGHT = tuple(each for each in Source if each is not Source.INTERMEDIATE)
 
 
@@ -43,7 +46,7 @@ class ReceiveForm(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
-        self._ids: dict[str, str] = {}
+        self._known: dict[str, Ingredient] = {}
         self._suppliers: tuple[str, ...] = ()
         self._places: tuple[str, ...] = ()
         self.form: Form | None = None
@@ -82,9 +85,9 @@ class ReceiveForm(QWidget):
         box.addLayout(row)
         return bar
 
-    def _arrived(self, known: tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...]]) -> None:
-        ids, self._suppliers, self._places = known
-        self._ids = dict(ids)
+    def _arrived(self, known: Known) -> None:
+        ingredients, self._suppliers, self._places = known
+        self._known = dict(ingredients)
         before = self.form.values() if self.form is not None else {}
         if self.form is not None:
             self._box.removeWidget(self.form)
@@ -93,6 +96,7 @@ class ReceiveForm(QWidget):
         self._box.insertWidget(2, self.form)
         if before:
             self.form.show_values(before)
+        self.form.inputs["ingredient"].edited.connect(self._propose)
         self.form.inputs["ingredient"].setFocus()
 
     def _fields(self) -> tuple[FormField, ...]:
@@ -102,7 +106,7 @@ class ReceiveForm(QWidget):
                 "ingredient",
                 understand=self._ingredient,
                 required=True,
-                offered=lambda: tuple(self._ids),
+                offered=lambda: tuple(self._known),
             ),
             FormField("source", Kind.CHOICE, choices=self._sources),
             FormField("strength", hint=True),
@@ -129,8 +133,20 @@ class ReceiveForm(QWidget):
             FormField("cost", understand=_reads(lambda text: read_cost(text, sign)), hint=True),
         )
 
+    def _propose(self) -> None:
+        """Propose the kind and strength on record for the ingredient, where nobody typed any."""
+        if self.form is None:
+            return
+        found = self._known.get(self.form.values()["ingredient"].strip())
+        if found is None or self.form.values()["strength"].strip():
+            return
+        strength = found.strength
+        written = "" if strength is None else self._context.catalogue.written(strength)
+        self.form.inputs["source"].set_text(found.source.value)
+        self.form.inputs["strength"].set_text(written.replace(NO_BREAK_SPACE, " "))
+
     def _ingredient(self, text: str) -> Meaning:
-        if text.strip() not in self._ids:
+        if text.strip() not in self._known:
             raise BadText(message(f"{AREA}.no_ingredient", typed=text.strip()))
         return NO_MEANING
 
@@ -150,9 +166,9 @@ class ReceiveForm(QWidget):
             self.form.inputs[faulty].setFocus()
             self._context.say.refuse(message(f"{AREA}.mend_first"))
             return
-        texts, ids = self.form.values(), self._ids
+        texts, known = self.form.values(), self._known
         self._context.do(
-            lambda desk: _receive(desk, texts, ids[texts["ingredient"].strip()]),
+            lambda desk: _receive(desk, texts, known[texts["ingredient"].strip()].id),
             self._kept,
             changes=(Topic.STOCK,),
             failed=self._not_kept,
@@ -187,13 +203,13 @@ def _reads(read: Callable[[str], object]) -> Understand:
     return understand
 
 
-def _known(desk: Desk) -> tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...]]:
-    """Return the ingredients' ids by name, and the suppliers and places there are."""
+def _known(desk: Desk) -> Known:
+    """Return the ingredients by name, and the suppliers and places there are."""
     ingredients = sorted(desk.store.every(Ingredient), key=lambda each: each.name.casefold())
     lots = desk.store.every(SupplyLot)
     suppliers = sorted({each.supplier for each in lots if each.supplier})
     places = sorted({each.place for each in lots if each.place})
-    return {each.name: each.id for each in ingredients}, tuple(suppliers), tuple(places)
+    return {each.name: each for each in ingredients}, tuple(suppliers), tuple(places)
 
 
 def _receive(desk: Desk, texts: Mapping[str, str], ingredient_id: str) -> Received:

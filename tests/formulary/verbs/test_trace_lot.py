@@ -17,7 +17,7 @@ from formulary.tracing import Node, Sort, Trace
 from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.look_up_stock import lot_with
 from formulary.verbs.open_container import open_container
-from formulary.verbs.recall_lot import Call, close_recall, note_call, recall_lot
+from formulary.verbs.recall_lot import Call, close_recall, note_call, recall_lot, recipients
 from formulary.verbs.trace_lot import trace_lot
 from tests.formulary.stock.shelf import signed
 from tests.helpers.desks import CID, PIN, at
@@ -130,6 +130,15 @@ def test_a_practice_recall_finds_the_same_and_freezes_nothing(desk: Desk, base: 
     assert recall.practice
     assert [each.recipient_id for each in recall.contacts] == ["x-1"]
     assert lot_with(desk.store, base.id).stop is None
+
+
+def test_whoever_calls_is_told_the_names_and_nobody_else(desk: Desk, base: SupplyLot) -> None:
+    recall = recall_lot(desk, base.number, PIN, "wrong salt")
+    assert recipients(desk, recall) == {"x-1": "Quentin Zimt"}
+    with pytest.raises(Forbidden):
+        recipients(replace(desk, signed_in=False), recall)
+    entries = desk.store.history(limit=1000)
+    assert not any("Quentin" in entry.details for entry in entries)
 
 
 def test_only_a_pharmacist_recalls_and_only_what_is_here(desk: Desk, base: SupplyLot) -> None:

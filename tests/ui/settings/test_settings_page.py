@@ -205,9 +205,7 @@ def test_a_balance_is_added_by_keys(page: SettingsPage, desk: Desk, settle: Sett
     for column, text in enumerate(("100g", "0.05 g", "1 g"), 1):
         type_cell(page, "balances", 3, column, text)
     save(page, settle)
-    capacity, readability, minimum = (
-        Amount(Fraction(each), "g") for each in ("100", "0.05", "1")
-    )
+    capacity, readability, minimum = (Amount(Fraction(each), "g") for each in ("100", "0.05", "1"))
     assert desk.house.balances[-1] == Balance("Travel balance", capacity, readability, minimum)
 
 

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog
 from pytestqt.modeltest import ModelTester
 
 from formulary.desk import Desk
@@ -20,6 +19,7 @@ from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up_stock import holdings_of
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context
 from ui.messages import Tone
 from ui.stock.page import StockPage
@@ -32,17 +32,6 @@ Open = Callable[[str], None]
 def texts(page: StockPage, column: Column) -> list[str]:
     model = page.listing.model
     return [plain(str(model.index(row, column).data())) for row in range(model.rowCount())]
-
-
-def keys(widget: QWidget, sequence: str) -> None:
-    """Press keys, such as Ctrl+E, wherever the focus is in the page's window."""
-    QTest.keySequence(QApplication.focusWidget() or widget, QKeySequence(sequence))
-
-
-def typed(text: str) -> None:
-    focused = QApplication.focusWidget()
-    assert focused is not None
-    QTest.keyClicks(focused, text)
 
 
 def refused(context: Context) -> list[str]:
@@ -115,7 +104,7 @@ def test_a_scanned_container_opens_its_lot(page: StockPage, desk: Desk, settle: 
     keys(page, "Return")
     settle()
     assert page.details.title.text().startswith("Urea, lot")
-    held = page.details.current_container()
+    held = page.details.containers.current()
     assert held is not None
     assert held.lot.ingredient_id == shown_lot(page).ingredient_id
 
@@ -147,7 +136,7 @@ def test_counting_by_keys_changes_the_book(
     typed("weighed back")
     keys(page, "Return")
     settle()
-    held = page.details.current_container()
+    held = page.details.containers.current()
     assert held is not None
     (after,) = holdings_of(desk.store, (held.container,))
     assert str(after.on_hand.number) == "7/2"
@@ -260,6 +249,16 @@ def test_a_delivery_is_received_by_keys(page: StockPage, desk: Desk, settle: Set
     assert "in quarantine" in page.details.obstacle.text()
     (lot,) = desk.store.having(SupplyLot, number="ZN-1")
     assert lot.status is Status.QUARANTINE
+
+
+def test_the_kind_and_strength_on_record_are_proposed(page: StockPage, settle: Settle) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    typed("Chlorhexidine digluconate solution 20 %")
+    form = page.receive.form
+    assert form is not None
+    assert form.values()["source"] == "concentrate"
+    assert form.values()["strength"] == "20 % w/v"
 
 
 def test_what_can_t_be_read_of_a_delivery_is_told_and_nothing_is_lost(

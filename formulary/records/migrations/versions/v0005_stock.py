@@ -14,7 +14,7 @@ def upgrade() -> None:
     _whole("supply_lot", "ingredient_id", "number", "status", "made_as", refers=_INGREDIENT)
     of_lot = ("lot_id", "supply_lot")
     _whole("stock_container", "number", "lot_id", "filled_from", refers=of_lot, unique="number")
-    _whole("stock_move", "container_id", "preparation_lot")
+    _whole("stock_move", "container_id", "preparation_lot", "cause", "person_id")
     _whole("counted_good")
     _whole("stock_level", "ingredient_id", refers=_INGREDIENT)
     _whole("recall")

@@ -39,6 +39,28 @@ def upgrade() -> None:
         sqlite_strict=True,
     )
     op.create_index("ix_balance_check_day", "balance_check", ["day"])
+    op.create_table(
+        "filled_jar",
+        sa.Column("id", sa.Text(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.Column("preparation_id", sa.Text(), nullable=False),
+        sa.Column("place", sa.Text(), nullable=False),
+        sa.Column("recipient_id", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_filled_jar"),
+        sqlite_strict=True,
+    )
+    op.create_index("ix_filled_jar_preparation_id", "filled_jar", ["preparation_id"])
+    op.create_table(
+        "alone_act",
+        sa.Column("id", sa.Text(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.Column("waits_for", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_alone_act"),
+        sqlite_strict=True,
+    )
+    op.create_index("ix_alone_act_waits_for", "alone_act", ["waits_for"])
     proof = sa.Column("proof", sa.Integer(), nullable=False, server_default="0")
     op.add_column("label_print", proof)
     op.add_column(
