@@ -13,12 +13,14 @@ from typing import Any
 
 from formulary import commands, starting
 from formulary.catalogue import Catalogue
+from formulary.command_desk import Answer
 from formulary.errors import BadText, FormularyError
 from formulary.log import log_to_file
 from formulary.messages import Message, message
 
 DONE, REFUSED, WRONG_USAGE = 0, 1, 2
 ENGLISH = Catalogue()
+MOST_SECONDS = 3600
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -55,7 +57,7 @@ def _spare_what_a_terminal_lacks() -> None:
             stream.reconfigure(errors="replace")
 
 
-def _print(answer: commands.Answer, *, as_json: bool) -> None:
+def _print(answer: Answer, *, as_json: bool) -> None:
     try:
         print(_json(answer.data) if as_json else "\n".join(answer.lines), flush=True)
     except BrokenPipeError:
@@ -243,7 +245,40 @@ def _trace(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("lot", metavar="LOT", help=_said("option.traced"))
 
 
-_LISTS = {"find": "text", "calculate": "inputs"}
+def _balance(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("--list", action="store_true", help=_said("option.balance_list"))
+    which.add_argument("--read", metavar="NAME", help=_said("option.balance_read"))
+    parser.add_argument(
+        "--within", type=_seconds, default=30, metavar="SECONDS", help=_said("option.within")
+    )
+
+
+def _seconds(text: str) -> int:
+    """Return a number of seconds to wait; argparse says a ValueError as wrong usage."""
+    if not 1 <= (seconds := int(text)) <= MOST_SECONDS:
+        raise ValueError(text)
+    return seconds
+
+
+def _register(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("text", nargs="*", metavar="TEXT", help=_said("option.register_text"))
+    parser.add_argument("--state", default="", metavar="STATE", help=_said("option.state"))
+
+
+def _worksheet(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("formula", nargs="?", metavar="FORMULA", help=_said("option.formula"))
+    which.add_argument("--lot", metavar="LOT", help=_said("option.worksheet_lot"))
+    _target(parser, required=False)
+    parser.add_argument("--out", metavar="FILE", help=_said("option.worksheet_out"))
+    parser.add_argument(
+        "--blanks", type=int, default=0, metavar="COUNT", help=_said("option.blanks")
+    )
+    parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.blank_reason"))
+
+
+_LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
 """The commands that take a list of words, and what it is called."""
 
 _OWN_HELP = ("calculate",)
@@ -262,6 +297,9 @@ _COMMANDS = {
     "makegood": _makegood,
     "stock": _stock,
     "trace": _trace,
+    "balance": _balance,
+    "register": _register,
+    "worksheet": _worksheet,
 }
 
 

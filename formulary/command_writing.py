@@ -1,0 +1,31 @@
+"""Files that commands write: whole, or a sentence that says why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from formulary.errors import Refusal
+from formulary.labels.page import Page
+from formulary.messages import message
+
+
+def write_pages(pages: Sequence[Page], out: Path, title: str) -> None:
+    """Write pages as a PDF whose properties name a lot or a formula, never a person."""
+    # ReportLab is loaded only where something is drawn.
+    from formulary.labels.drawing import draw
+
+    _write(out, lambda: draw(pages, out, title=title))
+
+
+def write_text(text: str, out: Path) -> None:
+    """Write a text file."""
+    _write(out, lambda: out.write_text(text, encoding="utf-8"))
+
+
+def _write(out: Path, write: Callable[[], object]) -> None:
+    try:
+        write()
+    except OSError as error:
+        why = error.strerror or ""
+        raise Refusal(message("command.cannot_write", path=str(out), why=why)) from error

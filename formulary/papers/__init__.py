@@ -1,0 +1,1 @@
+"""Papers: worksheets and records as pages, ready to be drawn."""

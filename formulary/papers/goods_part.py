@@ -1,0 +1,151 @@
+"""What came of it: the bench cleared before, yield, tests, containers and labels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from formulary.bench.events import BenchCleared, LabelsReconciled, QualityTested, YieldTaken
+from formulary.bench.stages import BEFORE_RELEASE
+from formulary.bench.yield_of import USUAL, Obtained, yield_of
+from formulary.errors import Refusal
+from formulary.formula.content import QualityTest
+from formulary.papers.blocks import (
+    FULL_MM,
+    LARGE,
+    Block,
+    Cell,
+    Strip,
+    Text,
+    bold,
+    box,
+    boxes,
+    heading,
+    line,
+    small,
+)
+from formulary.papers.subject import Subject
+from formulary.papers.words import Words
+
+_HALF, _THIRD = FULL_MM / 2, FULL_MM / 3
+_TEST_MM, _FOUND_MM, _WHO_MM = 84.0, 52.0, 44.0
+_JARS_IN_A_ROW = 6
+_MOST_EMPTY_JARS = 24
+
+
+def clearance(subject: Subject, words: Words) -> Iterator[Block]:
+    """Yield the tick list for the bench."""
+    items = subject.state.job.clearance
+    done = [each for each in subject.events if isinstance(each.event, BenchCleared)]
+    if not items and not done:
+        return
+    mark = words("clearance.ticked" if done else "clearance.open")
+    ticks = [Text(words("clearance.item", mark=mark, item=each), 12.0) for each in items]
+    by = [Text(words.signed(each.person, each.at)) for each in done]
+    strip = Strip((Cell(FULL_MM - _WHO_MM, tuple(ticks)), box(_WHO_MM, words("who"), *by)), 13.0)
+    yield Block((strip,), (heading(words("clearance.title")),))
+
+
+def goods(subject: Subject, words: Words) -> Iterator[Block]:
+    """Yield yield, tests, containers and labels."""
+    yield Block(tuple(_yield(subject, words)), (heading(words("yield.title")),))
+    yield from _tests(subject, words)
+    yield from _jars(subject, words)
+    yield from _labels(subject, words)
+
+
+def _yield(subject: Subject, words: Words) -> Iterator[Strip]:
+    yield line(Text(words("yield.limits", least=USUAL.least, most=USUAL.most)))
+    taken = [each for each in subject.events if isinstance(each.event, YieldTaken)]
+    if not taken:
+        yield boxes(
+            box(_THIRD, words("yield.amount")),
+            box(_THIRD, words("yield.percent", total=subject.plan.total)),
+            box(_THIRD, words("who")),
+            above_mm=1.0,
+        )
+    for each in taken:
+        if isinstance(each.event, YieldTaken):
+            amount = bold(words.written(each.event.amount), LARGE)
+            verdict = words("yield.inside" if each.event.inside else "yield.outside")
+            yield boxes(
+                box(_THIRD, words("yield.amount"), amount),
+                box(_THIRD, words("yield.verdict"), bold(verdict), Text(each.event.note)),
+                box(_THIRD, words("who"), Text(words.signed(each.person, each.at))),
+                above_mm=1.0,
+            )
+    yield from _yield_working(subject, words)
+
+
+def _yield_working(subject: Subject, words: Words) -> Iterator[Strip]:
+    """Yield the sum of what was filled, once it is."""
+    filled = tuple(jar.net for jar in subject.state.jars)
+    if not filled:
+        return
+    try:
+        found = yield_of(Obtained(subject.plan.total, filled))
+    except Refusal:
+        # Containers by volume and a batch by mass: no sum is written that wouldn't be one.
+        return
+    yield line(*(small(words.text(each)) for each in found.steps), above_mm=1.0)
+
+
+def _tests(subject: Subject, words: Words) -> Iterator[Block]:
+    head = (heading(words("tests.title")),)
+    for test in subject.content.tests:
+        yield Block((boxes(*_test(subject, test, words), above_mm=1.5),), head)
+
+
+def _test(subject: Subject, test: QualityTest, words: Words) -> Iterator[Cell]:
+    found = [
+        (each, each.event)
+        for each in subject.events
+        if isinstance(each.event, QualityTested) and each.event.test == test.name
+    ]
+    yield Cell(_TEST_MM, (bold(test.name), Text(test.limits), small(test.when)))
+    said = []
+    for _, event in found:
+        key = "tests.passed" if event.passed else "tests.failed"
+        said += [Text(event.found), bold(words(key)), small(event.note)]
+    yield box(_FOUND_MM, words("tests.found"), *said)
+    by = (Text(words.signed(each.person, each.at)) for each, _ in found)
+    yield box(_WHO_MM, words("who"), *by)
+
+
+def _jars(subject: Subject, words: Words) -> Iterator[Block]:
+    head = (heading(words("jars.title")),)
+    numbered = {jar.number: words.written(jar.net) for jar in subject.state.jars}
+    if not numbered:
+        ordered = min(subject.state.job.containers, _MOST_EMPTY_JARS)
+        numbered = dict.fromkeys(range(1, ordered + 1), "")
+    width = FULL_MM / _JARS_IN_A_ROW
+    cells = [
+        box(width, words("jars.number", n=number), *((bold(net),) if net else ()))
+        for number, net in numbered.items()
+    ]
+    ordered_said = line(Text(words("jars.ordered", n=subject.state.job.containers)))
+    yield Block((ordered_said,), head)
+    for at in range(0, len(cells), _JARS_IN_A_ROW):
+        yield Block((boxes(*cells[at : at + _JARS_IN_A_ROW]),), head)
+
+
+def _labels(subject: Subject, words: Words) -> Iterator[Block]:
+    head = (heading(words("labels.title")),)
+    for each in subject.prints:
+        key = "labels.proof" if each.proof else "labels.print"
+        said = words(key, n=each.copies, stock=each.stock, by=each.printed_by, at=each.printed_at)
+        yield Block((line(Text(said)),), head)
+    counted = [each.event for each in subject.events if isinstance(each.event, LabelsReconciled)]
+    for event in counted:
+        said = words(
+            "labels.counted",
+            printed=subject.state.labels_printed,
+            used=event.used,
+            destroyed=event.destroyed,
+            spare=event.spare,
+        )
+        yield Block((line(bold(said)),), head)
+    if not counted and subject.state.stage in BEFORE_RELEASE:
+        quarter = FULL_MM / 4
+        names = ("printed", "used", "destroyed", "spare")
+        empty = boxes(*(box(quarter, words(f"labels.{name}")) for name in names), above_mm=1.0)
+        yield Block((empty,), head)

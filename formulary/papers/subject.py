@@ -1,0 +1,136 @@
+"""What a worksheet is about: a formula scaled for a target, and what was done of it so far."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from formulary.bench.events import Recorded
+from formulary.bench.state import State, begin
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.formula.content import Content
+from formulary.formula.version import State as VersionState
+from formulary.formula.version import Version
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.messages import Message, message
+from formulary.people import Person
+from formulary.preparation import LabelPrint, Preparation
+from formulary.scaling.plan import Plan
+from formulary.stock.lot import SupplyLot
+from formulary.store import Reading
+from formulary.verbs.look_up_stock import container_numbered, lot_with
+from formulary.verbs.plan import plan
+from formulary.verbs.start_preparation import Order
+from formulary.verbs.work_at_bench import AtBench, at_bench, happened
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """One preparation on paper, or one that has no lot yet.
+
+    ``lots`` are the suppliers' lots by the numbers of the containers that were used, ``names`` the
+    people of the house by their ids. No patient's or prescriber's name is in here.
+    """
+
+    house: House
+    content: Content
+    version: int
+    state: State
+    printed_at: datetime
+    printed_by: str
+    preparation: Preparation | None = None
+    events: tuple[Recorded, ...] = ()
+    prints: tuple[LabelPrint, ...] = ()
+    stamps: tuple[Message, ...] = ()
+    lots: Mapping[str, SupplyLot] = field(default_factory=dict)
+    names: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def plan(self) -> Plan:
+        """The scaling it is made by."""
+        return self.state.job.plan
+
+    @property
+    def lot(self) -> str:
+        """Its lot number, empty where there is none yet."""
+        return self.preparation.lot if self.preparation else ""
+
+    @property
+    def is_begun(self) -> bool:
+        """Whether anything was done at the bench beyond planning it."""
+        return any(each.signature for each in self.events) or bool(self.state.makers)
+
+
+def without_lot(desk: Desk, version: Version, order: Order) -> Subject:
+    """Return a formula scaled for an order, before any lot is given."""
+    house = desk.house
+    made = plan(desk.store, house, version.content, order.target, order.excess, order.choices)
+    alert, check = _marked(desk.store, made)
+    state = begin(
+        version.content,
+        made,
+        containers=made.target.count,
+        house=house,
+        clearance=house.clearance,
+        high_alert=alert,
+        needs_check=check,
+    )
+    return Subject(
+        house=house,
+        content=version.content,
+        version=version.number,
+        state=state,
+        printed_at=desk.act().at,
+        printed_by=desk.person.name,
+        stamps=_stamps(sample=house.sample, trial=version.state is not VersionState.IN_USE),
+    )
+
+
+def of_lot(desk: Desk, lot: str) -> Subject:
+    """Return a preparation with all that was done of it.
+
+    Raises :class:`formulary.errors.NotFound` for an unknown lot, and for one that was started
+    before work at the bench was kept.
+    """
+    found = at_bench(desk.store, lot)
+    made = found.preparation
+    return Subject(
+        house=desk.house,
+        content=found.content,
+        version=made.version_number,
+        state=found.state,
+        printed_at=desk.act().at,
+        printed_by=desk.person.name,
+        preparation=made,
+        events=happened(found.events),
+        prints=tuple(desk.store.prints(made.id)),
+        stamps=_stamps(sample=made.sample, trial=found.job.trial),
+        lots=dict(_lots(desk.store, found)),
+        names={each.id: each.name for each in desk.store.every(Person)},
+    )
+
+
+def _marked(store: Reading, made: Plan) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return the positions of high-alert lines, and of those that another person checks."""
+    known = {each.id: each for each in store.every(Ingredient)}
+    found = [known.get(each.line.ingredient_id) for each in made.lines]
+    alert = tuple(i for i, each in enumerate(found) if each and each.high_alert)
+    return alert, tuple(i for i, each in enumerate(found) if each and each.double_check)
+
+
+def _stamps(*, sample: bool, trial: bool) -> tuple[Message, ...]:
+    marks = (("trial", trial), ("sample", sample))
+    return tuple(message(f"papers.stamp.{name}") for name, is_so in marks if is_so)
+
+
+def _lots(store: Reading, found: AtBench) -> Iterable[tuple[str, SupplyLot]]:
+    """Yield the lot of each container that was weighed from; one that isn't on file is left out."""
+    numbers = {each.container for line in found.state.lines for each in line.readings}
+    for number in sorted(numbers - {""}):
+        try:
+            yield number, lot_with(store, container_numbered(store, number).lot_id)
+        except Refusal:
+            continue

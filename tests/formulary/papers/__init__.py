@@ -1,0 +1,1 @@
+"""Papers: worksheets and records."""

@@ -1,0 +1,1 @@
+"""Published practice, row by row, against the tests that show it."""
