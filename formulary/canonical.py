@@ -23,8 +23,10 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
+from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.register.complaint import Complaint
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -60,6 +62,8 @@ KINDS: dict[type, str] = {
     CountedGood: "counted good",
     Level: "stock level",
     Recall: "recall",
+    Complaint: "complaint",
+    Order: "order",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

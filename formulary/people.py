@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from formulary.errors import Refusal
 from formulary.messages import message
+from formulary.patient import PatientDetails
 
 
 class Post(StrEnum):
@@ -56,9 +57,13 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """A patient's or prescriber's name, kept apart so that it can be erased alone."""
+    """A patient's or prescriber's name, kept apart so that it can be erased alone.
+
+    ``details`` is what else is known of a patient, erased with the name.
+    """
 
     id: str
     part: Part
     name: str
+    details: PatientDetails | None = None
     revision: int = 0

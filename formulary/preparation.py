@@ -15,7 +15,8 @@ class Preparation:
 
     ``target`` is the scaling's target as written, ``plan`` the canonical text of the scaling it
     was started with. ``patient_id`` and ``prescriber_id`` point at identities, kept apart.
-    ``fill`` is what each of ``containers`` holds; ``workstation`` is where it is worked on.
+    ``fill`` is what each of ``containers`` holds; ``workstation`` is where it is worked on;
+    ``order_id`` is the order that it is made for, if there is one.
     """
 
     id: str
@@ -39,6 +40,7 @@ class Preparation:
     prescriber_id: str = ""
     sample: bool = False
     workstation: str = ""
+    order_id: str = ""
     revision: int = 0
 
 

@@ -24,8 +24,17 @@ MAY: dict[str, frozenset[Post]] = {
     "set_pin": frozenset(Post),
     "keep_calculation": _BENCH,
     "start_preparation": _BENCH,
+    "reserve_blanks": _BENCH,
     "address_preparation": _BENCH,
     "issue_labels": _BENCH,
+    "take_order": _BENCH,
+    "change_order": _BENCH,
+    "compose_one_off": _BENCH,
+    "ask_prescriber": _BENCH,
+    "answer_query": _BENCH,
+    "sign_plausibility": _PHARMACIST,
+    "cancel_order": _BENCH,
+    "view_patient": _BENCH,
     **dict.fromkeys(
         (
             "check_plan",
@@ -83,6 +92,7 @@ MAY: dict[str, frozenset[Post]] = {
     "freeze_lot": _BENCH,
     "lift_halt": _PHARMACIST,
     "identify_container": _BENCH,
+    "keep_intermediate": _BENCH,
     "open_container": _BENCH,
     "decant_stock": _BENCH,
     "count_stock": _BENCH,
@@ -99,6 +109,8 @@ MAY: dict[str, frozenset[Post]] = {
     "recall_lot": _PHARMACIST,
     "note_call": _BENCH,
     "close_recall": _PHARMACIST,
+    "open_complaint": _BENCH,
+    "decide_complaint": _PHARMACIST,
 }
 """The posts that may do a verb. An administrator signs no clinical act; a reader only reads."""
 

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
+from enum import StrEnum
 from typing import Any, Protocol, TypeAlias, TypeVar
 
 from formulary.acts import Act
@@ -17,8 +18,10 @@ from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
+from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.register.complaint import Complaint
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -50,6 +53,8 @@ Record: TypeAlias = (
     | CountedGood
     | Level
     | Recall
+    | Complaint
+    | Order
 )
 R = TypeVar("R", bound=Record)
 
@@ -71,6 +76,15 @@ class Hit:
     shelf_life: ShelfLife | None
 
 
+class Sorting(StrEnum):
+    """The order in which the register lists: by when it was started, or by the last day of use."""
+
+    NEWEST = "newest first"
+    OLDEST = "oldest first"
+    ENDS_FIRST = "runs out first"
+    ENDS_LAST = "runs out last"
+
+
 @dataclass(frozen=True, slots=True)
 class RegisterRow:
     """A preparation as the register lists it; no person outside the house shows."""
@@ -87,6 +101,7 @@ class RegisterRow:
     started_at: datetime
     started_by: str
     labels_printed: int
+    containers: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +163,18 @@ class Reading(Protocol):
     def preparation(self, lot: str) -> Preparation | None:
         """Return the preparation with that lot number."""
 
-    def register(self, text: str = "", limit: int = 50, offset: int = 0) -> Sequence[RegisterRow]:
-        """Return preparations, newest first, whose lot, code or title contain ``text``'s words."""
+    def register(
+        self,
+        text: str = "",
+        limit: int = 50,
+        offset: int = 0,
+        stage: Stage | None = None,
+        sorting: Sorting = Sorting.NEWEST,
+    ) -> Sequence[RegisterRow]:
+        """Return preparations whose lot, code or title contain ``text``'s words.
+
+        With a ``stage`` only those that are there now.
+        """
 
     def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
         """Return the label prints of a preparation, oldest first."""
@@ -177,6 +202,9 @@ class Writing(Reading, Protocol):
 
     def allot_containers(self, count: int) -> int:
         """Return the first of so many running numbers for containers, none ever given before."""
+
+    def allot_order(self, year: int) -> str:
+        """Return the next order number of that year, never given before."""
 
     def keep_file(self, data: bytes) -> str:
         """Keep a file and return its SHA-256 in hexadecimal; the same file is kept once.

@@ -30,6 +30,7 @@ class PageName(StrEnum):
     """The pages of the window, in the order of their keys."""
 
     FORMULAS = "formulas"
+    BENCH = "bench"
     LABELS = "labels"
     STOCK = "stock"
     REGISTER = "register"
@@ -246,7 +247,7 @@ class Context(QObject):
         """Sign out: what is in view stays, what runs runs on."""
         if self.signed_in:
             self.seat(replace(self.desk, signed_in=False))
-            self.say.tell("ui_sign_in.locked")
+            self.say.tell("ui.locked")
 
     def sit_down(self, desk: Desk, house: House, people: tuple[Person, ...]) -> None:
         """Begin at a desk that has been opened, or go on after the house or its people changed."""

@@ -62,7 +62,7 @@ class Header(QWidget):
 
     def show_people(self, people: tuple[Person, ...], acting: Person | None) -> None:
         """Offer the people who work here; above them, that nobody is signed in."""
-        nobody = [(self._context.text("ui_sign_in.nobody"), "")] if acting is None else []
+        nobody = [(self._context.text("ui.nobody_signed_in"), "")] if acting is None else []
         self.acting.fill([*nobody, *((self._said(each), each.id) for each in people)])
         self.acting.choose(acting.id if acting is not None else "")
         self.acting.setToolTip(self.acting.currentText())

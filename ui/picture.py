@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSettings
 from PySide6.QtTest import QTest
 
-from ui.context import Context, PageName
+from ui.context import Context, PageName, Topic
 from ui.formulas.page import FormulasPage
 from ui.opening import Opening
 from ui.options import Options
@@ -60,11 +61,28 @@ def _show(window: Window, page: str) -> None:
         return
     if page == PageName.LABELS.value:
         formulas.panel.start.trigger()
+        settle(window.context)
+        window.show_page(page, window.context.desk.store.register()[0].lot)
+    elif page == PageName.BENCH.value:
+        _show_bench(window)
     elif page == PageName.CALCULATIONS.value:
         _show_calculation(window)
     else:
         window.show_page(page)
     settle(window.context)
+
+
+def _show_bench(window: Window) -> None:
+    """Show a started preparation in the middle of its weighings."""
+    from ui.bench.example import begin
+
+    context = window.context
+    context.seat(replace(context.desk, signed_in=True))
+    context.do(
+        begin,
+        lambda lot: window.show_page(PageName.BENCH.value, lot),
+        changes=(Topic.PREPARATIONS,),
+    )
 
 
 def _show_calculation(window: Window) -> None:

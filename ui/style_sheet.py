@@ -49,6 +49,15 @@ QLabel[role="note"], QCheckBox[role="note"] { font-size: $note; color: $quiet; }
 QLabel[role="quiet"] { color: $quiet; }
 QLabel[role="heading"] { font-size: $heading; font-weight: 600; }
 QLabel[role="title"] { font-size: $title; }
+QPlainTextEdit[role="told"] { background: transparent; border: 2px solid transparent; padding: 0; }
+QPlainTextEdit[role="told"]:focus { border-color: $accent; }
+QLabel[role="task"] { font-size: $task; }
+QLabel[role="figure"] { font-size: $figure; font-weight: 600; }
+#task QLabel[role=""], #task QLabel[role="thought"], #task QLabel[role="stop"],
+#task QLabel[role="inside"] { font-size: $heading; }
+#task QLineEdit, #task QComboBox { font-size: $title; padding: $px6 $px8; }
+#task QPushButton { min-height: $px36; }
+#task QPushButton[role="accent"] { font-size: $heading; }
 QLabel[role="stop"] { color: $stop; }
 QLabel[role="thought"] { color: $thought; }
 QLabel[role="inside"] { color: $inside; }

@@ -1,4 +1,4 @@
-"""How the window looks: one colour pair per meaning, type in four sizes, a grid of 4 pixels."""
+"""How the window looks: one colour pair per meaning, few sizes of type, a grid of 4 pixels."""
 
 from __future__ import annotations
 
@@ -16,12 +16,14 @@ REFERENCE_POINTS = 10.0
 
 
 class Size(Enum):
-    """The four sizes of type, in points before scaling."""
+    """The sizes of type, in points before scaling; the last two are read from a bench away."""
 
     NOTE = 10.5
     TEXT = 12.0
     HEADING = 14.0
     TITLE = 20.0
+    TASK = 28.0
+    FIGURE = 48.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,7 @@ def px(length: float) -> int:
 
 
 def font(size: Size, *, bold: bool = False, italic: bool = False) -> QFont:
-    """Return the interface font in one of the four sizes, with figures of equal width."""
+    """Return the interface font in one of the sizes, with figures of equal width."""
     made = QFont(QApplication.font())
     made.setPointSizeF(size.value * _look.factor)
     made.setBold(bold)
@@ -191,5 +193,5 @@ def _values() -> dict[str, str]:
     """Return what the style sheet's places are filled with."""
     chosen = {each.name: str(getattr(_look.colours, each.name)) for each in fields(Colours)}
     types = {each.name.lower(): f"{each.value * _look.factor:g}pt" for each in Size}
-    grid = {f"px{step}": f"{px(step)}px" for step in (2, 4, 6, 8, 12, 16, 24)}
+    grid = {f"px{step}": f"{px(step)}px" for step in (2, 4, 6, 8, 12, 16, 24, 36)}
     return chosen | types | grid

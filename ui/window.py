@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 # Imported when first shown, so that the first page doesn't wait for the others.
 _PAGES = {
     PageName.FORMULAS: ("ui.formulas.page", "FormulasPage"),
+    PageName.BENCH: ("ui.bench.page", "BenchPage"),
     PageName.LABELS: ("ui.labels.page", "LabelsPage"),
     PageName.STOCK: ("ui.stock.page", "StockPage"),
     PageName.REGISTER: ("ui.register.page", "RegisterPage"),
@@ -144,6 +145,8 @@ class Window(QMainWindow):
         box = QVBoxLayout(whole)
         spaced(box, inside=0)
         box.addWidget(self.header)
+        self._above = QVBoxLayout()
+        box.addLayout(self._above)
         box.addWidget(self.stack, 1)
         box.addWidget(self.speech)
         self.setCentralWidget(whole)
@@ -157,7 +160,7 @@ class Window(QMainWindow):
         made += [
             action(self, text("ui.search"), "Ctrl+K", self._search),
             action(self, text("ui.who_acts"), "Ctrl+Shift+A", self.header.open_people),
-            action(self, text("ui_sign_in.lock"), "Ctrl+Shift+L", self.context.lock),
+            action(self, text("ui.lock"), "Ctrl+Shift+L", self.context.lock),
             action(self, text("ui.help.open"), "F1", self._show_help),
             action(self, text("ui.help.keys"), "Shift+F1|?", self._show_keys),
             action(self, text("ui.close"), "Ctrl+Q", self.close),
@@ -187,9 +190,17 @@ class Window(QMainWindow):
             self.header.show()
         self._show_people()
         self._end_waiting()
+        self._show_timers()
         house = self.context.house
         self.setWindowTitle(self.context.text("ui.title_of", house=house.name))
         self.show_page(PageName.FORMULAS.value)
+
+    def _show_timers(self) -> None:
+        """Put the timers above the pages, once there is something to ask for them."""
+        if not self._above.count():
+            from ui.bench.timer_strip import TimerStrip
+
+            self._above.addWidget(TimerStrip(self.context))
 
     def _end_waiting(self) -> None:
         """Put the page of formulas in place of the empty one; what was typed goes on there."""

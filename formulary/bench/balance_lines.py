@@ -1,8 +1,9 @@
 """What a balance sends as a line of text, read exactly or refused with a sentence.
 
 A house sets the pattern of a balance as a regular expression with named groups: ``number`` and
-``unit`` must be there, and the whole line has to fit, blanks around it left out. A line in which ``unstable`` matches hasn't settled, nor has one without
-``stable`` where the pattern has that group. Without a pattern :data:`USUAL` is used.
+``unit`` must be there, and the whole line has to fit, blanks around it left out. A line in which
+``unstable`` matches hasn't settled, nor has one without ``stable`` where the pattern has that
+group. Without a pattern :data:`USUAL` is used.
 """
 
 from __future__ import annotations

@@ -12,6 +12,7 @@ from formulary.errors import BadText
 from formulary.messages import message
 
 EVENT_NAMES: dict[type[Event], str] = {
+    events.Reserved: "reserved",
     events.Planned: "planned",
     events.PlanChecked: "plan checked",
     events.BenchCleared: "bench cleared",

@@ -24,6 +24,13 @@ from formulary.signing import Signature
 
 
 @dataclass(frozen=True, slots=True)
+class Reserved:
+    """The lot was set aside for a blank on paper, should the program not be at hand."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Planned:
     """Somebody scaled the formula; ``plan_hash`` binds the event to that very plan."""
 
@@ -61,12 +68,16 @@ class ContainerStaged:
 
 @dataclass(frozen=True, slots=True)
 class VesselTared:
-    """A main vessel was weighed empty; ``holds`` is the most that goes into it, where known."""
+    """A main vessel was weighed empty; ``holds`` is the most that goes into it, where known.
+
+    ``phase`` is the one that is made in it.
+    """
 
     vessel: str
     tare: Amount
     balance: str = ""
     holds: Amount | None = None
+    phase: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -424,7 +435,8 @@ class SelfChecked:
 
 
 Event: TypeAlias = (
-    Planned
+    Reserved
+    | Planned
     | PlanChecked
     | BenchCleared
     | ContainerStaged

@@ -21,9 +21,7 @@ def jar_id(lot: str, number: int) -> str:
     return f"{lot}/{number}"
 
 
-def jars_changed(
-    before: State, after: State, preparation_id: str, lot: str
-) -> Iterator[FilledJar]:
+def jars_changed(before: State, after: State, preparation_id: str, lot: str) -> Iterator[FilledJar]:
     """Yield each jar that was filled, given away or emptied again."""
     was = {each.number: each for each in before.jars}
     now = {each.number: each for each in after.jars}
@@ -35,9 +33,7 @@ def jars_changed(
             yield _kept(jar, preparation_id, lot, Place.NOWHERE)
 
 
-def alone_changed(
-    before: State, after: State, preparation_id: str, lot: str
-) -> Iterator[AloneAct]:
+def alone_changed(before: State, after: State, preparation_id: str, lot: str) -> Iterator[AloneAct]:
     """Yield each act that was done alone, or looked at again."""
     for each in after.exemptions:
         if each not in before.exemptions:

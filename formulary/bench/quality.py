@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -81,6 +82,8 @@ _WITH_PH = (
     Form.DROPS,
     Form.SUSPENSION,
 )
+_NUMBER = r"[0-9]+(?:\.[0-9]+)?"
+_RANGE = re.compile(rf"(?P<low>{_NUMBER}) to (?P<high>{_NUMBER})")
 _WITH_DENSITY = (Form.SOLUTION, Form.SPIRIT, Form.SYRUP, Form.MOUTHWASH, Form.DROPS)
 
 
@@ -113,6 +116,24 @@ def final_tests(form: Form) -> tuple[FinalTest, ...]:
         FinalTest.UNIFORMITY: form in _UNITS,
     }
     return tuple(test for test, applies in wanted.items() if applies)
+
+
+def is_appearance(name: str) -> bool:
+    """Tell whether a formula's test is the look at the finished preparation."""
+    return name.strip().casefold() == FinalTest.APPEARANCE.value
+
+
+def range_of(limits: str) -> tuple[Fraction, Fraction] | None:
+    """Return the limits of a test that are plain numbers ("5 to 7.5"), None for any others."""
+    found = _RANGE.fullmatch(limits.strip())
+    return None if found is None else (Fraction(found["low"]), Fraction(found["high"]))
+
+
+def in_range(found: Fraction, low: Fraction, high: Fraction) -> tuple[bool, Message]:
+    """Return whether a figure is within its limits, both allowed, and the verdict in words."""
+    passed = low <= found <= high
+    key = "inside" if passed else "outside"
+    return passed, message(f"bench.quality.{key}", found=_read(found), low=low, high=high)
 
 
 def looks_for(form: Form) -> tuple[Look, ...]:
@@ -201,9 +222,7 @@ def _uniform(
 def _in_range(test: FinalTest, found: Fraction, low: Fraction, high: Fraction) -> Outcome:
     if low > high:
         raise Refusal(message("bench.quality.limits_swapped", low=low, high=high))
-    passed = low <= found <= high
-    key = "inside" if passed else "outside"
-    said = message(f"bench.quality.{key}", found=_read(found), low=low, high=high)
+    passed, said = in_range(found, low, high)
     return Outcome(test, passed, (said,))
 
 

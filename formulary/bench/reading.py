@@ -140,23 +140,28 @@ def _keeping(portion: Portion, left: Amount) -> Portion:
     return replace(portion, net=left, wasted=portion.wasted + (portion.net - left))
 
 
-def unsuited(reading: Reading, balance: Balance) -> tuple[Finding, ...]:
+def unsuited(
+    reading: Reading, balance: Balance, in_boat: Amount | None = None
+) -> tuple[Finding, ...]:
     """Return why a balance doesn't suit a reading: above its capacity, or below its minimum.
 
     Capacity counts the vessel with its content; the minimum holds for each addition by itself, and
-    no heavier vessel lifts it.
+    no heavier vessel lifts it. ``in_boat`` is what the line's own boat held before, on a balance
+    that wasn't zeroed since: then what it holds together was weighed.
     """
+    apart = in_boat is None or bool(reading.vessel)
+    since_zero = reading.amount if apart or in_boat is None else reading.amount + in_boat
     load = reading.amount if reading.gross is None else reading.gross
     if load > balance.capacity:
         key, limit, severity = "over_capacity", balance.capacity, Severity.STOP
-    elif reading.taking is Taking.ADDED and reading.amount < balance.minimum:
+    elif reading.taking is Taking.ADDED and since_zero < balance.minimum:
         key, limit, severity = "below_minimum", balance.minimum, Severity.REASON
     else:
         return ()
     said = message(
         f"bench.weighing.{key}",
         balance=balance.name,
-        amount=load if severity is Severity.STOP else reading.amount,
+        amount=load if severity is Severity.STOP else since_zero,
         limit=limit,
     )
     return (Finding(severity, said, "balance"),)

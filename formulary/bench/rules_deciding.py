@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from formulary.bench.applying import (
     Now,
@@ -28,6 +29,7 @@ from formulary.bench.stages import Stage
 from formulary.bench.state import State, with_line
 from formulary.bench.weighing import accept, raise_by, verdict_said
 from formulary.errors import Refusal
+from formulary.quantity.amount import Amount
 from formulary.signing import Meaning
 
 
@@ -73,9 +75,15 @@ def open_ways(state: State, position: int, made_good: MadeGood | None = None) ->
     return ways_out(line, situation, good)
 
 
+def batch_total(state: State) -> Amount:
+    """Return what the batch comes to, with all that was made good before."""
+    raised = max((each.raised for each in state.lines), default=Fraction(1))
+    return state.job.plan.total * raised
+
+
 def _made_good(state: State) -> MadeGood:
-    total = state.job.plan.total
-    return at_the_bench(state.lines, total=total, ordered=total)
+    ordered = state.job.plan.target.ordered
+    return at_the_bench(state.lines, total=batch_total(state), ordered=ordered)
 
 
 def _followed(event: LineDecided, state: State) -> State:
@@ -99,6 +107,7 @@ def _raised(event: LineDecided, state: State) -> State:
     factor = event.factor
     return replace(
         state,
+        surplus=event.surplus,
         lines=tuple(raise_by(line, factor) for line in state.lines),
         drops=tuple(replace(each, needed=each.needed * factor) for each in state.drops),
     )

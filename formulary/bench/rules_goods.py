@@ -25,6 +25,7 @@ from formulary.bench.events import (
     Rejected,
     Released,
     SentForRelease,
+    Surplus,
     YieldTaken,
 )
 from formulary.bench.stages import WITH_GOODS, Stage
@@ -67,7 +68,8 @@ def quality_tested(event: QualityTested, now: Now) -> State:
 def containers_filled(event: ContainersFilled, now: Now) -> State:
     """Jars are numbered from 1 and hold no more than there is; another number than ordered is said.
 
-    The yield comes first, so that nothing is topped up to fill a jar.
+    The yield comes first, so that nothing is topped up to fill a jar. A surplus that was to go into
+    an extra jar may fill some more than ordered.
     """
     state = _made(now)
     if state.yielded is None:
@@ -77,7 +79,8 @@ def containers_filled(event: ContainersFilled, now: Now) -> State:
     _require_enough(state.yielded, event.nets)
     jars = tuple(Jar(number, net) for number, net in enumerate(event.nets, start=1))
     state = replace(moved(state, Stage.PACKED), jars=jars, last_work=now.recorded)
-    if len(jars) == state.job.containers:
+    more = len(jars) > state.job.containers and state.surplus is Surplus.EXTRA_JAR
+    if more or len(jars) == state.job.containers:
         return state
     said = message("bench.deviation.containers", filled=len(jars), ordered=state.job.containers)
     return deviating(state, now, Category.CONTAINERS, said)

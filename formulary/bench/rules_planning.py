@@ -4,13 +4,30 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from formulary.bench.applying import Now, apply, exempted, moved, refuse, require_signed
-from formulary.bench.events import BenchCleared, PlanChecked, Planned
+from formulary.bench.applying import (
+    Now,
+    apply,
+    exempted,
+    moved,
+    refuse,
+    require_signed,
+    require_stage,
+    require_text,
+)
+from formulary.bench.events import BenchCleared, PlanChecked, Planned, Reserved
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
 from formulary.errors import Forbidden
 from formulary.messages import message
 from formulary.signing import Meaning
+
+
+@apply.register
+def reserved(event: Reserved, now: Now) -> State:
+    """A lot is set aside for paper only before anything else happened, and for a reason."""
+    require_stage(now.state, Stage.REQUESTED)
+    require_text(event.reason, "reason_missing")
+    return replace(now.state, reserved=event.reason.strip())
 
 
 @apply.register

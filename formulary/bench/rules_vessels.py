@@ -18,7 +18,7 @@ def vessel_tared(event: VesselTared, now: Now) -> State:
         refuse("vessel_rule.tared_already", vessel=event.vessel)
     if event.tare.to("g").number <= 0:
         refuse("vessel_rule.no_tare", vessel=event.vessel)
-    vessel = Vessel(event.vessel, event.tare, holds=event.holds)
+    vessel = Vessel(event.vessel, event.tare, holds=event.holds, phase=event.phase)
     return replace(state, vessels=(*state.vessels, vessel))
 
 

@@ -82,6 +82,7 @@ class Vessel:
     gross: tuple[Amount, ...] = ()
     water: tuple[Amount, ...] = ()
     holds: Amount | None = None
+    phase: str = ""
 
     @property
     def net(self) -> Amount | None:
@@ -167,6 +168,7 @@ class State:
     lines: tuple[LineState, ...]
     drops: tuple[DropCount, ...] = ()
     stage: Stage = Stage.REQUESTED
+    reserved: str = ""
     events: int = 0
     workstation: str = ""
     held: str = ""

@@ -120,7 +120,7 @@ def true_strengths(
     their number only grows where the batch is made good. Raises
     :class:`formulary.errors.Refusal` where a line's amount has to become a mass and can't.
     """
-    whole = _growth(plan, states)
+    whole = growth(plan, states)
     whole_spread = _whole_spread(plan, states, reads)
     complete = all(is_finished(each) for each in states)
     found = []
@@ -173,7 +173,7 @@ def _at_the_end(line: PlannedLine, state: LineState) -> Amount | None:
     return so_far + remaining(state).result if _to_come(state) else so_far
 
 
-def _growth(plan: Plan, states: Sequence[LineState]) -> Fraction:
+def growth(plan: Plan, states: Sequence[LineState]) -> Fraction:
     """Return the whole as it will be / the whole as planned."""
     raised = max((each.raised for each in states), default=Fraction(1))
     kind = units.dimension(plan.total.unit)

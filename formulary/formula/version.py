@@ -42,7 +42,8 @@ class Formula:
 class Version:
     """One version: its content, the reason for the change, who wrote and who approved it.
 
-    ``earlier_author_ids`` are those who wrote the same draft before its last author.
+    ``earlier_author_ids`` are those who wrote the same draft before its last author. A one-off has
+    the ``order_id`` of the only order that it is made for.
     """
 
     id: str
@@ -56,6 +57,7 @@ class Version:
     approver_id: str = ""
     approved_at: datetime | None = None
     earlier_author_ids: tuple[str, ...] = ()
+    order_id: str = ""
     revision: int = 0
 
     def written_by(self, person_id: str) -> bool:

@@ -10,8 +10,9 @@ from formulary.errors import BadText
 from formulary.formula.content import Content, Form, Period, Role, Route
 from formulary.formula.kind_text import said as quantity_said
 from formulary.messages import Message, message
-from formulary.orders.order import Order, PatientDetails
+from formulary.orders.order import Order
 from formulary.orders.plausibility import Item
+from formulary.patient import PatientDetails
 from formulary.quantity.parsing import parse_multiple
 from formulary.use_by import last_day
 

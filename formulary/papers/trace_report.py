@@ -55,6 +55,7 @@ def trace_report(subject: TraceSubject) -> tuple[Page, ...]:
         lot_said="",
         page=lambda number, total: words("head.page", number=number, total=total),
         stamp=_stamp(subject, words),
+        foot=words("foot", at=seen.at, by=seen.by or words("trace.nobody")),
     )
     return paged(_parts(subject, words), head_of(head))
 
@@ -72,8 +73,6 @@ def _parts(subject: TraceSubject, words: Words) -> Iterator[Block]:
     yield from _made(subject.seen, subject.seen.forward, "trace.made", words)
     yield from _sources(subject.seen, words)
     yield from _made(subject.seen, subject.seen.backward, "trace.made_of", words)
-    printed = words("printed", at=subject.seen.at, by=subject.seen.by or words("trace.nobody"))
-    yield Block((line(small(printed), small(words("professional")), above_mm=4.0),))
 
 
 def _to_call(subject: TraceSubject, words: Words) -> Iterator[Block]:

@@ -73,7 +73,8 @@ def formulas_with(session: Session, ingredient_id: str, names: Iterable[str]) ->
 def _refresh(session: Session, formula_id: str) -> None:
     formula_row = session.get(FormulaRow, formula_id)
     version = _speaking(session, formula_id)
-    if formula_row is None or version is None:
+    if formula_row is None or version is None or version.order_id:
+        # A one-off is found by its order alone, never among the house formulas.
         return
     formula, content = rows.formula_of(formula_row), version.content
     values = {

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
+from formulary.bench.stages import Stage
 from formulary.formula.version import Formula, Version
 from formulary.preparation import LabelPrint, Preparation
 from formulary.records import register, rows, rules, search
@@ -22,7 +23,7 @@ from formulary.records.tables import (
     PreparationRow,
     VersionRow,
 )
-from formulary.store import Entry, Hit, Record, RegisterRow
+from formulary.store import Entry, Hit, Record, RegisterRow, Sorting
 
 R = TypeVar("R", bound=Record)
 
@@ -109,9 +110,16 @@ class SqlReading(ABC):
             row = session.scalar(select(PreparationRow).where(PreparationRow.lot == lot))
             return None if row is None else rows.preparation_of(row)
 
-    def register(self, text: str = "", limit: int = 50, offset: int = 0) -> Sequence[RegisterRow]:
+    def register(
+        self,
+        text: str = "",
+        limit: int = 50,
+        offset: int = 0,
+        stage: Stage | None = None,
+        sorting: Sorting = Sorting.NEWEST,
+    ) -> Sequence[RegisterRow]:
         with self._asking() as session:
-            return register.page(session, text, limit, offset)
+            return register.page(session, register.Asked(text, stage, sorting), limit, offset)
 
     def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
         wanted = select(LabelPrintRow).where(LabelPrintRow.preparation_id == preparation_id)

@@ -1,35 +1,79 @@
-"""The register: preparations, newest first, found by lot, code or title."""
+"""The register: preparations in the order asked for, found by lot, code or title."""
 
 from __future__ import annotations
 
-from sqlalchemy import func, select
+from collections.abc import Collection
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from formulary.bench.stages import Stage
 from formulary.records.folding import sought_words
 from formulary.records.moments import at_offset
 from formulary.records.tables import LabelPrintRow, PreparationRow
-from formulary.store import RegisterRow
+from formulary.store import RegisterRow, Sorting
+
+_COLUMNS = (
+    PreparationRow.id,
+    PreparationRow.lot,
+    PreparationRow.code,
+    PreparationRow.title,
+    PreparationRow.version_number,
+    PreparationRow.target,
+    PreparationRow.made_on,
+    PreparationRow.use_by,
+    PreparationRow.stage,
+    PreparationRow.started_at,
+    PreparationRow.started_offset,
+    PreparationRow.started_by,
+    PreparationRow.containers,
+)
+_ORDERS: dict[Sorting, tuple[ColumnElement[Any], ...]] = {
+    Sorting.NEWEST: (PreparationRow.started_at.desc(), PreparationRow.id.desc()),
+    Sorting.OLDEST: (PreparationRow.started_at.asc(), PreparationRow.id.asc()),
+    Sorting.ENDS_FIRST: (PreparationRow.use_by.asc(), PreparationRow.id.asc()),
+    Sorting.ENDS_LAST: (PreparationRow.use_by.desc(), PreparationRow.id.desc()),
+}
 
 
-def page(session: Session, typed: str, limit: int, offset: int) -> list[RegisterRow]:
-    """Return one page of the preparations that contain every word typed."""
-    printed = (
-        select(func.coalesce(func.sum(LabelPrintRow.copies), 0))
-        .where(LabelPrintRow.preparation_id == PreparationRow.id, LabelPrintRow.proof.in_((False,)))
-        .scalar_subquery()
-    )
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked for: words that are all contained, a stage, an order."""
+
+    typed: str
+    stage: Stage | None
+    sorting: Sorting
+
+
+def page(session: Session, asked: Asked, limit: int, offset: int) -> list[RegisterRow]:
+    """Return one page of the preparations asked for."""
+    words = sought_words(asked.typed)
     wanted = (
-        select(PreparationRow, printed)
-        .where(*(PreparationRow.searched.contains(word) for word in sought_words(typed)))
-        .order_by(PreparationRow.started_at.desc(), PreparationRow.id.desc())
+        select(*_COLUMNS)
+        .where(*(PreparationRow.searched.contains(word) for word in words))
+        .where(*(() if asked.stage is None else (PreparationRow.stage == asked.stage.value,)))
+        .order_by(*_ORDERS[asked.sorting])
         .limit(limit)
         .offset(offset)
     )
-    return [_row(row, int(labels)) for row, labels in session.execute(wanted)]
+    found = session.execute(wanted).all()
+    printed = _printed(session, [row.id for row in found])
+    return [_row(row, printed.get(row.id, 0)) for row in found]
 
 
-def _row(row: PreparationRow, labels: int) -> RegisterRow:
+def _printed(session: Session, ids: Collection[str]) -> dict[str, int]:
+    """Return how many labels were printed for each of these preparations, proofs apart."""
+    summed = (
+        select(LabelPrintRow.preparation_id, func.sum(LabelPrintRow.copies))
+        .where(LabelPrintRow.preparation_id.in_(ids), LabelPrintRow.proof.in_((False,)))
+        .group_by(LabelPrintRow.preparation_id)
+    )
+    return {made: int(copies) for made, copies in session.execute(summed)}
+
+
+def _row(row: Any, labels: int) -> RegisterRow:  # noqa: ANN401  a row of the columns above
     return RegisterRow(
         preparation_id=row.id,
         lot=row.lot,
@@ -43,4 +87,5 @@ def _row(row: PreparationRow, labels: int) -> RegisterRow:
         started_at=at_offset(row.started_at, row.started_offset),
         started_by=row.started_by,
         labels_printed=labels,
+        containers=row.containers,
     )

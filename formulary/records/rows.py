@@ -19,6 +19,8 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
+from formulary.orders.order import Order
+from formulary.patient import PatientDetails
 from formulary.people import Identity, Part, Person, Post
 from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Amount
@@ -29,6 +31,7 @@ from formulary.records.tables import (
     BalanceCheckRow,
     BenchEventRow,
     BenchJobRow,
+    ComplaintRow,
     CountedGoodRow,
     DraftRow,
     FilledJarRow,
@@ -40,6 +43,7 @@ from formulary.records.tables import (
     KeptCalculationRow,
     LabelPrintRow,
     LevelRow,
+    OrderRow,
     PersonRow,
     PreparationRow,
     RecallRow,
@@ -51,6 +55,7 @@ from formulary.records.tables import (
     VersionRow,
     WholeRow,
 )
+from formulary.register.complaint import Complaint
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -119,13 +124,19 @@ def _person_of(row: PersonRow) -> Person:
 
 
 def _identity_row(identity: Identity) -> IdentityRow:
+    details = identity.details
     return IdentityRow(
-        id=identity.id, revision=identity.revision, part=identity.part, name=identity.name
+        id=identity.id,
+        revision=identity.revision,
+        part=identity.part,
+        name=identity.name,
+        details="" if details is None else canonical_text(details, "patient details"),
     )
 
 
 def _identity_of(row: IdentityRow) -> Identity:
-    return Identity(row.id, Part(row.part), row.name, row.revision)
+    details = from_canonical_text(PatientDetails, row.details) if row.details else None
+    return Identity(row.id, Part(row.part), row.name, details, row.revision)
 
 
 def _ingredient_row(ingredient: Ingredient) -> IngredientRow:
@@ -177,6 +188,7 @@ def _version_row(version: Version) -> VersionRow:
         approver_id=version.approver_id,
         approved_at=version.approved_at,
         approved_offset=_offset(version.approved_at),
+        order_id=version.order_id,
     )
 
 
@@ -196,6 +208,7 @@ def version_of(row: VersionRow) -> Version:
         written_at=_moment(row.written_at, row.written_offset),
         approver_id=row.approver_id,
         approved_at=_moment(row.approved_at, row.approved_offset),
+        order_id=row.order_id,
         revision=row.revision,
     )
 
@@ -226,6 +239,7 @@ def _preparation_row(preparation: Preparation) -> PreparationRow:
         prescriber_id=preparation.prescriber_id,
         sample=preparation.sample,
         workstation=preparation.workstation,
+        order_id=preparation.order_id,
         searched=in_order(f"{preparation.lot} {preparation.code} {preparation.title}"),
     )
 
@@ -254,6 +268,7 @@ def preparation_of(row: PreparationRow) -> Preparation:
         prescriber_id=row.prescriber_id,
         sample=row.sample,
         workstation=row.workstation,
+        order_id=row.order_id,
         revision=row.revision,
     )
 
@@ -367,4 +382,6 @@ _SHELVES: dict[type, Shelf[Any]] = {
     CountedGood: _whole(CountedGoodRow, CountedGood),
     Level: _whole(LevelRow, Level, "ingredient_id"),
     Recall: _whole(RecallRow, Recall),
+    Complaint: _whole(ComplaintRow, Complaint, "preparation_id"),
+    Order: _whole(OrderRow, Order, "number", "state"),
 }

@@ -19,9 +19,12 @@ from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.lots import lot_number
 from formulary.messages import Message, message
+from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
-from formulary.records import stock_rules
+from formulary.records import order_rules, stock_rules
+from formulary.register import complaint
+from formulary.register.complaint import Complaint
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -72,10 +75,9 @@ def named(record: Record) -> Message:
             return message(f"store.named.{KINDS[type(record)]}", name=name)
         case Preparation(lot=lot) | LabelPrint(lot=lot):
             return message("store.named.preparation", lot=lot)
-        case SupplyLot(number=number):
-            return message("store.named.supply_lot", number=number)
-        case StockContainer(number=number):
-            return message("store.named.stock_container", number=number)
+        case SupplyLot(number=number) | StockContainer(number=number) | Order(number=number):
+            kind = KINDS[type(record)].replace(" ", "_")
+            return message(f"store.named.{kind}", number=number)
         case _:
             return _kind(type(record))
 
@@ -94,10 +96,16 @@ def _references(record: Record) -> Iterator[tuple[type[Record], str]]:
     match record:
         case Version():
             yield Formula, record.formula_id
+            if record.order_id:
+                yield Order, record.order_id
         case Preparation():
             yield Formula, record.formula_id
             yield Version, record.version_id
+            if record.order_id:
+                yield Order, record.order_id
         case LabelPrint():
+            yield Preparation, record.preparation_id
+        case Complaint():
             yield Preparation, record.preparation_id
         case BenchEvent() | FilledJar():
             yield BenchJob, record.preparation_id
@@ -116,6 +124,8 @@ def _check_numbers(record: Record, store: Reading) -> None:
             raise Conflict(message("store.lot_taken", lot=lot))
         case StockContainer(number=number) if store.having(StockContainer, number=number):
             raise Conflict(message("store.container_taken", number=number))
+        case Order(number=number) if store.having(Order, number=number):
+            raise Conflict(message("store.order_taken", number=number))
         case StockMove(container_id=moved) if not _is_kept_in_stock(moved, store):
             raise missing(StockContainer)
 
@@ -130,7 +140,9 @@ def _check_unchanged(record: Record, stored: Record) -> None:
         case Version(), Version():
             if record.state is not stored.state:
                 stored.moved_to(record.state)
-            fixed = stored.state is not State.DRAFT and not _same_version(record, stored)
+            fixed = record.order_id != stored.order_id or (
+                stored.state is not State.DRAFT and not _same_version(record, stored)
+            )
             key = "store.version_is_fixed"
         case Preparation(), Preparation():
             fixed = not _same_preparation(record, stored)
@@ -141,6 +153,10 @@ def _check_unchanged(record: Record, stored: Record) -> None:
             fixed, key = True, "store.kept_is_fixed"
         case (BenchEvent(), BenchEvent()) | (KeptCheck(), KeptCheck()):
             fixed, key = True, "store.event_is_fixed"
+        case Complaint(), Complaint():
+            fixed, key = not complaint.may_become(record, stored), "store.complaint_is_fixed"
+        case Order(), Order():
+            fixed, key = not order_rules.may_become(record, stored), "store.order_is_fixed"
         case _:
             key = stock_rules.fixed(record, stored)
             fixed = bool(key)
@@ -149,7 +165,13 @@ def _check_unchanged(record: Record, stored: Record) -> None:
 
 
 def _same_preparation(record: Preparation, stored: Preparation) -> bool:
-    """Return whether nothing but stage and bench differ, before packing also the address."""
+    """Return whether nothing but stage and bench differ.
+
+    Before packing the address may, and before planning also the day: a blank on paper is given its
+    lot first.
+    """
+    if stored.stage is Stage.REQUESTED:
+        record = replace(record, made_on=stored.made_on, use_by=stored.use_by)
     if is_earlier(stored.stage, Stage.PACKED):
         record = replace(
             record,

@@ -29,7 +29,8 @@ class Schema:
 
 
 SCHEMA = Schema(
-    ("0001", "0002", "0003", "0004", "0005", "0006"), Path(__file__).with_name("migrations")
+    ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008"),
+    Path(__file__).with_name("migrations"),
 )
 
 # Where Alembic keeps the revision.

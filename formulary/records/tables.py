@@ -75,12 +75,13 @@ class PersonRow(RecordRow):
 
 
 class IdentityRow(RecordRow):
-    """A patient's or prescriber's name, in no other table."""
+    """A patient's or prescriber's name and what else is known of them, in no other table."""
 
     __tablename__ = "identity"
 
     part: Mapped[str]
     name: Mapped[str]
+    details: Mapped[str]
 
 
 class IngredientRow(RecordRow):
@@ -122,6 +123,7 @@ class VersionRow(RecordRow):
     approver_id: Mapped[str]
     approved_at: Mapped[datetime | None]
     approved_offset: Mapped[int | None]
+    order_id: Mapped[str]
 
 
 class VersionLineRow(Row):
@@ -164,17 +166,26 @@ class PreparationRow(RecordRow):
     fill_amount: Mapped[Fraction]
     fill_unit: Mapped[str]
     made_on: Mapped[date]
-    use_by: Mapped[date]
+    use_by: Mapped[date] = mapped_column(index=True)
     started_at: Mapped[datetime] = mapped_column(index=True)
     started_offset: Mapped[int]
     started_by: Mapped[str]
-    stage: Mapped[str] = mapped_column(index=True)
+    stage: Mapped[str]
     directions: Mapped[str]
     patient_id: Mapped[str]
     prescriber_id: Mapped[str]
     sample: Mapped[bool]
     workstation: Mapped[str]
+    order_id: Mapped[str] = mapped_column(index=True)
     searched: Mapped[str]
+
+
+Index(
+    "ix_preparation_stage_started_at",
+    PreparationRow.stage,
+    PreparationRow.started_at,
+    PreparationRow.id,
+)
 
 
 class LabelPrintRow(RecordRow):
@@ -234,8 +245,16 @@ class FilledJarRow(WholeRow):
     __tablename__ = "filled_jar"
 
     preparation_id: Mapped[str] = mapped_column(index=True)
-    place: Mapped[str]
+    place: Mapped[str] = mapped_column(index=True)
     recipient_id: Mapped[str]
+
+
+class ComplaintRow(WholeRow):
+    """What was told about a preparation, and what was decided."""
+
+    __tablename__ = "complaint"
+
+    preparation_id: Mapped[str] = mapped_column(index=True)
 
 
 class AloneActRow(WholeRow):
@@ -310,6 +329,15 @@ class RecallRow(WholeRow):
     """A recall with what it froze and who is called."""
 
     __tablename__ = "recall"
+
+
+class OrderRow(WholeRow):
+    """An order, its patient and prescriber by their ids alone."""
+
+    __tablename__ = "orders"
+
+    number: Mapped[str] = mapped_column(unique=True)
+    state: Mapped[str] = mapped_column(index=True)
 
 
 class FileRow(Row):

@@ -13,6 +13,7 @@ from formulary.canonical import clean_text
 from formulary.formula.version import Formula, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.orders.numbers import order_number
 from formulary.records import chain, derived, rows, rules
 from formulary.records.reading import SqlReading
 from formulary.records.tables import ChainHeadRow, CounterRow, FileRow, LotCounterRow
@@ -67,14 +68,10 @@ class SqlWriting(SqlReading):
         return rules.lot(self.every(House), year, counter.last)
 
     def allot_containers(self, count: int) -> int:
-        counter = self._session.get(CounterRow, _CONTAINERS)
-        if counter is None:
-            counter = CounterRow(name=_CONTAINERS, last=0)
-            self._session.add(counter)
-        first = counter.last + 1
-        counter.last += count
-        self._session.flush()
-        return first
+        return self._allot(_CONTAINERS, count)
+
+    def allot_order(self, year: int) -> str:
+        return order_number(year, self._allot(f"order {year}"))
 
     def keep_file(self, data: bytes) -> str:
         sha256 = rules.file_hash(data)
@@ -94,6 +91,17 @@ class SqlWriting(SqlReading):
         self._session.add(rows.history_row(entry))
         self._head.number, self._head.hash = entry.number, entry.hash
         self._session.flush()
+
+    def _allot(self, name: str, count: int = 1) -> int:
+        """Return the first of so many running numbers under a name."""
+        counter = self._session.get(CounterRow, name)
+        if counter is None:
+            counter = CounterRow(name=name, last=0)
+            self._session.add(counter)
+        first = counter.last + 1
+        counter.last += count
+        self._session.flush()
+        return first
 
     def _derive(self, record: Record, before: Record | None) -> None:
         match record:

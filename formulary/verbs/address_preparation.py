@@ -26,11 +26,14 @@ def address_preparation(
 ) -> Preparation:
     """Keep directions, patient and prescriber with a started preparation.
 
-    Raises :class:`formulary.errors.Forbidden` once it is packed: its labels say it from then on.
+    Raises :class:`formulary.errors.Forbidden` once it is packed: its labels say it from then on;
+    and for one that an order says it of.
     """
     preparation = preparation_of(desk, lot)
     if not is_earlier(preparation.stage, Stage.PACKED):
         raise Forbidden(message("verbs.already_labelled", lot=preparation.lot))
+    if preparation.order_id:
+        raise Forbidden(message("verbs.addressed_by_order", lot=preparation.lot))
     with desk.writing("address_preparation") as writing:
         writing.tell(lot=preparation.lot)
         return writing.put(

@@ -27,12 +27,14 @@ from formulary.labels.for_printer import label_pages
 from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
+from formulary.orders.blocking import Step
 from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation
 from formulary.scaling.making import filled
 from formulary.store import Reading, Writing
 from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
 from formulary.verbs.work_at_bench import at_bench, record
@@ -49,6 +51,7 @@ def label_contents(
     ``language`` is the label's own, the house's label language if not given.
     """
     version = _version(desk, preparation.version_id)
+    preparation = as_ordered(desk.store, preparation)
     occasion = Occasion(
         lot=preparation.lot,
         made_on=preparation.made_on,
@@ -122,6 +125,8 @@ def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
 
     if made.proof or desk.store.get(BenchJob, preparation.id) is None:
         with desk.writing("issue_labels") as writing:
+            if not made.proof:
+                require_clear_for(writing, preparation, Step.LABEL)
             writing.tell(lot=preparation.lot)
             if not made.proof and preparation.stage is not Stage.LABELLED:
                 writing.put(replace(preparation, stage=Stage.LABELLED))

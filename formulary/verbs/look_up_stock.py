@@ -56,6 +56,13 @@ def holdings(store: Reading) -> tuple[Holding, ...]:
     )
 
 
+def holdings_of_ingredient(store: Reading, ingredient_id: str) -> tuple[Holding, ...]:
+    """Return every container of an ingredient that still holds something."""
+    lots = {each.id for each in store.having(SupplyLot, ingredient_id=ingredient_id)}
+    found = store.having_any(StockContainer, "lot_id", lots)
+    return holdings_of(store, [each for each in found if each.emptied_on is None])
+
+
 def holdings_of(store: Reading, containers: Sequence[StockContainer]) -> tuple[Holding, ...]:
     """Return containers with their lots and what the book says is in each."""
     of_lots = {each.lot_id for each in containers}

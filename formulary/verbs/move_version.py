@@ -19,7 +19,7 @@ from formulary.verbs.sign_in import signed
 def send_to_review(desk: Desk, version_id: str) -> Version:
     """Hand a draft over for review; it must add up."""
     version = _version(desk, version_id)
-    _require_sound(version.content)
+    require_sound(version.content)
     return _move(desk, version, State.IN_REVIEW, "send_to_review")
 
 
@@ -38,8 +38,8 @@ def put_in_use(desk: Desk, version_id: str, pin: str, *, alone_because: str = ""
     """
     desk.may("put_in_use")
     version = _version(desk, version_id)
-    _require_sound(version.content)
-    _require_keeping(version.content)
+    require_sound(version.content)
+    require_keeping(version.content)
     alone = version.written_by(desk.person.id)
     if alone and not alone_because.strip():
         raise Forbidden(message("verbs.author_puts_in_use", person=desk.person.name))
@@ -68,6 +68,8 @@ def _version(desk: Desk, version_id: str) -> Version:
     version = desk.store.get(Version, version_id)
     if version is None:
         raise NotFound(message("verbs.no_such_formula", text=version_id))
+    if version.order_id:
+        raise Forbidden(message("verbs.one_off_by_order", title=version.content.title))
     return version
 
 
@@ -77,13 +79,14 @@ def _move(desk: Desk, version: Version, state: State, verb: str, reason: str = "
         return writing.put(moved)
 
 
-def _require_sound(content: Content) -> None:
+def require_sound(content: Content) -> None:
     """Refuse a formula that should close and doesn't (design rule 3)."""
     for finding in balance_sheet(content).findings:
         if finding.severity is Severity.STOP:
             raise Refusal(finding.said)
 
 
-def _require_keeping(content: Content) -> None:
+def require_keeping(content: Content) -> None:
+    """Refuse a formula that doesn't say how it is kept and how long it lasts."""
     if content.storage is None or content.shelf_life is None:
         raise Refusal(message("verbs.keeping_needed", title=content.title))

@@ -1,11 +1,14 @@
-"""Recall a supplier's lot: freeze it and all that was made from it, and call whoever got some."""
+"""Recall a supplier's lot: freeze it, hold all that was made from it, call whoever got some."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from formulary.bench.stages import Stage, is_earlier
+from formulary.bench.events import Category, DeviationOpened, Held
+from formulary.bench.kept import BenchJob
+from formulary.bench.stages import ENDS, Stage, is_earlier
 from formulary.canonical import content_hash, json_text, text_hash
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ids import new_id
@@ -21,6 +24,7 @@ from formulary.tracing import Trace, Way, trace
 from formulary.verbs.look_up_stock import lot_with
 from formulary.verbs.sign_in import signed
 from formulary.verbs.trace_links import forward, lot_node
+from formulary.verbs.work_at_bench import at_bench, followed
 
 
 def recall_lot(desk: Desk, number: str, pin: str, reason: str, *, practice: bool = False) -> Recall:
@@ -39,6 +43,7 @@ def recall_lot(desk: Desk, number: str, pin: str, reason: str, *, practice: bool
         recall = begin(new_id(), found, open_work, signature, reason, practice=practice)
         if not practice:
             _freeze(writing, recall)
+            _hold(desk, writing, recall, lots[0].number)
         writing.tell(lot=lots[0].number, preparations=len(found.preparations))
         return writing.put(recall)
 
@@ -60,6 +65,19 @@ def _open_work(store: Reading, found: Trace) -> set[str]:
 def _freeze(writing: Writing, recall: Recall) -> None:
     for lot_id in recall.reach.lots:
         writing.put(halt(lot_with(writing, lot_id), Halt.RECALLED, recall.begun, recall.reason))
+
+
+def _hold(desk: Desk, writing: Writing, recall: Recall, number: str) -> None:
+    """Hold open work and what isn't handed over yet; what is held already can't be released."""
+    said = message("verbs.held_by_recall", lot=number, reason=recall.reason)
+    reason = Catalogue(desk.house.language).text(said)
+    reached = (*recall.reach.open_work, *recall.reach.made)
+    for preparation in writing.having_any(Preparation, "id", reached):
+        if preparation.stage in ENDS or writing.get(BenchJob, preparation.id) is None:
+            continue
+        work = at_bench(writing, preparation.lot)
+        opened = DeviationOpened(Category.OTHER, reason)
+        followed(desk, writing, work, opened if work.state.held else Held(reason))
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,13 +22,16 @@ from formulary.scaling.plan import NO_CHOICES, Choices, Plan
 from formulary.scaling.plan_json import plan_json
 from formulary.store import Writing
 from formulary.use_by import last_day
+from formulary.verbs.order_at_bench import begin_work
 from formulary.verbs.plan import plan
-from formulary.verbs.work_at_bench import begin_at_bench
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is to be made and, if known, for whom; names go into the identity table alone."""
+    """What is to be made and, if known, for whom; names go into the identity table alone.
+
+    With an ``order_id`` the people are those of that order.
+    """
 
     target: str
     excess: str = ""
@@ -36,6 +39,7 @@ class Order:
     directions: str = ""
     patient: str = ""
     prescriber: str = ""
+    order_id: str = ""
 
 
 def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
@@ -44,29 +48,62 @@ def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
     Raises :class:`formulary.errors.Forbidden` for a version that isn't in use and
     :class:`formulary.errors.Refusal` where the plan has a stop, or the formula no shelf life.
     """
+    ready = draw_up(desk, version_id, order)
+    # All that can happen at the bench is loaded with the first preparation, not with the window.
+    from formulary.verbs.work_at_bench import begin_at_bench
+
+    with desk.writing("start_preparation") as writing:
+        started, job = give_lot(desk, writing, ready)
+        writing.tell(lot=started.lot)
+        return begin_at_bench(desk, writing, started, ready.version.content, job).preparation
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnUp:
+    """What can be made, before it has a lot."""
+
+    version: Version
+    order: Order
+    plan: Plan
+    preparation: Preparation
+
+
+def draw_up(desk: Desk, version_id: str, order: Order) -> DrawnUp:
+    """Return an order ready for its lot. Raises as :func:`start_preparation` says."""
     version = desk.store.get(Version, version_id)
     if version is None:
         raise NotFound(message("verbs.no_such_formula", text=version_id))
     _require_in_use(version)
+    _require_ordered(version, order)
     made = plan(desk.store, desk.house, version.content, order.target, order.excess, order.choices)
     _require_no_stop(made)
-    drawn_up = _drawn_up(desk, version, made, order)
-    with desk.writing("start_preparation") as writing:
-        # Somebody may have withdrawn it since it was read.
-        _require_in_use(writing.get(Version, version_id) or version)
-        lot = writing.allot_lot(drawn_up.made_on.year)
-        writing.tell(lot=lot)
-        started = writing.put(
-            replace(
-                drawn_up,
-                lot=lot,
-                stage=Stage.REQUESTED,
-                patient_id=identify(writing, Part.PATIENT, order.patient),
-                prescriber_id=identify(writing, Part.PRESCRIBER, order.prescriber),
-            )
+    return DrawnUp(version, order, made, _drawn_up(desk, version, made, order))
+
+
+def give_lot(desk: Desk, writing: Writing, ready: DrawnUp) -> tuple[Preparation, BenchJob]:
+    """Give a lot number and keep the requested preparation; its job is still to be kept."""
+    # Somebody may have withdrawn it since it was read.
+    _require_in_use(writing.get(Version, ready.version.id) or ready.version)
+    started = writing.put(
+        replace(
+            _addressed(writing, ready),
+            id=new_id(),
+            lot=writing.allot_lot(ready.preparation.made_on.year),
+            stage=Stage.REQUESTED,
         )
-        job = _job(desk, started, made)
-        return begin_at_bench(desk, writing, started, version.content, job).preparation
+    )
+    return started, _job(desk, started, ready.plan)
+
+
+def _addressed(writing: Writing, ready: DrawnUp) -> Preparation:
+    """Return the preparation with its people; those of an order, which is then in work."""
+    if ready.order.order_id:
+        order = begin_work(writing, ready.order.order_id, ready.version)
+        patient, prescriber = order.patient_id, order.prescriber_id
+    else:
+        patient = identify(writing, Part.PATIENT, ready.order.patient)
+        prescriber = identify(writing, Part.PRESCRIBER, ready.order.prescriber)
+    return replace(ready.preparation, patient_id=patient, prescriber_id=prescriber)
 
 
 def _job(desk: Desk, started: Preparation, made: Plan) -> BenchJob:
@@ -111,6 +148,12 @@ def _require_in_use(version: Version) -> None:
         )
 
 
+def _require_ordered(version: Version, order: Order) -> None:
+    """Refuse a one-off for anybody but the patient whose order it was composed for."""
+    if version.order_id and version.order_id != order.order_id:
+        raise Forbidden(message("verbs.one_off_of_another", title=version.content.title))
+
+
 def _require_no_stop(made: Plan) -> None:
     found = stops(made)
     if found:
@@ -141,5 +184,6 @@ def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Prepara
         started_by=desk.person.name,
         directions=order.directions.strip(),
         sample=house.sample,
+        order_id=order.order_id,
         workstation=desk.workstation,
     )

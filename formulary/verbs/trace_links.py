@@ -1,8 +1,6 @@
 """The links of a trace as the store keeps them, one question for each sort and depth.
 
-Only the columns that links are made of are read: a walk may touch thousands of weighings. Until
-jars are handed over on record, each jar of a preparation counts as given to the patient that the
-preparation is for: whoever may have got one is called.
+Only the columns that links are made of are read: a walk may touch thousands of weighings.
 """
 
 from __future__ import annotations
@@ -17,10 +15,8 @@ from formulary.stock.lot import SupplyLot
 from formulary.stock.moves import Cause, StockMove
 from formulary.store import Reading
 from formulary.tracing import Link, Neighbours, Node, Sort
+from formulary.verbs.trace_jars import JarLinks, Rows, lot_of
 
-JAR_SIGN = "/"
-
-_Rows = Sequence[tuple[Any, ...]]
 _Ask = Callable[[Reading, Sequence[Node]], Iterable[Link]]
 
 
@@ -37,11 +33,6 @@ def container_node(container: StockContainer) -> Node:
 def preparation_node(preparation: Preparation) -> Node:
     """Return the node of a preparation, called by its lot."""
     return Node(Sort.PREPARATION, preparation.id, preparation.lot)
-
-
-def jar_nodes(preparation: Preparation) -> tuple[Node, ...]:
-    """Return the node of each jar, called by the lot and its number."""
-    return _jars(preparation.lot, preparation.containers)
 
 
 def forward(store: Reading) -> Neighbours:
@@ -72,20 +63,11 @@ def _asking(store: Reading, asks: dict[Sort, _Ask]) -> Neighbours:
     return neighbours
 
 
-def _jars(lot: str, count: int) -> tuple[Node, ...]:
-    names = [f"{lot}{JAR_SIGN}{number}" for number in range(1, count + 1)]
-    return tuple(Node(Sort.JAR, name, name) for name in names)
-
-
-def _lot_of(jar: Node) -> str:
-    return jar.id.rpartition(JAR_SIGN)[0]
-
-
-def _containers(store: Reading, field: str, values: Collection[str]) -> _Rows:
+def _containers(store: Reading, field: str, values: Collection[str]) -> Rows:
     return store.columns(StockContainer, ("id", "number", "lot_id", "filled_from"), field, values)
 
 
-def _lots(store: Reading, field: str, values: Collection[str]) -> _Rows:
+def _lots(store: Reading, field: str, values: Collection[str]) -> Rows:
     return store.columns(SupplyLot, ("id", "number", "made_as"), field, values)
 
 
@@ -111,7 +93,7 @@ class _Forward:
 
     def __init__(self, store: Reading) -> None:
         self._store = store
-        self._told: set[str] = set()
+        self._jars = JarLinks(store)
 
     def __call__(self, nodes: Sequence[Node]) -> Iterator[Link]:
         """Yield the links of the nodes of one depth."""
@@ -119,7 +101,7 @@ class _Forward:
             Sort.LOT: self._containers_of_lots,
             Sort.CONTAINER: self._out_of_containers,
             Sort.PREPARATION: self._out_of_preparations,
-            Sort.JAR: self._out_of_jars,
+            Sort.JAR: self._jars.of_jars,
         }
         for sort, ask in asks.items():
             wanted = {node.id: node for node in nodes if node.sort is sort}
@@ -135,49 +117,25 @@ class _Forward:
         for container, number, _, source in _containers(self._store, "filled_from", by_number):
             yield Link(by_number[source], Node(Sort.CONTAINER, container, number))
         moves = _weighings(self._store, "container_id", containers)
-        made = {row[1]: row for row in self._made("lot", {lot for _, _, lot, _ in moves})}
+        made = {row[1]: row for row in self._jars.made("lot", {lot for _, _, lot, _ in moves})}
         for move, container, lot, _ in moves:
             weighing = Node(Sort.WEIGHING, move, lot)
             yield Link(containers[container], weighing)
             if lot in made:
                 yield Link(weighing, Node(Sort.PREPARATION, made[lot][0], lot))
-        for row in made.values():
-            yield from self._jars_of(row)
+        yield from self._jars.of_preparations(made.values())
 
     def _out_of_preparations(self, preparations: Mapping[str, Node]) -> Iterator[Link]:
         for lot, number, made_as in _lots(self._store, "made_as", preparations):
             yield Link(preparations[made_as], Node(Sort.LOT, lot, number))
-        for row in self._made("id", preparations.keys() - self._told):
-            yield from self._jars_of(row)
-
-    def _out_of_jars(self, jars: Mapping[str, Node]) -> Iterator[Link]:
-        """Yield the patients of jars that the walk began with; others came with theirs."""
-        begun = [jar for jar in jars.values() if jar.id not in self._told]
-        patients = {row[1]: row[3] for row in self._made("lot", set(map(_lot_of, begun)))}
-        for jar in begun:
-            if patients.get(_lot_of(jar)):
-                yield Link(jar, Node(Sort.PATIENT, patients[_lot_of(jar)]))
-
-    def _made(self, field: str, values: Collection[str]) -> _Rows:
-        names = ("id", "lot", "containers", "patient_id")
-        return self._store.columns(Preparation, names, field, values) if values else ()
-
-    def _jars_of(self, row: tuple[Any, ...]) -> Iterator[Link]:
-        made, lot, count, patient = row
-        self._told.add(made)
-        node = Node(Sort.PREPARATION, made, lot)
-        for jar in _jars(lot, count):
-            self._told.add(jar.id)
-            yield Link(node, jar)
-            if patient:
-                yield Link(jar, Node(Sort.PATIENT, patient))
+        yield from self._jars.of_preparations(self._jars.made("id", preparations))
 
 
 def _preparations_of_jars(store: Reading, jars: Sequence[Node]) -> Iterator[Link]:
-    made = _preparations(store, "lot", {_lot_of(jar) for jar in jars})
+    made = _preparations(store, "lot", {lot_of(jar) for jar in jars})
     for jar in jars:
-        if _lot_of(jar) in made:
-            yield Link(made[_lot_of(jar)], jar)
+        if lot_of(jar) in made:
+            yield Link(made[lot_of(jar)], jar)
 
 
 def _into_preparations(store: Reading, preparations: Sequence[Node]) -> Iterator[Link]:

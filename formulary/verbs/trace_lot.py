@@ -10,12 +10,11 @@ from formulary.stock.numbers import read_container_number
 from formulary.stock.recall import numbered
 from formulary.store import Reading
 from formulary.tracing import Node, Trace, both_ways
+from formulary.verbs.trace_jars import JAR_SIGN, jar_named
 from formulary.verbs.trace_links import (
-    JAR_SIGN,
     backward,
     container_node,
     forward,
-    jar_nodes,
     lot_node,
     preparation_node,
 )
@@ -38,8 +37,7 @@ def starts_of(store: Reading, typed: str) -> tuple[Node, ...]:
     lot, _, _ = typed.partition(JAR_SIGN)
     made = store.preparation(typed) or store.preparation(lot)
     if made is not None:
-        jars = {node.id: node for node in jar_nodes(made)}
-        return (jars.get(typed, preparation_node(made)),)
+        return (jar_named(store, typed) or preparation_node(made),)
     lots = numbered(store.every(SupplyLot), typed)
     # A supplier's number may read like a container's; then both are followed.
     return (*_container(store, typed), *map(lot_node, lots))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Unpack
 
 from formulary.bench.balance_checks import require_fit
 from formulary.bench.events import LineWeighed
+from formulary.bench.in_boat import on_the_balance
 from formulary.bench.reading import Reading, Taking, unsuited
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
@@ -16,6 +18,7 @@ from formulary.house import Balance
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
+from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 from formulary.scaling.lots import ACTIVITY
 from formulary.stock.container import opened, require_weighable
@@ -26,31 +29,34 @@ from formulary.stock.shelf import Holding
 from formulary.store import Writing
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.look_up_stock import container_numbered, holding_of
-from formulary.verbs.work_at_bench import AtBench, at_bench, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
-def weigh_line(desk: Desk, lot: str, line: int, reading: Reading) -> AtBench:
+def weigh_line(
+    desk: Desk, lot: str, line: int, reading: Reading, **backing: Unpack[Backing]
+) -> AtBench:
     """Record a reading for a line, and take what was weighed from its container's book stock.
 
-    Raises :class:`formulary.errors.Refusal` for a container that nothing may be weighed from for
-    this line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
+    A witness whom the reading names proves it by the second PIN. Raises
+    :class:`formulary.errors.Refusal` for a container that nothing may be weighed from for this
+    line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
     """
     before = at_bench(desk.store, lot)
-    _require_fit_balance(desk, reading)
+    _require_fit_balance(desk, reading, on_the_balance(before.state, line))
     if reading.taking is Taking.LEFT:
-        return record(desk, lot, LineWeighed(line, reading))
+        return record(desk, lot, LineWeighed(line, reading), **backing)
     held = staged(desk, before, line, reading.container)
     told = replace(
         reading,
         container=held.container.number,
         lot=held.lot.number,
-        factor=_factor(desk, before, line, held.lot),
+        factor=factor_at(desk, before, line, held.lot),
     )
 
     def take(writing: Writing, _after: AtBench) -> None:
         _take(desk, writing, before.preparation.lot, held, told)
 
-    return record(desk, lot, LineWeighed(line, told), also=take)
+    return record(desk, lot, LineWeighed(line, told), also=take, **backing)
 
 
 def staged(desk: Desk, before: AtBench, line: int, number: str) -> Holding:
@@ -72,12 +78,13 @@ def wanted_of(desk: Desk, line: Line) -> Wanted:
     return Wanted(ingredient.id, ingredient.source, ingredient.strength, line.grade)
 
 
-def _factor(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
+def factor_at(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
     """Return what is weighed of this lot for one of what is declared, by its certificate."""
     from formulary.calculations.corrections import lot_factor
 
     planned = before.state.job.plan.lines[line]
-    if planned.required is None or planned.required.unit == ACTIVITY:
+    by_activity = planned.required is None or planned.required.unit == ACTIVITY
+    if by_activity or planned.sub_plan is not None:
         return before.state.lines[line].factor
     certificate = certificate_of(lot)
     if certificate is None:
@@ -86,13 +93,13 @@ def _factor(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
     return lot_factor(by_house).result
 
 
-def _require_fit_balance(desk: Desk, reading: Reading) -> None:
+def _require_fit_balance(desk: Desk, reading: Reading, held: Amount | None) -> None:
     """Refuse a balance that isn't fit today; a measure of volume has no daily check."""
     if reading.balance in {each.name for each in desk.house.measures}:
         return
     balance = balance_named(desk, reading.balance)
     require_fit(entry_of(balance), checks_on(desk.store, desk.today), desk.today)
-    for finding in unsuited(reading, balance):
+    for finding in unsuited(reading, balance, held):
         if finding.severity is Severity.STOP or not reading.vessel:
             raise Refusal(finding.said)
 

@@ -4,26 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TypedDict, Unpack
 
 from formulary.bench import events
 from formulary.bench.events import Event, Recorded
 from formulary.bench.fold import follow
-from formulary.bench.kept import BenchEvent, BenchJob
+from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar
+from formulary.bench.kept_views import alone_changed, jars_changed
 from formulary.bench.remembering import kept, recorded, requested, state_of
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
 from formulary.canonical import text_hash
 from formulary.desk import Desk
-from formulary.errors import NotFound, Refusal
+from formulary.errors import Conflict, NotFound, Refusal
 from formulary.formula.content import Content
 from formulary.formula.version import Version
 from formulary.messages import message
 from formulary.preparation import Preparation
-from formulary.signing import Meaning, Signature
+from formulary.signing import Signature
 from formulary.store import Reading, Writing
-from formulary.verbs.sign_in import signed
+from formulary.verbs.order_at_bench import follow_batch, require_order_lets
+from formulary.verbs.sign_event import prove_second, signature_of
 
 ACTS: dict[type[Event], str] = {
+    events.Reserved: "reserve_blanks",
     events.Planned: "start_preparation",
     events.PlanChecked: "check_plan",
     events.BenchCleared: "clear_bench",
@@ -67,21 +71,6 @@ ACTS: dict[type[Event], str] = {
 }
 """The verb under which each event is done, so that the roles know it."""
 
-MEANINGS: dict[type[Event], Meaning] = {
-    events.PlanChecked: Meaning.CHECKED,
-    events.LineChecked: Meaning.CHECKED,
-    events.LineDecided: Meaning.DECIDED,
-    events.DeviationDecided: Meaning.DECIDED,
-    events.Released: Meaning.RELEASED,
-    events.Rejected: Meaning.REJECTED,
-    events.SelfChecked: Meaning.SELF_CHECKED,
-}
-"""What is signed, and what the signature means."""
-
-EXCEPTION = "allow_exception"
-"""The verb of a signed exception to the order or the limits of the method."""
-_EXCEPTABLE = (events.StepStarted, events.StepDone, events.PhasesJoined)
-
 
 @dataclass(frozen=True, slots=True)
 class AtBench:
@@ -116,25 +105,37 @@ def at_bench(store: Reading, lot: str) -> AtBench:
     return AtBench(preparation, version.content, job, found, state)
 
 
+class Backing(TypedDict, total=False):
+    """What backs an act: the PIN that signs it, and the reason for acting alone.
+
+    ``second_pin`` is that of the second person whom the event names, ``seen`` the number of the
+    last event that the person at the desk knew of.
+    """
+
+    pin: str
+    alone_because: str
+    second_pin: str
+    seen: int
+
+
 def record(
-    desk: Desk,
-    lot: str,
-    event: Event,
-    *,
-    pin: str = "",
-    alone_because: str = "",
-    also: Also | None = None,
+    desk: Desk, lot: str, event: Event, *, also: Also | None = None, **backing: Unpack[Backing]
 ) -> AtBench:
     """Record one event and return where the preparation then stands.
 
-    ``pin`` signs what must be signed. Raises :class:`formulary.errors.Refusal` where the event
-    isn't allowed now, :class:`formulary.errors.Forbidden` where this person may not.
+    Raises :class:`formulary.errors.Refusal` where the event isn't allowed now,
+    :class:`formulary.errors.Forbidden` where this person may not, and
+    :class:`formulary.errors.Conflict` where another desk recorded more than this one has ``seen``.
     """
-    verb = ACTS[type(event)]
+    verb, alone = ACTS[type(event)], backing.get("alone_because", "")
     desk.may(verb)
-    signature = _signature(desk, event, pin, alone_because)
-    with desk.writing(verb, alone_because) as writing:
-        after = _followed(desk, writing, at_bench(writing, lot), event, signature)
+    signature = signature_of(desk, event, backing.get("pin", ""), alone)
+    prove_second(desk, event, backing.get("second_pin", ""))
+    with desk.writing(verb, alone) as writing:
+        before = at_bench(writing, lot)
+        if backing.get("seen", before.state.events) != before.state.events:
+            raise Conflict(message("verbs.bench_moved_on", lot=before.preparation.lot))
+        after = followed(desk, writing, before, event, signature)
         if also is not None:
             also(writing, after)
         return after
@@ -143,27 +144,43 @@ def record(
 def begin_at_bench(
     desk: Desk, writing: Writing, preparation: Preparation, content: Content, job: BenchJob
 ) -> AtBench:
-    """Keep a new preparation's job and its first event, within the transaction that starts it."""
-    writing.put(job)
-    new = AtBench(preparation, content, job, (), requested(content, job))
-    event = events.Planned(preparation.target, text_hash(preparation.plan))
-    return _followed(desk, writing, new, event, None)
+    """Keep a new preparation's job and plan it, within the transaction that starts it."""
+    asked = put_at_bench(writing, preparation, content, job)
+    return followed(desk, writing, asked, planned(preparation))
 
 
-def _followed(
-    desk: Desk, writing: Writing, before: AtBench, event: Event, signature: Signature | None
+def put_at_bench(
+    writing: Writing, preparation: Preparation, content: Content, job: BenchJob
 ) -> AtBench:
+    """Keep a new preparation's job, and nothing that happened to it yet."""
+    writing.put(job)
+    return AtBench(preparation, content, job, (), requested(content, job))
+
+
+def planned(preparation: Preparation) -> events.Planned:
+    """Return the event that binds a preparation to its plan."""
+    return events.Planned(preparation.target, text_hash(preparation.plan))
+
+
+def followed(
+    desk: Desk, writing: Writing, before: AtBench, event: Event, signature: Signature | None = None
+) -> AtBench:
+    """Keep one more event within a transaction whose verb allows it; see :func:`record`."""
     person = desk.person
+    require_order_lets(writing, before.preparation, event)
     number, at = before.state.events + 1, desk.act().at
     happened = Recorded(number, at, person.id, person.name, person.post, event, signature)
     state = follow(before.state, happened)
     if state.stage is Stage.BENCH_CLEARED:
         _require_free_bench(writing, before.preparation, state)
     new = writing.put(kept(happened, before.preparation.id))
+    _keep_views(writing, before, state)
     writing.tell(lot=before.preparation.lot, event=number)
+    moved = _moved(writing, before.preparation, state)
+    follow_batch(writing, moved, event)
     return replace(
         before,
-        preparation=_moved(writing, before.preparation, state),
+        preparation=moved,
         events=(*before.events, new),
         state=state,
     )
@@ -174,14 +191,15 @@ def happened(events_: tuple[BenchEvent, ...]) -> tuple[Recorded, ...]:
     return tuple(map(recorded, events_))
 
 
-def _signature(desk: Desk, event: Event, pin: str, alone_because: str) -> Signature | None:
-    meaning = MEANINGS.get(type(event))
-    if isinstance(event, _EXCEPTABLE) and event.exception:
-        desk.may(EXCEPTION)
-        meaning = Meaning.DECIDED
-    if meaning is None:
-        return None
-    return signed(desk, pin, meaning, alone_because=alone_because)
+def _keep_views(writing: Writing, before: AtBench, after: State) -> None:
+    """Keep what is found without following events: jars, and acts done alone."""
+    made = before.preparation
+    for jar in jars_changed(before.state, after, made.id, made.lot):
+        stored = writing.get(FilledJar, jar.id)
+        writing.put(replace(jar, revision=stored.revision if stored else 0))
+    for act in alone_changed(before.state, after, made.id, made.lot):
+        known = writing.get(AloneAct, act.id)
+        writing.put(replace(act, revision=known.revision if known else 0))
 
 
 def _moved(writing: Writing, preparation: Preparation, state: State) -> Preparation:

@@ -47,6 +47,8 @@ def _refuse_taken_code(writing: Writing, code: str, formula_id: str) -> None:
 def _next(desk: Desk, writing: Writing, formula: Formula, content: Content, reason: str) -> Version:
     versions = writing.versions(formula.id)
     newest = versions[-1] if versions else None
+    if newest is not None and newest.order_id:
+        raise Forbidden(message("verbs.one_off_by_order", title=content.title))
     if newest is not None and newest.state is State.IN_REVIEW:
         raise Forbidden(message("verbs.in_review", title=content.title, number=newest.number))
     if newest is not None and newest.state is State.DRAFT:

@@ -502,6 +502,15 @@ def test_the_register_is_searched_by_lot_code_and_title(
     assert [int(row.lot[-1]) for row in store.register(text)] == lots
 
 
+def test_the_register_lists_what_is_at_a_stage_now(store: Store) -> None:
+    kept_preparation(store)
+    put(store, replace(a_preparation("m-2", "K26-00002"), stage=Stage.REQUESTED))
+    (row,) = store.register(stage=Stage.REQUESTED)
+    assert (row.lot, row.containers) == ("K26-00002", 2)
+    assert store.register("gel", stage=Stage.REQUESTED) == []
+    assert store.register(stage=Stage.RELEASED) == []
+
+
 def test_an_act_without_a_person_s_zone_is_impossible() -> None:
     with pytest.raises(ValueError, match="offset"):
         Act("p", "Ada", "pharmacist", "bench", datetime(2026, 1, 1))  # noqa: DTZ001  the point

@@ -59,6 +59,7 @@ def test_a_published_ointment_goes_from_keys_to_a_label_that_is_read_back(
     keyboard.type("3 x 60 g")
     assert to_weigh(page) == BY_HAND
     keyboard.press(Qt.Key.Key_Return, CTRL)
+    keyboard.press(Qt.Key.Key_L, CTRL)
     labels = window.pages["labels"]
     assert isinstance(labels, LabelsPage)
     keyboard.tab_to("Label stock", back=True)

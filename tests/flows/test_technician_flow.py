@@ -27,6 +27,7 @@ def test_three_jars_are_labelled_with_at_most_twenty_keys(
     keyboard.press(Qt.Key.Key_Return)
     keyboard.type("3 x 60 g")
     keyboard.press(Qt.Key.Key_Return, CTRL)
+    keyboard.press(Qt.Key.Key_L, CTRL)
     labels = window.pages["labels"]
     assert isinstance(labels, LabelsPage)
     qtbot.waitUntil(labels.save_pdf.isEnabled, timeout=PATIENCE_MS)

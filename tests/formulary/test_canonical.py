@@ -18,9 +18,11 @@ from formulary.errors import BadText
 from formulary.formula.content import Content, Form, Line, Period, Role, Route, ShelfLife, Span
 from formulary.formula.kinds import Fixed, Share, ToTotal
 from formulary.formula.version import Version
+from formulary.house import House
 from formulary.messages import Message, message
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.working import Working
+from tests.helpers.formulas import a_balance
 from tests.helpers.strategies import contents
 
 CREAM = Content(
@@ -183,3 +185,12 @@ def test_a_period_comes_back_with_its_span() -> None:
     life = ShelfLife(Period(6, Span.MONTHS), Period(4, Span.WEEKS), "why", "where")
     content = replace(CREAM, shelf_life=life)
     assert canonical.from_plain(Content, canonical.to_plain(content)).shelf_life == life
+
+
+def test_a_balance_without_a_serial_line_is_written_as_before_there_were_any() -> None:
+    plain = a_balance("Middle bench", "620 g", "0.01 g", "1 g")
+    house = House("h-1", "Linden Pharmacy", balances=(plain,))
+    written = canonical.canonical_text(house)
+    assert not [name for name in ("port", "speed", "pattern") if f'"{name}"' in written]
+    wired = replace(house, balances=(replace(plain, port="COM3"),))
+    assert canonical.from_canonical_text(House, canonical.canonical_text(wired)) == wired

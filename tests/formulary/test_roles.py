@@ -14,7 +14,8 @@ from formulary.errors import Forbidden
 from formulary.people import Person, Post
 from formulary.roles import MAY, require
 from formulary.store import Store
-from formulary.verbs.work_at_bench import ACTS, EXCEPTION
+from formulary.verbs.sign_event import EXCEPTION
+from formulary.verbs.work_at_bench import ACTS
 from tests.helpers.desks import a_desk, furnished
 
 SOURCES = Path(verbs.__file__).parent.glob("*.py")

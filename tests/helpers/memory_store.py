@@ -8,16 +8,18 @@ from contextlib import contextmanager
 from typing import Any, TypeVar
 
 from formulary.acts import Act
+from formulary.bench.stages import Stage
 from formulary.canonical import clean_text
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.orders.numbers import order_number
 from formulary.preparation import LabelPrint, Preparation
 from formulary.records import chain, rules
 from formulary.records.folding import as_key, folded_words, in_order, sought_words
 from formulary.records.searchable import hit, searched_text, speaking, withdrawn_last
-from formulary.store import Entry, Hit, Record, RegisterRow
+from formulary.store import Entry, Hit, Record, RegisterRow, Sorting
 
 R = TypeVar("R", bound=Record)
 
@@ -29,6 +31,7 @@ class MemoryReading:
         self._records: dict[tuple[type, str], Record] = {}
         self._lots: dict[int, int] = {}
         self._containers = 0
+        self._orders: dict[int, int] = {}
         self._files: dict[str, bytes] = {}
         self._listed: tuple[str, ...] = ()
         self._entries: tuple[Entry, ...] = ()
@@ -83,14 +86,26 @@ class MemoryReading:
     def preparation(self, lot: str) -> Preparation | None:
         return next((each for each in self.every(Preparation) if each.lot == lot), None)
 
-    def register(self, text: str = "", limit: int = 50, offset: int = 0) -> Sequence[RegisterRow]:
+    def register(
+        self,
+        text: str = "",
+        limit: int = 50,
+        offset: int = 0,
+        stage: Stage | None = None,
+        sorting: Sorting = Sorting.NEWEST,
+    ) -> Sequence[RegisterRow]:
         words = sought_words(text)
         found = [
             each
             for each in self.every(Preparation)
             if all(word in in_order(f"{each.lot} {each.code} {each.title}") for word in words)
+            and stage in (None, each.stage)
         ]
-        found.sort(key=lambda each: (each.started_at, each.id), reverse=True)
+        by_day = sorting in (Sorting.ENDS_FIRST, Sorting.ENDS_LAST)
+        found.sort(
+            key=lambda each: (each.use_by if by_day else each.started_at, each.id),
+            reverse=sorting in (Sorting.NEWEST, Sorting.ENDS_LAST),
+        )
         return [self._listed_row(each) for each in found[offset : offset + limit]]
 
     def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
@@ -121,6 +136,7 @@ class MemoryReading:
             started_at=made.started_at,
             started_by=made.started_by,
             labels_printed=sum(each.copies for each in self.prints(made.id) if not each.proof),
+            containers=made.containers,
         )
 
 
@@ -131,6 +147,7 @@ class MemoryWriting(MemoryReading):
         self._records = dict(store._records)
         self._lots = dict(store._lots)
         self._containers = store._containers
+        self._orders = dict(store._orders)
         self._files = dict(store._files)
         self._listed = store._listed
         self._entries = store._entries
@@ -141,8 +158,8 @@ class MemoryWriting(MemoryReading):
     def put(self, record: R) -> R:
         record = rules.admitted(record, self)
         self._records[type(record), record.id] = record
-        if isinstance(record, Version) and record.formula_id not in self._listed:
-            self._listed += (record.formula_id,)
+        if isinstance(record, Version):
+            self._list(record)
         self._put.append(chain.put_detail(record))
         return record
 
@@ -152,6 +169,10 @@ class MemoryWriting(MemoryReading):
             raise rules.missing(kind)
         self._removed.append(chain.removed_detail(kind, record_id))
 
+    def _list(self, version: Version) -> None:
+        if not version.order_id and version.formula_id not in self._listed:
+            self._listed += (version.formula_id,)
+
     def allot_lot(self, year: int) -> str:
         self._lots[year] = self._lots.get(year, 0) + 1
         return rules.lot(self.every(House), year, self._lots[year])
@@ -160,6 +181,10 @@ class MemoryWriting(MemoryReading):
         first = self._containers + 1
         self._containers += count
         return first
+
+    def allot_order(self, year: int) -> str:
+        self._orders[year] = self._orders.get(year, 0) + 1
+        return order_number(year, self._orders[year])
 
     def keep_file(self, data: bytes) -> str:
         sha256 = rules.file_hash(data)
@@ -192,6 +217,7 @@ class MemoryStore(MemoryReading):
             transaction.conclude(act, verb)
             self._records, self._lots = transaction._records, transaction._lots
             self._containers, self._files = transaction._containers, transaction._files
+            self._orders = transaction._orders
             self._listed, self._entries = transaction._listed, transaction._entries
 
     def close(self) -> None:

@@ -69,6 +69,8 @@ def test_ctrl_e_saves_the_pdf_from_the_patient_field(
     settle()
     page.panel.start.trigger()
     settle()
+    QTest.keyClick(window.pages["bench"], Qt.Key.Key_L, CTRL)
+    settle()
     labels = window.pages["labels"]
     assert isinstance(labels, LabelsPage)
     labels.order.address.inputs["patient"].setFocus()

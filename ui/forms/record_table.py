@@ -110,15 +110,16 @@ class Table(QTableView):
             super().keyPressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the first column what is left, or all the same where that is too little."""
+        """Give the first column what is left; where there is too little the table is scrolled."""
         super().resizeEvent(event)
         header, modes = self.horizontalHeader(), QHeaderView.ResizeMode
-        roomy = sum(self._widths[1:]) + 2 * theme.px(WIDTH) <= self.viewport().width()
+        first = 2 * theme.px(WIDTH)
+        roomy = sum(self._widths[1:]) + first <= self.viewport().width()
+        header.setSectionResizeMode(modes.Interactive)
         for column, width in enumerate(self._widths):
-            fixed = roomy and column > 0
-            header.setSectionResizeMode(column, modes.Interactive if fixed else modes.Stretch)
-            if fixed:
-                header.resizeSection(column, width)
+            header.resizeSection(column, width if column else first)
+        if roomy:
+            header.setSectionResizeMode(0, modes.Stretch)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Come to the first cell where none was come to yet."""

@@ -370,7 +370,7 @@ class ScalingPanel(QWidget):
     def _started(self, preparation: Preparation) -> None:
         self._settle_act()
         self._context.say.tell(f"{AREA}.started", lot=preparation.lot, title=preparation.title)
-        self._context.go(PageName.LABELS, preparation.lot)
+        self._context.go(PageName.BENCH, preparation.lot)
 
     def _not_started(self, refusal: FormularyError) -> None:
         self._settle_act()

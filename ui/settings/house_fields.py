@@ -8,6 +8,8 @@ from decimal import Decimal, InvalidOperation
 from functools import cache
 from zoneinfo import available_timezones
 
+from formulary.bench.balance_lines import line_pattern
+from formulary.bench.port_speed import port_speed
 from formulary.errors import BadText
 from formulary.labels.stock import label_stock
 from formulary.messages import message
@@ -69,6 +71,9 @@ def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
             FormField("calibration_due", understand=_day),
             FormField("allowed", understand=mass),
             FormField("weights", understand=_weights(context)),
+            FormField("port"),
+            FormField("speed", understand=_speed),
+            FormField("pattern", understand=_pattern),
         ),
         "measures": (
             FormField("name", required=True),
@@ -159,6 +164,16 @@ def _weights(context: Context) -> Understand:
         return NO_MEANING
 
     return understand
+
+
+def _speed(text: str) -> Meaning:
+    port_speed(text)
+    return NO_MEANING
+
+
+def _pattern(text: str) -> Meaning:
+    line_pattern(text)
+    return NO_MEANING
 
 
 def _dots(text: str) -> Meaning:

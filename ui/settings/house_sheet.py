@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TypeVar
 
+from formulary.bench.balance_lines import line_pattern
+from formulary.bench.port_speed import port_speed
 from formulary.catalogue import Catalogue
 from formulary.errors import BadText
 from formulary.house import Balance, House, Measure, Pack, Printer
@@ -145,7 +147,16 @@ def _balance(row: Row, sign: str) -> Balance:
         day_of(due) if due else None,
         parse_amount(allowed, sign) if allowed else None,
         weights_of(row.get("weights", ""), sign),
+        **_line(row),
     )
+
+
+def _line(row: Row) -> dict[str, str]:
+    """Return a balance's serial line. Raises BadText for a speed or pattern that can't be."""
+    typed = {name: row.get(name, "").strip() for name in ("port", "speed", "pattern")}
+    port_speed(typed["speed"])
+    line_pattern(typed["pattern"])
+    return typed
 
 
 def _pack(row: Row, sign: str) -> Pack:
@@ -196,6 +207,9 @@ def _balance_row(each: Balance, said: Callable[[Amount], str]) -> Row:
         "calibration_due": each.calibration_due.isoformat() if each.calibration_due else "",
         "allowed": said(each.allowed) if each.allowed is not None else "",
         "weights": "; ".join(f"{one.number}: {said(one.nominal)}" for one in each.weights),
+        "port": each.port,
+        "speed": each.speed,
+        "pattern": each.pattern,
     }
 
 

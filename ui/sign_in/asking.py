@@ -10,7 +10,8 @@ from shiboken6 import isValid
 
 from formulary.desk import Desk
 from ui.context import Context, Signing, SigningIn
-from ui.sign_in.dialog import AREA, Failed, PinDialog, Question
+from ui.sign_in.countersign import Countersigning
+from ui.sign_in.dialog import AREA, Answered, Failed, PinDialog, Question
 
 
 class Asking(QObject):
@@ -26,7 +27,7 @@ class Asking(QObject):
         """Ask who is there; the one who signs in acts from then on."""
         context, text = self._context, self._context.text
 
-        def attempt(who: str, pin: str, done: Callable[[], None], failed: Failed) -> None:
+        def attempt(by: Answered, done: Callable[[], None], failed: Failed) -> None:
             def seated(desk: Desk) -> None:
                 done()
                 context.seat(desk)
@@ -35,7 +36,7 @@ class Asking(QObject):
                 if wanted.then is not None:
                     wanted.then()
 
-            context.do(lambda desk: _signed_in(desk, who, pin), seated, failed=failed)
+            context.do(lambda desk: _signed_in(desk, by.person_id, by.pin), seated, failed=failed)
 
         people = [each for each in context.people if not each.gone]
         chosen = wanted.person_id or context.desk.person.id
@@ -43,16 +44,32 @@ class Asking(QObject):
         question = Question(heading, confirm, people, chosen, attempt, self._pins_of_sample())
         self._open(question, wanted.otherwise)
 
-    def sign(self, wanted: Signing) -> None:
-        """Ask the person at the desk for the PIN once more."""
+    def sign(self, wanted: Signing | Countersigning) -> None:
+        """Ask the person at the desk for the PIN once more, or somebody beside them for theirs."""
+        if isinstance(wanted, Countersigning):
+            self._countersign(wanted)
+            return
 
-        def attempt(_who: str, pin: str, done: Callable[[], None], failed: Failed) -> None:
-            wanted.act(pin, done, failed)
+        def attempt(by: Answered, done: Callable[[], None], failed: Failed) -> None:
+            wanted.act(by.pin, done, failed)
 
         me = self._context.desk.person
         confirm = self._context.text(f"{AREA}.sign")
         note = self._pins_of_sample()
         self._open(Question(wanted.meaning, confirm, [me], me.id, attempt, note), None)
+
+    def _countersign(self, wanted: Countersigning) -> None:
+        confirm, note = self._context.text(f"{AREA}.sign"), self._pins_of_sample()
+        question = Question(
+            wanted.meaning,
+            confirm,
+            wanted.people,
+            wanted.chosen,
+            wanted.attempt,
+            note,
+            wanted.alone,
+        )
+        self._open(question, None)
 
     def _open(self, question: Question, otherwise: Callable[[], None] | None) -> None:
         if self.dialog is not None:

@@ -21,13 +21,27 @@ from ui.widgets.words import action, button, label, spaced
 AREA = "ui_sign_in"
 WIDTH = 420
 Failed = Callable[[FormularyError], None]
-Attempt = Callable[[str, str, Callable[[], None], Failed], None]
-"""Tries a person's id and PIN; calls back when it is done, or with what was wrong."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """Who answered by which PIN, and why nobody else could; empty where somebody else did."""
+
+    person_id: str
+    pin: str
+    alone_because: str = ""
+
+
+Attempt = Callable[[Answered, Callable[[], None], Failed], None]
+"""Tries an answer; calls back when it is done, or with what was wrong."""
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked: the words above and on the button, who may answer, and what is done then."""
+    """What is asked: the words above and on the button, who may answer, and what is done then.
+
+    Whoever is in ``alone`` can answer only with the reason for which nobody else does.
+    """
 
     heading: str
     confirm: str
@@ -35,6 +49,7 @@ class Question:
     chosen: str
     attempt: Attempt
     note: str = ""
+    alone: frozenset[str] = frozenset()
 
 
 class PinDialog(QDialog):
@@ -52,13 +67,17 @@ class PinDialog(QDialog):
         self.pin = QLineEdit()
         self.pin.setEchoMode(QLineEdit.EchoMode.Password)
         self.pin.setAccessibleName(text(f"{AREA}.pin"))
+        self.alone_words = label(text(f"{AREA}.alone_because"), "quiet")
+        self.alone_because = QLineEdit()
+        self.alone_because.setAccessibleName(text(f"{AREA}.alone_because"))
         self.refusal = SignedText(context, Sign.OCTAGON, "stop")
         self.confirm = action(self, question.confirm, "", self._try)
         self.cancel = action(self, text(f"{AREA}.cancel"), "", self.reject)
         self._lay_out()
         self._offer(question)
         self.pin.returnPressed.connect(self._try)
-        self.person.activated.connect(lambda _: self.pin.setFocus())
+        self.alone_because.returnPressed.connect(self._try)
+        self.person.activated.connect(self._chosen)
         self.pin.setFocus()
 
     def _lay_out(self) -> None:
@@ -70,6 +89,9 @@ class PinDialog(QDialog):
             words.setBuddy(widget)
             box.addWidget(words)
             box.addWidget(widget)
+        self.alone_words.setBuddy(self.alone_because)
+        box.addWidget(self.alone_words)
+        box.addWidget(self.alone_because)
         box.addWidget(self.refusal)
         if self._question.note:
             box.addWidget(label(self._question.note, "note"))
@@ -83,14 +105,29 @@ class PinDialog(QDialog):
         self.person.choose(question.chosen)
         self.person.setEnabled(len(question.people) > 1)
         self.refusal.say([])
+        self._show_alone()
+
+    def _chosen(self) -> None:
+        self._show_alone()
+        self.pin.setFocus()
+
+    def _show_alone(self) -> None:
+        alone = self.person.currentData() in self._question.alone
+        self.alone_words.setVisible(alone)
+        self.alone_because.setVisible(alone)
 
     def _called(self, person: Person) -> str:
         return f"{person.name}, {self._context.text(f'ui.post.{person.post.value}')}"
 
     def _try(self) -> None:
-        self.pin.setEnabled(False)
+        reason = self.alone_because.text().strip()
+        if not self.alone_because.isHidden() and not reason and self.pin.text():
+            self.alone_because.setFocus()
+            return
         who = str(self.person.currentData() or "")
-        self._question.attempt(who, self.pin.text(), self.accept, self._failed)
+        alone = "" if self.alone_because.isHidden() else reason
+        self.pin.setEnabled(False)
+        self._question.attempt(Answered(who, self.pin.text(), alone), self.accept, self._failed)
 
     def _failed(self, trouble: FormularyError) -> None:
         self.refusal.say([self._context.said(trouble.message)])

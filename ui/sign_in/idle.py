@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
+from PySide6.QtWidgets import QWidget
 
 from ui.context import Context
 
@@ -13,16 +14,13 @@ _MS_IN_MINUTE = 60_000
 class AutoLock(QObject):
     """Counts from the last touch; nothing that runs is stopped by locking."""
 
-    def __init__(self, context: Context, parent: QObject) -> None:
-        super().__init__(parent)
-        self._context = context
+    def __init__(self, context: Context, window: QWidget) -> None:
+        super().__init__(window)
+        self._context, self._window = context, window
         self.timer = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)
         self.timer.timeout.connect(context.lock)
         context.opened.connect(self._begin)
         context.seated.connect(self._begin)
-        application = QCoreApplication.instance()
-        if application is not None:
-            application.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Begin to count anew with each touch."""
@@ -32,7 +30,11 @@ class AutoLock(QObject):
 
     def _begin(self) -> None:
         minutes = self._context.house.lock_minutes
-        if minutes and self._context.signed_in:
-            self.timer.start(minutes * _MS_IN_MINUTE)
-        else:
+        if not minutes or not self._context.signed_in:
             self.timer.stop()
+            return
+        # What comes from keyboard and mouse passes here once; the application sees every event.
+        handle = self._window.windowHandle()
+        if handle is not None:
+            handle.installEventFilter(self)
+        self.timer.start(minutes * _MS_IN_MINUTE)

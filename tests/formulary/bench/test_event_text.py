@@ -20,6 +20,7 @@ from tests.helpers.formulas import amount
 
 GRAM = amount("1 g")
 EXAMPLES: tuple[Event, ...] = (
+    events.Reserved("Power cuts announced"),
     events.Planned("100 g", "0fae"),
     events.PlanChecked("Recalculated"),
     events.BenchCleared(("Free",), ("Mortar",)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -209,6 +210,13 @@ def test_a_line_used_as_needed_has_nothing_to_reach() -> None:
     assert weighing.standing(state) is Standing.INSIDE
     with pytest.raises(Refusal):
         weighing.remaining(state)
+
+
+def test_in_a_boat_that_wasnt_zeroed_again_all_of_it_was_weighed() -> None:
+    little = read("0.005 g")
+    assert unsuited(little, FINE, amount("0.015 g")) == ()
+    assert unsuited(little, FINE, amount("0.014 g"))
+    assert unsuited(replace(little, vessel="Beaker"), FINE, amount("0.015 g"))
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,8 @@ import pytest
 
 from formulary import canonical
 from formulary.errors import Refusal
-from formulary.orders.order import NEXT, Order, OrderState, PatientDetails, Purpose, moved_to
+from formulary.orders.order import NEXT, Order, OrderState, Purpose, moved_to
+from formulary.patient import PatientDetails
 from formulary.quantity.amount import Amount
 from tests.formulary.orders.cases import a_query, an_order, checked, text
 

@@ -13,9 +13,10 @@ from formulary.catalogue import keys_under
 from formulary.errors import Forbidden, Refusal
 from formulary.formula.content import Content, Form, Period, Route, ShelfLife, Span
 from formulary.orders.blocking import Step, subject_of
-from formulary.orders.order import OrderState, PatientDetails, Purpose
+from formulary.orders.order import OrderState, Purpose
 from formulary.orders.plausibility import Item, Judged, Opinion, sign
 from formulary.orders.prepared import Prepared, prepare
+from formulary.patient import PatientDetails
 from formulary.quantity.amount import Amount
 from formulary.signing import Meaning
 from tests.formulary.orders.cases import ALL_OK, HASH, SIGNED, an_order, text

@@ -13,7 +13,7 @@ from ui.window import Window
 
 @pytest.fixture
 def calculations(window: Window) -> Window:
-    QTest.keyClick(window, Qt.Key.Key_6, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_7, Qt.KeyboardModifier.ControlModifier)
     return window
 
 

@@ -224,6 +224,18 @@ def test_calibration_and_test_weights_are_entered_and_kept(
     assert desk.house.balances[0] == found
 
 
+def test_the_serial_line_of_a_balance_is_entered_and_kept(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    open_table(page, "balances")
+    type_cell(page, "balances", 0, 8, "COM3")
+    type_cell(page, "balances", 0, 9, "fast")
+    assert "no speed of a serial line" in plain(page.tables["balances"].trouble.text())
+    type_cell(page, "balances", 0, 9, "2400 7E1")
+    save(page, settle)
+    assert (desk.house.balances[0].port, desk.house.balances[0].speed) == ("COM3", "2400 7E1")
+
+
 def test_a_row_is_removed_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
     open_table(page, "measures")
     first = page.tables["measures"].rows()[0]["name"]

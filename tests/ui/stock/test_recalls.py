@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtWidgets import QTreeWidgetItem
 
+from formulary.bench.kept import FilledJar, Place
 from formulary.desk import Desk
 from formulary.people import Identity, Part, Post
 from formulary.stock.recall import Outcome, Recall
@@ -32,6 +33,9 @@ def recall(context: Context, desk: Desk, signing: list[str]) -> Recall:  # noqa:
     with desk.store.writing(ACT, "keep") as writing:
         patient = writing.put(Identity("x-1", Part.PATIENT, "Quentin Zimt"))
         writing.put(replace(made, patient_id=patient.id))
+        for number in (1, 2):
+            jar = f"{made.lot}/{number}"
+            writing.put(FilledJar(jar, made.id, Place.PATIENT, grams(60), patient.id, ACT.at))
     stock = list_stock(desk.store, desk.today)
     talc = next(each for each in stock.lots if each.ingredient == "Talc")
     weigh(at_desk, talc.holdings[0].container, grams(5), made.lot)

@@ -1,0 +1,80 @@
+"""Change an order until work on it begins; after that only what the label waits for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from formulary.bench.stages import BEFORE_RELEASE, Stage, is_earlier
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.messages import message
+from formulary.orders.order import Order, OrderState
+from formulary.patient import PatientDetails
+from formulary.people import Identity, Part
+from formulary.preparation import Preparation
+from formulary.store import Reading, Writing
+from formulary.verbs.look_up_order import open_order
+from formulary.verbs.take_order import Asked, identified, require_sense
+
+
+def change_order(desk: Desk, order_id: str, asked: Asked) -> Order:
+    """Keep an order as it is asked for now; an empty name leaves the one that is there.
+
+    A signed check no longer holds for what was changed. In work only directions and the days of
+    treatment change, until the label is printed. Raises :class:`formulary.errors.Refusal`.
+    """
+    require_sense(desk, asked, order_id)
+    with desk.writing("change_order") as writing:
+        order = open_order(writing, order_id)
+        changed = _changed(order, asked)
+        if order.state is OrderState.IN_WORK:
+            _require_little(writing, order, changed, asked)
+        else:
+            changed = _addressed(writing, changed, asked)
+        writing.tell(order=order.number)
+        return writing.put(changed)
+
+
+def _changed(order: Order, asked: Asked) -> Order:
+    return replace(
+        order,
+        ward=asked.ward.strip(),
+        version_id=asked.version_id,
+        one_off=order.one_off and asked.version_id == order.version_id,
+        target=asked.target.strip(),
+        prescribed=asked.prescribed,
+        directions=asked.directions.strip(),
+        treatment_days=asked.treatment_days,
+        prescription=asked.prescription,
+    )
+
+
+def _require_little(store: Reading, order: Order, changed: Order, asked: Asked) -> None:
+    same = replace(changed, directions=order.directions, treatment_days=order.treatment_days)
+    if same != order or asked.patient.strip() or asked.prescriber.strip():
+        raise Refusal(message("orders.in_work", number=order.number))
+    for made in store.having(Preparation, order_id=order.id):
+        if made.stage in BEFORE_RELEASE and not is_earlier(made.stage, Stage.LABELLED):
+            raise Refusal(message("orders.labelled", number=order.number, lot=made.lot))
+
+
+def _addressed(writing: Writing, order: Order, asked: Asked) -> Order:
+    """Return the order with its people: who is there is written anew, who isn't is added."""
+    patient, prescriber = order.patient_id, order.prescriber_id
+    return replace(
+        order,
+        patient_id=_identity(writing, Part.PATIENT, patient, asked.patient, asked.details),
+        prescriber_id=_identity(writing, Part.PRESCRIBER, prescriber, asked.prescriber),
+    )
+
+
+def _identity(
+    writing: Writing, part: Part, known: str, name: str, details: PatientDetails | None = None
+) -> str:
+    there = writing.get(Identity, known) if known else None
+    if there is None:
+        return identified(writing, part, name, details) or known
+    now = replace(there, name=name.strip() or there.name, details=details or there.details)
+    if now != there:
+        writing.put(now)
+    return known

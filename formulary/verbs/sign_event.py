@@ -1,0 +1,79 @@
+"""What is signed at the bench, by whom, and the PIN of whoever stands beside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from formulary.bench import events
+from formulary.bench.events import Event
+from formulary.desk import Desk
+from formulary.errors import NotFound
+from formulary.formula.content import Asked
+from formulary.messages import message
+from formulary.people import Person
+from formulary.signing import Meaning, Signature
+from formulary.verbs.sign_in import signed
+
+MEANINGS: dict[type[Event], Meaning] = {
+    events.PlanChecked: Meaning.CHECKED,
+    events.LineChecked: Meaning.CHECKED,
+    events.LineDecided: Meaning.DECIDED,
+    events.DeviationDecided: Meaning.DECIDED,
+    events.Released: Meaning.RELEASED,
+    events.Rejected: Meaning.REJECTED,
+    events.SelfChecked: Meaning.SELF_CHECKED,
+}
+"""What is signed, and what the signature means."""
+
+EXCEPTION = "allow_exception"
+"""The verb of a signed exception to the order or the limits of the method."""
+BESIDE = "check_line"
+"""The verb for which somebody must be fit to stand beside an act as its second person."""
+
+_EXCEPTABLE = (events.StepStarted, events.StepDone, events.PhasesJoined)
+_LONE = (events.LineWeighed, events.StepDone)
+
+
+def signature_of(desk: Desk, event: Event, pin: str, alone_because: str) -> Signature | None:
+    """Return the signature that an event needs, None where it needs none.
+
+    Where a second person would have to stand by, who works alone signs instead. Raises
+    :class:`formulary.errors.Forbidden` for a wrong PIN, and for somebody who may not.
+    """
+    meaning = MEANINGS.get(type(event))
+    if isinstance(event, _LONE) and alone_because.strip():
+        meaning = Meaning.MADE
+    if isinstance(event, _EXCEPTABLE) and event.exception:
+        desk.may(EXCEPTION)
+        meaning = Meaning.DECIDED
+    if meaning is None:
+        return None
+    return signed(desk, pin, meaning, alone_because=alone_because)
+
+
+def prove_second(desk: Desk, event: Event, pin: str) -> None:
+    """Let whoever an event names as its second person prove it by a PIN of their own.
+
+    Raises :class:`formulary.errors.Forbidden` for a wrong PIN or a post that may not, and
+    :class:`formulary.errors.NotFound` for somebody who doesn't work here.
+    """
+    for person_id in dict.fromkeys(_beside(event)):
+        person = desk.store.get(Person, person_id)
+        if person is None or person.gone:
+            raise NotFound(message("verbs.second_unknown"))
+        other = replace(desk, person=person)
+        other.may(BESIDE)
+        signed(other, pin, Meaning.WITNESSED)
+
+
+def _beside(event: Event) -> Iterator[str]:
+    match event:
+        case events.LineWeighed(reading=reading) if reading.witness_id:
+            yield reading.witness_id
+        case events.StepDone(answers=answers):
+            for answer in answers:
+                if answer.what is Asked.SECOND_PERSON and answer.person_id:
+                    yield answer.person_id
+        case _:
+            return

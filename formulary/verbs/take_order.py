@@ -1,0 +1,101 @@
+"""Take an order: what is asked for, for whom, and the text as it was written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from formulary.desk import Desk
+from formulary.errors import NotFound, Refusal
+from formulary.formula.version import State, Version
+from formulary.ids import new_id
+from formulary.messages import message
+from formulary.orders.order import Order, Purpose
+from formulary.patient import PatientDetails
+from formulary.people import Identity, Part
+from formulary.quantity.amount import Amount
+from formulary.scaling.target import parse_target
+from formulary.store import Reading, Writing
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked for, as entered; names and what is known of a patient go into the identity.
+
+    ``prescription`` is the text without the lines that name anybody.
+    """
+
+    purpose: Purpose = Purpose.PATIENT
+    patient: str = ""
+    details: PatientDetails | None = None
+    ward: str = ""
+    prescriber: str = ""
+    version_id: str = ""
+    target: str = ""
+    prescribed: Amount | None = None
+    directions: str = ""
+    treatment_days: int | None = None
+    prescription: str = ""
+
+
+def take_order(desk: Desk, asked: Asked) -> Order:
+    """Keep a new order and return it with its number.
+
+    Whatever is missing blocks a later step instead. Raises :class:`formulary.errors.Refusal` for
+    what can't be meant, such as a target that can't be read or a version that isn't in use.
+    """
+    require_sense(desk, asked)
+    now = desk.act().at
+    with desk.writing("take_order") as writing:
+        order = Order(
+            id=new_id(),
+            purpose=asked.purpose,
+            received_at=now,
+            received_by=desk.person.id,
+            number=writing.allot_order(desk.today.year),
+            patient_id=identified(writing, Part.PATIENT, asked.patient, asked.details),
+            ward=asked.ward.strip(),
+            prescriber_id=identified(writing, Part.PRESCRIBER, asked.prescriber),
+            version_id=asked.version_id,
+            target=asked.target.strip(),
+            prescribed=asked.prescribed,
+            directions=asked.directions.strip(),
+            treatment_days=asked.treatment_days,
+            prescription=asked.prescription,
+        )
+        writing.tell(order=order.number)
+        return writing.put(order)
+
+
+def identified(
+    writing: Writing, part: Part, name: str, details: PatientDetails | None = None
+) -> str:
+    """Keep a name, and what else is known of a patient, behind an opaque id; no name, no id."""
+    if not name.strip():
+        return ""
+    return writing.put(Identity(new_id(), part, name.strip(), details)).id
+
+
+def require_sense(desk: Desk, asked: Asked, order_id: str = "") -> None:
+    """Raise Refusal for what can't be meant: a target, a version, somebody out of place."""
+    if asked.target.strip():
+        parse_target(asked.target, desk.house.decimal_sign)
+    if asked.patient.strip() and asked.purpose is not Purpose.PATIENT:
+        raise Refusal(message("orders.patient_elsewhere"))
+    if asked.details is not None and not asked.patient.strip() and not order_id:
+        raise Refusal(message("orders.details_of_nobody"))
+    if asked.version_id:
+        _require_makeable(desk.store, asked.version_id, order_id)
+
+
+def _require_makeable(store: Reading, version_id: str, order_id: str) -> None:
+    version = store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    if version.order_id:
+        if version.order_id != order_id:
+            raise Refusal(message("verbs.one_off_of_another", title=version.content.title))
+        return
+    if version.state is not State.IN_USE:
+        state = message(f"formula.state.{version.state.name.lower()}")
+        title, number = version.content.title, version.number
+        raise Refusal(message("verbs.not_in_use", title=title, number=number, state=state))

@@ -1,0 +1,28 @@
+"""Take the yield: what there is in the end, against what went in as it was weighed."""
+
+from __future__ import annotations
+
+from formulary.bench.events import YieldTaken
+from formulary.bench.state import State
+from formulary.bench.true_strength import growth
+from formulary.bench.yield_of import Obtained, Yield, yield_of
+from formulary.desk import Desk
+from formulary.quantity.amount import Amount
+from formulary.verbs.work_at_bench import AtBench, at_bench, record
+from formulary.working import Working
+
+
+def yield_at_bench(state: State, amount: Amount) -> Working[Yield]:
+    """Return the yield of an amount, by what went in.
+
+    Raises :class:`formulary.errors.Refusal` where what was weighed can't be added up.
+    """
+    plan = state.job.plan
+    theoretical = plan.total * growth(plan, state.lines)
+    return yield_of(Obtained(theoretical, (amount.to(theoretical.unit),)))
+
+
+def take_yield(desk: Desk, lot: str, amount: Amount, note: str = "") -> AtBench:
+    """Record the yield; outside its limits it opens a deviation. Raises as the bench refuses."""
+    found = yield_at_bench(at_bench(desk.store, lot).state, amount)
+    return record(desk, lot, YieldTaken(amount, found.result.inside, note))

@@ -1,0 +1,49 @@
+"""What every store keeps to when the register is filtered and sorted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from formulary.bench.stages import Stage
+from formulary.store import Sorting, Store
+from tests.contract.test_store_contract import put
+from tests.helpers.kept import NOW, a_content, a_preparation, keep_formula
+
+STAGES = (Stage.PLANNED, Stage.RELEASED, Stage.PLANNED)
+LAST_DAYS = (date(2026, 9, 1), date(2026, 3, 1), date(2026, 6, 1))
+
+
+@pytest.fixture
+def three(store: Store) -> Store:
+    keep_formula(store, a_content())
+    for number, (stage, use_by) in enumerate(zip(STAGES, LAST_DAYS, strict=True), 1):
+        one = a_preparation(f"m-{number}", f"K26-0000{number}")
+        started = NOW + timedelta(hours=number)
+        put(store, replace(one, stage=stage, use_by=use_by, started_at=started))
+    return store
+
+
+@pytest.mark.parametrize(
+    ("sorting", "order"),
+    [
+        (Sorting.NEWEST, "321"),
+        (Sorting.OLDEST, "123"),
+        (Sorting.ENDS_FIRST, "231"),
+        (Sorting.ENDS_LAST, "132"),
+    ],
+)
+def test_the_register_comes_in_the_order_asked_for(
+    three: Store, sorting: Sorting, order: str
+) -> None:
+    rows = three.register(sorting=sorting)
+    assert "".join(row.lot[-1] for row in rows) == order
+    assert three.register(limit=1, offset=1, sorting=sorting) == rows[1:2]
+
+
+def test_only_what_stands_at_a_stage_is_listed(three: Store) -> None:
+    assert [row.lot[-1] for row in three.register(stage=Stage.PLANNED)] == ["3", "1"]
+    assert [row.lot[-1] for row in three.register("K26-00002", stage=Stage.RELEASED)] == ["2"]
+    assert three.register("K26-00002", stage=Stage.PLANNED) == []

@@ -1,0 +1,1 @@
+"""The page *Bench*: one preparation at a time, one thing to do at a time."""

@@ -1,0 +1,50 @@
+"""The acts beside the next thing, behind one button and each under its own keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QMenu, QPushButton, QWidget
+
+from formulary.bench.state import State
+from ui.bench.acts import ACTS, BenchAct
+from ui.context import Context
+from ui.widgets.words import action, button
+
+KEYS = "Ctrl+."
+
+
+class ActMenu(QWidget):
+    """Makes the acts of a page; ``wanted`` tells which one is to be asked for."""
+
+    wanted = Signal(object)
+
+    def __init__(self, context: Context, page: QWidget) -> None:
+        super().__init__(page)
+        self.hide()
+        self._menu = QMenu(page)
+        self._menu.setAccessibleName(context.text("ui_bench.acts"))
+        self.actions_by_name: dict[str, QAction] = {}
+        for act in ACTS:
+            words = context.text(f"ui_bench.act.{act.name}")
+            made = action(page, words, act.keys, self._teller(act))
+            self.actions_by_name[act.name] = made
+            self._menu.addAction(made)
+        self.open = action(page, context.text("ui_bench.acts"), KEYS, self._open)
+        self.button: QPushButton = button(self.open)
+
+    def offer(self, state: State | None) -> None:
+        """Offer what makes sense now."""
+        for act in ACTS:
+            fits = state is not None and act.fits(state)
+            self.actions_by_name[act.name].setVisible(fits)
+            self.actions_by_name[act.name].setEnabled(fits)
+        self.open.setEnabled(state is not None)
+
+    def _teller(self, act: BenchAct) -> Callable[[], None]:
+        return lambda: self.wanted.emit(act)
+
+    def _open(self) -> None:
+        self._menu.popup(self.button.mapToGlobal(self.button.rect().topLeft()))

@@ -1,0 +1,318 @@
+"""The course of the work: which preparation and which thing to do is in view, and what follows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from formulary.bench.event_text import event_of
+from formulary.bench.events import LineWeighed
+from formulary.bench.stages import named
+from formulary.bench.to_do import CountDrops, DecideLine, TareVessel, Task, WeighLine
+from formulary.bench.weighing import standing, verdict_said
+from formulary.bench.words import where
+from formulary.clock import local
+from formulary.desk import Desk
+from formulary.errors import FormularyError
+from formulary.preparation import Preparation
+from ui.bench.acts import BenchAct, asking
+from ui.bench.doing import Doing
+from ui.bench.listening import Listening
+from ui.bench.reading import AT_WORK, Work, at_this_bench, on_shelf, open_work, read_work
+from ui.bench.scene import Memo, Scene
+from ui.bench.shown import Shown
+from ui.bench.tasks import (  # noqa: F401  each registers what it shows
+    counting,
+    deciding,
+    goods,
+    planning,
+    release,
+    steps,
+    vessels,
+    weighing,
+)
+from ui.bench.tasks.presenting import present
+from ui.bench.tasks.weighing import SIGNS
+from ui.bench.timer_strip import TIME_IS_UP
+from ui.context import Context, PageName, Topic
+from ui.signs import Sign
+
+if TYPE_CHECKING:
+    from ui.bench.page import BenchPage
+
+
+class Course(QObject):
+    """Leads from one thing to the next."""
+
+    def __init__(self, context: Context, page: BenchPage) -> None:
+        super().__init__(page)
+        self._context, self._page = context, page
+        self.doing = Doing(context, self)
+        self._memos: dict[str, Memo] = {}
+        self._tasks: tuple[Task, ...] = ()
+        self._at: Task | None = None
+        self._asked: BenchAct | None = None
+        self._wanted = ""
+        self.listening = Listening(context, self)
+        self._connect()
+
+    # Which preparation
+
+    def open(self, lot: str) -> None:
+        """Show a preparation by its lot or by the code of a jar."""
+        self._wanted = lot
+        self._context.do(
+            lambda desk: read_work(desk, lot),
+            self._opened,
+            failed=self._not_found,
+            lane="bench.work",
+        )
+
+    def shown(self) -> None:
+        """Read the list; go on with what is in view, or with what is in work at this bench."""
+        self._context.do(_open_here, self._listed, lane="bench.list")
+        if self.doing.work is not None and not self._wanted:
+            self.open(self.doing.lot)
+
+    def _listed(self, found: tuple[tuple[Preparation, ...], str]) -> None:
+        open_ones, here = found
+        self._page.work_list.show_work(open_ones)
+        if self.doing.work is not None or self._wanted:
+            self._page.work_list.mark(self.doing.lot)
+        elif here:
+            self.open(here)
+        else:
+            self._show_nothing(any_open=bool(open_ones))
+
+    def _opened(self, work: Work) -> None:
+        self._wanted = ""
+        fresh = self.doing.work is None or self.doing.lot != work.lot
+        self.doing.work = work
+        self._asked = None
+        self._page.work_list.mark(work.lot)
+        if fresh:
+            self._at = None
+            self._say_where(work)
+        self._show(work)
+
+    def _not_found(self, trouble: FormularyError) -> None:
+        self._wanted = ""
+        self._context.say.refuse(trouble)
+
+    def _say_where(self, work: Work) -> None:
+        """Say where the bench was, to whoever comes back to it."""
+        last = where(work.at.state)
+        self._page.last.say(())
+        self._page.last_wrong.say(())
+        told = self._context.text("ui_bench.where", what=last) if last is not None else ""
+        self._page.where.say([told] if told else ())
+
+    # Which thing to do
+
+    def next_task(self) -> None:
+        """Show another thing that can be done now."""
+        self._turn(1)
+
+    def task_before(self) -> None:
+        """Show the one before."""
+        self._turn(-1)
+
+    def show_again(self) -> None:
+        """Show the same thing anew: something about it was ticked or chosen."""
+        if self.doing.work is not None:
+            self._show(self.doing.work)
+
+    def ask_for(self, act: BenchAct) -> None:
+        """Ask for an act beside the next thing."""
+        self._asked = act
+        self.show_again()
+
+    def _turn(self, by: int) -> None:
+        if self._at in self._tasks and len(self._tasks) > 1:
+            place = (self._tasks.index(self._at) + by) % len(self._tasks)
+            self._at = self._tasks[place]
+            self._asked = None
+            self.show_again()
+
+    def _moved(self, work: Work) -> None:
+        """Go on: in the lane that was chosen while it lasts, else with the next thing."""
+        before, at = self._tasks, self._at
+        self._asked = None
+        self._tell_last(work)
+        now = self._tasks_of(work)
+        self._at = following(before, at, now)
+        self._show(work)
+
+    def _tell_last(self, work: Work) -> None:
+        """Say the verdict on what was just weighed, since the next line is in view already."""
+        page = self._page
+        for each in (page.where, page.last, page.last_wrong):
+            each.say(())
+        event = event_of(work.at.events[-1].event)
+        if isinstance(event, LineWeighed):
+            line = work.at.state.lines[event.line]
+            inside = SIGNS[standing(line)] is Sign.TICK
+            told = self._context.text(
+                "ui_bench.last", ingredient=line.ingredient, verdict=verdict_said(line)
+            )
+            (page.last if inside else page.last_wrong).say([told])
+
+    def _tasks_of(self, work: Work) -> tuple[Task, ...]:
+        memo = self._memo(work.lot)
+        return tuple(
+            each
+            for each in work.tasks(self._context.desk.clock.now())
+            if not (isinstance(each, TareVessel) and each.phase in memo.without_vessel)
+        )
+
+    def to_labels(self) -> None:
+        """Go to the labels of the preparation in view."""
+        if self.doing.work is not None:
+            self._context.go(PageName.LABELS, self.doing.lot)
+
+    # Showing
+
+    def _show(self, work: Work) -> None:
+        page, scene = self._page, self._scene(work)
+        self._tasks = self._tasks_of(work)
+        if self._at not in self._tasks:
+            self._at = self._tasks[0] if self._tasks else None
+        page.title.setText(self._title(work))
+        page.view.show_task(self._shown(scene))
+        page.menu.offer(work.at.state)
+        page.offer_others(len(self._tasks) - 1)
+        page.record.show_work(work)
+        page.lanes.show_state(work.at.state if work.at.state.stage in AT_WORK else None)
+        page.fit_lanes()
+        if page.isVisible():
+            page.view.take_focus()
+            page.bring_into_view()
+        self._ask_beside(scene)
+        self.listening.follow(self._at if self._asked is None else None, scene)
+
+    def _shown(self, scene: Scene) -> Shown:
+        if self._asked is not None:
+            return asking(self._asked, scene, self._never_mind)
+        if self._at is None:
+            return _ended(scene)
+        return present(self._at, scene)
+
+    def _never_mind(self) -> None:
+        self._asked = None
+        self.show_again()
+
+    def _ask_beside(self, scene: Scene) -> None:
+        """Ask what a thing is shown with beside the record: the shelf, or the ways out."""
+        task, memo, work = self._at, scene.memo, scene.work
+        if isinstance(task, WeighLine | CountDrops) and task.line not in memo.shelf:
+            line = task.line
+            memo.shelf[line] = ()
+            self._context.do(
+                lambda desk: on_shelf(desk, work, line),
+                lambda found: self._shelf_arrived(scene, line, found),
+            )
+        if isinstance(task, DecideLine) and task.line not in memo.ways:
+            self._ask_ways(scene, task.line)
+
+    def _shelf_arrived(self, scene: Scene, line: int, found: tuple[object, ...]) -> None:
+        scene.memo.shelf[line] = found  # type: ignore[assignment]  # holdings, read on the worker
+        task = self._at
+        if isinstance(task, WeighLine | CountDrops) and task.line == line and not self._asked:
+            self._page.view.show_notes(present(task, self._scene(scene.work)).notes)
+
+    def _ask_ways(self, scene: Scene, line: int) -> None:
+        lot = scene.work.lot
+
+        def arrived(ways: object) -> None:
+            scene.memo.ways[line] = ways  # type: ignore[assignment]  # read on the worker
+            if self.doing.lot == lot:
+                self.show_again()
+
+        self._context.do(lambda desk: _ways(desk, lot, line), arrived)
+
+    def _show_nothing(self, *, any_open: bool) -> None:
+        text = self._context.text
+        page = self._page
+        page.title.setText("")
+        key = "ui_bench.choose" if any_open else "ui_bench.nothing"
+        page.view.show_task(Shown(text(f"{key}_heading"), notes=[text(key)]))
+        page.menu.offer(None)
+        page.lanes.show_state(None)
+        page.fit_lanes()
+        page.offer_others(0)
+        if page.isVisible():
+            page.work_list.focus_find()
+
+    def _title(self, work: Work) -> str:
+        made = work.at.preparation
+        stage = named(work.at.state.stage)
+        return self._context.text("ui_bench.title", lot=made.lot, title=made.title, stage=stage)
+
+    def _scene(self, work: Work) -> Scene:
+        now = self._context.desk.clock.now()
+        here = local(now, self._context.house.zone)
+        memo = self._memo(work.lot)
+        return Scene(self._context, self.doing, work, memo, here, self.show_again)
+
+    def _memo(self, lot: str) -> Memo:
+        return self._memos.setdefault(lot, Memo())
+
+    def _connect(self) -> None:
+        page = self._page
+        self.doing.moved.connect(self._moved)
+        self.doing.refused.connect(self._refused)
+        page.work_list.chosen.connect(self.open)
+        page.work_list.sought.connect(self.open)
+        page.menu.wanted.connect(self.ask_for)
+        self._context.changed.connect(self._changed)
+        self.listening.heard.connect(page.view.hear)
+
+    def _refused(self, trouble: FormularyError) -> None:
+        self._page.view.refuse(trouble)
+
+    def _changed(self, topic: str) -> None:
+        if topic == TIME_IS_UP:
+            self._offer_again()
+        if topic == Topic.PREPARATIONS.value:
+            self._context.do(_open_here, self._relisted, lane="bench.list")
+
+    def _offer_again(self) -> None:
+        """Offer what can be done now that a timer is up; what is in view stays."""
+        work = self.doing.work
+        if work is not None:
+            self._tasks = self._tasks_of(work)
+            self._page.offer_others(len(self._tasks) - 1)
+
+    def _relisted(self, found: tuple[tuple[Preparation, ...], str]) -> None:
+        self._page.work_list.show_work(found[0])
+        self._page.work_list.mark(self.doing.lot)
+
+
+def following(before: tuple[Task, ...], at: Task | None, now: tuple[Task, ...]) -> Task | None:
+    """Return what comes after a thing that is done.
+
+    The first thing leads on to the first one. Whoever chose another lane stays in it: what was
+    offered before that one is passed over while there is something else.
+    """
+    if not now:
+        return None
+    passed = before[: before.index(at)] if at in before else ()
+    return next((each for each in now if each not in passed), now[0])
+
+
+def _open_here(desk: Desk) -> tuple[tuple[Preparation, ...], str]:
+    return open_work(desk), at_this_bench(desk)
+
+
+def _ways(desk: Desk, lot: str, line: int) -> object:
+    from formulary.verbs.decide_line import ways_open
+
+    return ways_open(desk, lot, line)
+
+
+def _ended(scene: Scene) -> Shown:
+    """Return what is shown of a preparation at its end."""
+    stage = named(scene.state.stage)
+    notes = [scene.state.fate] if scene.state.fate else []
+    return Shown(scene.text("ended", stage=stage), notes=notes)

@@ -1,0 +1,244 @@
+"""What is done at the bench from the window: each act goes to the worker, and comes back moved."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+from formulary.bench.events import ContainerStaged, Event, StepDone
+from formulary.bench.reading import Reading
+from formulary.desk import Desk
+from formulary.errors import FormularyError
+from formulary.messages import Message
+from formulary.quantity.amount import Amount
+from ui.bench.reading import Work, factor_of, unfit
+from ui.context import Context, Topic
+from ui.sign_in.countersign import countersign
+from ui.sign_in.dialog import Answered
+
+if TYPE_CHECKING:
+    from formulary.bench.balance_checks import BalanceCheck, WeightRead
+    from formulary.house import Balance
+    from formulary.verbs.work_at_bench import AtBench
+
+Act = Callable[[Desk, Answered], "AtBench"]
+NOBODY = Answered("", "")
+
+
+class Doing(QObject):
+    """Acts on the preparation in view; ``moved`` tells how it then stands, ``refused`` why not."""
+
+    moved = Signal(object)
+    refused = Signal(object)
+
+    def __init__(self, context: Context, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self.work: Work | None = None
+
+    @property
+    def lot(self) -> str:
+        """The lot in view."""
+        return self.work.lot if self.work is not None else ""
+
+    def record(self, event: Event) -> None:
+        """Record an event by the person at the desk."""
+        self.do(lambda desk, lot: _record(desk, lot, event))
+
+    def do(self, act: Callable[[Desk, str], AtBench]) -> None:
+        """Do something to the preparation in view, by the person at the desk."""
+        lot = self.lot
+        self._context.do(lambda desk: act(desk, lot), self.arrived, failed=self.refused.emit)
+
+    def stage(self, line: int, number: str, *, typed: bool) -> None:
+        """Fetch a container for a line: what is wrong with it is said at once."""
+
+        def act(desk: Desk) -> tuple[AtBench, str, Fraction]:
+            from formulary.verbs.weigh_line import staged
+            from formulary.verbs.work_at_bench import at_bench
+
+            held = staged(desk, at_bench(desk.store, lot), line, number)
+            container = held.container.number
+            event = ContainerStaged(line, container, held.lot.number, typed)
+            after = _record(desk, lot, event)
+            return after, container, factor_of(desk, after, line, container)
+
+        def arrived(found: tuple[AtBench, str, Fraction]) -> None:
+            after, container, factor = found
+            if self.work is not None:
+                self.work = self.work.with_factor(line, container, factor)
+            self.arrived(after)
+
+        lot = self.lot
+        self._context.do(act, arrived, failed=self.refused.emit)
+
+    def weigh(self, line: int, reading: Reading) -> None:
+        """Weigh a line by the person at the desk."""
+        self.do(lambda desk, lot: _weigh(desk, lot, line, reading))
+
+    def weigh_witnessed(self, line: int, reading: Reading, meaning: str) -> None:
+        """Weigh a line of a high-alert ingredient, whose typed figure somebody else saw."""
+        me, lot = self._context.desk.person.id, self.lot
+
+        def act(desk: Desk, by: Answered) -> AtBench:
+            mine = self._context.desk
+            if by.person_id == me:
+                alone = by.alone_because
+                return _weigh(desk, lot, line, reading, pin=by.pin, alone_because=alone)
+            seen = replace(reading, witness_id=by.person_id)
+            return _weigh(mine, lot, line, seen, second_pin=by.pin)
+
+        self.countersign("check_line", meaning, act, alone=(me,))
+
+    def finish_step(self, event: StepDone, photo: bytes) -> None:
+        """Call a step done; what is in boats goes into its phase's vessel."""
+        self.do(lambda desk, lot: _finish(desk, lot, event, photo))
+
+    def finish_step_with(
+        self, event: StepDone, photo: bytes, beside: Callable[[str], StepDone], why: str
+    ) -> None:
+        """Call a step done that a second person stood by; ``beside`` names that person in it."""
+        me, lot = self._context.desk.person.id, self.lot
+
+        def act(desk: Desk, by: Answered) -> AtBench:
+            mine = self._context.desk
+            if by.person_id == me:
+                alone = by.alone_because
+                return _finish(desk, lot, event, photo, pin=by.pin, alone_because=alone)
+            return _finish(mine, lot, beside(by.person_id), photo, second_pin=by.pin)
+
+        self.countersign("check_line", why, act, alone=(me,))
+
+    def sign(
+        self,
+        event: Event,
+        meaning: str,
+        *,
+        verb: str = "",
+        without: Iterable[str] = (),
+        alone: Iterable[str] = (),
+    ) -> None:
+        """Record an event by whoever signs it; who is in ``alone`` gives a reason."""
+        from formulary.verbs.work_at_bench import ACTS
+
+        lot = self.lot
+
+        def act(desk: Desk, by: Answered) -> AtBench:
+            return _record(desk, lot, event, pin=by.pin, alone_because=by.alone_because)
+
+        name = verb or ACTS[type(event)]
+        self.countersign(name, meaning, act, without=without, alone=alone)
+
+    def countersign(
+        self,
+        verb: str,
+        meaning: str,
+        act: Act,
+        *,
+        without: Iterable[str] = (),
+        alone: Iterable[str] = (),
+    ) -> None:
+        """Ask for somebody's PIN, then do the act at a desk of theirs."""
+        countersign(self._context, meaning, verb, act, self.arrived, without=without, alone=alone)
+
+    def check_balance(self, balance: Balance, readings: list[WeightRead]) -> None:
+        """Check a balance with its test weights, then look anew which are fit."""
+
+        def act(desk: Desk) -> tuple[BalanceCheck, dict[str, Message]]:
+            from formulary.verbs.check_balance import check_balance
+
+            return check_balance(desk, balance, readings), unfit(desk)
+
+        def arrived(found: tuple[BalanceCheck, dict[str, Message]]) -> None:
+            check, reasons = found
+            from formulary.bench.balance_checks import check_said
+
+            said = check_said(check)
+            self._context.say.tell("ui_bench.said", what=said)
+            if self.work is not None:
+                self.work = replace(self.work, unfit=reasons)
+                self.moved.emit(self.work)
+
+        self._context.do(act, arrived, failed=self.refused.emit)
+
+    def take_yield(self, amount: Amount) -> None:
+        """Record the yield, judged by what went in."""
+        from formulary.verbs.take_yield import take_yield
+
+        self.do(lambda desk, lot: take_yield(desk, lot, amount))
+
+    def arrived(self, after: AtBench) -> None:
+        """Take how it stands now, and tell the other pages where its stage changed."""
+        work = self.work
+        if work is None or work.lot != after.preparation.lot:
+            self._context.tell_changed(Topic.PREPARATIONS)
+            return
+        before = work.at
+        self.work = work.moved(after)
+        self.moved.emit(self.work)
+        timers = before.state.timers != after.state.timers
+        if (
+            timers
+            or before.preparation != after.preparation
+            or before.state.jars != after.state.jars
+        ):
+            self._context.tell_changed(Topic.PREPARATIONS)
+
+    def refuse(self, trouble: FormularyError) -> None:
+        """Say why something can't be done."""
+        self.refused.emit(trouble)
+
+
+# What is imported on the worker, when first needed.
+
+
+def _record(
+    desk: Desk, lot: str, event: Event, *, pin: str = "", alone_because: str = ""
+) -> AtBench:
+    from formulary.verbs.work_at_bench import record
+
+    return record(desk, lot, event, pin=pin, alone_because=alone_because)
+
+
+def _weigh(  # noqa: PLR0913  what backs a reading, each by name
+    desk: Desk,
+    lot: str,
+    line: int,
+    reading: Reading,
+    *,
+    pin: str = "",
+    second_pin: str = "",
+    alone_because: str = "",
+) -> AtBench:
+    from formulary.verbs.weigh_line import weigh_line
+
+    return weigh_line(
+        desk, lot, line, reading, pin=pin, second_pin=second_pin, alone_because=alone_because
+    )
+
+
+def _finish(  # noqa: PLR0913  what backs a step, each by name
+    desk: Desk,
+    lot: str,
+    event: StepDone,
+    photo: bytes,
+    *,
+    pin: str = "",
+    second_pin: str = "",
+    alone_because: str = "",
+) -> AtBench:
+    from formulary.verbs.finish_step import finish_step
+
+    return finish_step(
+        desk,
+        lot,
+        event,
+        photo=photo,
+        pin=pin,
+        second_pin=second_pin,
+        alone_because=alone_because,
+    )

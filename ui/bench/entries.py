@@ -1,0 +1,149 @@
+"""Entries in large type, each under its words; Enter goes on to the next, then does the act."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QWidget
+
+from formulary.messages import message
+from ui import theme
+from ui.bench.scan_edit import ScanEdit
+from ui.bench.shown import Entry
+from ui.context import Context
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.quantity_edit import QuantityEdit
+from ui.widgets.words import label, spaced
+
+WIDEST = 460
+
+
+class Entries(QWidget):
+    """Shows entries and takes what is typed; ``entered`` tells Enter in the last of them."""
+
+    entered = Signal()
+
+    def __init__(self, context: Context, entries: Sequence[Entry]) -> None:
+        super().__init__()
+        self._context = context
+        self._entries = {entry.name: entry for entry in entries}
+        self.inputs: dict[str, QuantityEdit | ScanEdit | ChoiceBox] = {}
+        self._grid = QGridLayout(self)
+        spaced(self._grid, inside=8)
+        self._grid.setColumnStretch(1, 1)
+        for row, entry in enumerate(entries):
+            self._add(row, entry)
+        if not entries:
+            self.hide()
+
+    def values(self) -> dict[str, str]:
+        """Return the texts as they stand; of a scan also how it came in, as ``<name>.scanned``."""
+        found: dict[str, str] = {}
+        for name, each in self.inputs.items():
+            if isinstance(each, ChoiceBox):
+                found[name] = str(each.currentData() or "")
+                continue
+            found[name] = each.text().strip()
+            if isinstance(each, ScanEdit):
+                found[f"{name}.scanned"] = "yes" if each.scanned else ""
+        return found
+
+    def focus_first(self) -> None:
+        """Put the cursor into the first entry that is empty, its text selected."""
+        empty = (each for each in self.inputs.values() if _is_empty(each))
+        target = next(empty, next(iter(self.inputs.values()), None))
+        if target is not None:
+            target.setFocus()
+            line = _line(target)
+            if line is not None:
+                line.selectAll()
+
+    def first_trouble(self) -> str:
+        """Return the first entry that lacks something or makes no sense, having said so there."""
+        for name, entry in self._entries.items():
+            each = self.inputs[name]
+            if entry.required and _is_empty(each):
+                if isinstance(each, QuantityEdit):
+                    each.show_trouble(message("ui_bench.needed", what=entry.words))
+                return name
+            if isinstance(each, QuantityEdit) and not each.sound:
+                return name
+        return ""
+
+    def clear_scan(self) -> None:
+        """Empty what is scanned, so that the next scan stands alone."""
+        for each in self.inputs.values():
+            if isinstance(each, ScanEdit):
+                each.clear()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let Enter on a choice do the act."""
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and _is_enter(event)
+        ):
+            self.entered.emit()
+            return True
+        return super().eventFilter(watched, event)
+
+    def _add(self, row: int, entry: Entry) -> None:
+        made = self._input(entry)
+        made.setObjectName(entry.name)
+        made.setMaximumWidth(theme.px(WIDEST))
+        self.inputs[entry.name] = made
+        words = label(entry.words)
+        words.setBuddy(made)
+        self._grid.addWidget(words, 2 * row, 0, 1, 2)
+        line = QHBoxLayout()
+        line.addWidget(made, 1)
+        if entry.unit:
+            line.addWidget(label(entry.unit, wrap=False))
+        line.addStretch(0)
+        self._grid.addLayout(line, 2 * row + 1, 0, 1, 2)
+
+    def _input(self, entry: Entry) -> QuantityEdit | ScanEdit | ChoiceBox:
+        if entry.choices:
+            box = ChoiceBox(entry.words)
+            box.fill(list(entry.choices))
+            box.choose(entry.at_first)
+            box.installEventFilter(self)
+            return box
+        if entry.scan:
+            scan = ScanEdit(entry.words)
+            scan.returnPressed.connect(lambda: self._go_on(entry.name))
+            return scan
+        edit = QuantityEdit(entry.words, entry.understand, self._context.said)
+        edit.set_text(entry.at_first)
+        edit.line.returnPressed.connect(lambda: self._go_on(entry.name))
+        return edit
+
+    def _go_on(self, name: str) -> None:
+        """Go to the next entry, or tell that all is entered."""
+        names = list(self.inputs)
+        later = [self.inputs[each] for each in names[names.index(name) + 1 :]]
+        # What is proposed or chosen already is passed over; Tab goes there.
+        following = next(filter(_is_empty, later), None)
+        if following is None:
+            self.entered.emit()
+            return
+        following.setFocus()
+        line = _line(following)
+        if line is not None:
+            line.selectAll()
+
+
+def _line(each: QWidget) -> QLineEdit | None:
+    if isinstance(each, QuantityEdit):
+        return each.line
+    return each if isinstance(each, QLineEdit) else None
+
+
+def _is_empty(each: QuantityEdit | ScanEdit | ChoiceBox) -> bool:
+    return not isinstance(each, ChoiceBox) and not each.text().strip()
+
+
+def _is_enter(event: QKeyEvent) -> bool:
+    return event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.modifiers()

@@ -1,0 +1,126 @@
+"""The page *Bench*: what is open, one thing to do, and what is done so far, side by side."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
+
+from ui import theme
+from ui.bench.act_menu import ActMenu
+from ui.bench.course import Course
+from ui.bench.lanes import Lanes
+from ui.bench.record_panel import RecordPanel
+from ui.bench.task_view import TaskView
+from ui.bench.work_list import WorkList
+from ui.context import Context
+from ui.forms.leaf import fit_index, leaf
+from ui.forms.signed_text import SignedText
+from ui.signs import Sign
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, hairline, label, spaced
+
+LIST_WIDTH, RECORD_WIDTH = 256, 320
+ROOMY = 1060
+TALL = 860
+
+
+class BenchPage(QWidget):
+    """Stands beside the person at the balance."""
+
+    help_page = "bench"
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self.work_list = WorkList(context)
+        self.view = TaskView(context)
+        self.record = RecordPanel(context)
+        self.title = label(role="heading")
+        self.last = SignedText(context, Sign.TICK, "inside", worded=False)
+        self.last_wrong = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
+        self.where = SignedText(context, Sign.DOT, "", worded=False)
+        self.lanes = Lanes(context)
+        self.menu = ActMenu(context, self)
+        self.course = Course(context, self)
+        self._make_actions()
+        self._lay_out()
+
+    def take(self, subject: object) -> None:
+        """Show the preparation with a lot."""
+        if isinstance(subject, str):
+            self.course.open(subject)
+
+    def shown(self) -> None:
+        """Read what is open; what is in work here opens by itself."""
+        self.course.shown()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave out what is done so far where there is no room for it."""
+        super().resizeEvent(event)
+        width = event.size().width()
+        fit_index(self.work_list, width, LIST_WIDTH)
+        self.record.setFixedWidth(theme.px(RECORD_WIDTH))
+        self._fit_record(width)
+        self.fit_lanes()
+
+    def _make_actions(self) -> None:
+        text = self._context.text
+        action(self, text("ui_bench.find"), "Ctrl+F", self.work_list.focus_find)
+        self.other = action(self, text("ui_bench.other_task"), "PgDown", self.course.next_task)
+        self.back = action(self, text("ui_bench.task_before"), "PgUp", self.course.task_before)
+        action(self, text("ui_bench.to_task"), "Esc", self.view.take_focus)
+        self.labels = action(self, text("ui_bench.labels_of"), "Ctrl+L", self.course.to_labels)
+        self.show_record = action(self, text("ui_bench.show_record"), "Ctrl+R", self._toggle)
+
+    def _lay_out(self) -> None:
+        whole = QHBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(self.work_list)
+        middle = QWidget()
+        box = QVBoxLayout(middle)
+        spaced(box, inside=8, around=24)
+        for part in (self.title, self.where, self.last, self.last_wrong, hairline()):
+            box.addWidget(part)
+        self._leaf = leaf(self.view)
+        box.addWidget(self._leaf, 1)
+        box.addWidget(self.lanes)
+        row = FlowLayout()
+        self.other_button = button(self.other)
+        others = (self.menu.button, button(self.labels), button(self.show_record))
+        for each in (self.other_button, *others):
+            row.addWidget(each)
+        box.addLayout(row)
+        whole.addWidget(middle, 1)
+        whole.addWidget(self.record)
+        self.setTabOrder(self.work_list, self.view)
+
+    def fit_lanes(self) -> None:
+        """Leave the lanes out beside a scale where the height is short."""
+        short = self.height() < theme.px(TALL) and self.view.shown.gauge is not None
+        self.lanes.setVisible(not short and self.lanes.has_any)
+
+    def bring_into_view(self) -> None:
+        """Scroll to where the next key goes."""
+        QTimer.singleShot(0, self, self._bring)
+
+    def _bring(self) -> None:
+        focus = QApplication.focusWidget()
+        if focus is not None and self.view.isAncestorOf(focus):
+            self._leaf.ensureWidgetVisible(focus)
+
+    def offer_others(self, count: int) -> None:
+        """Offer that so many other things can be done now."""
+        self.other.setText(self._context.text("ui_bench.others", n=count))
+        self.other.setVisible(count > 0)
+        self.other.setEnabled(count > 0)
+        self.back.setEnabled(count > 0)
+
+    def _toggle(self) -> None:
+        """Show or hide what is done so far."""
+        self.record.setVisible(self.record.isHidden())
+
+    def _fit_record(self, width: int) -> None:
+        roomy = width >= theme.px(ROOMY)
+        self.record.setVisible(roomy)
+        self.show_record.setVisible(not roomy)

@@ -1,0 +1,115 @@
+"""What the page reads on the worker: the open preparations, and one of them with its shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from fractions import Fraction
+
+from formulary.bench.balance_checks import why_not
+from formulary.bench.stages import BEFORE_RELEASE, Stage
+from formulary.bench.to_do import Task, to_do
+from formulary.desk import Desk
+from formulary.errors import BadText, NotFound
+from formulary.messages import Message
+from formulary.preparation import Preparation
+from formulary.stock.choosing import in_order
+from formulary.stock.shelf import Holding
+from formulary.verbs.check_balance import checks_on, entry_of
+from formulary.verbs.look_up_stock import container_numbered, holding_of, holdings_of_ingredient
+from formulary.verbs.weigh_line import factor_at, wanted_of
+from formulary.verbs.work_at_bench import AtBench, at_bench
+
+OPEN = (*BEFORE_RELEASE, Stage.RELEASED)
+AT_WORK = (Stage.BENCH_CLEARED, Stage.IN_WORK)
+MOST_OFFERED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A preparation at the bench, and what the house says of it.
+
+    ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
+    a staged container's lot for one of what is declared, by line and container.
+    """
+
+    at: AtBench
+    unfit: Mapping[str, Message] = field(default_factory=dict)
+    factors: Mapping[tuple[int, str], Fraction] = field(default_factory=dict)
+
+    @property
+    def lot(self) -> str:
+        """The preparation's lot."""
+        return self.at.preparation.lot
+
+    def tasks(self, moment: datetime) -> tuple[Task, ...]:
+        """Return what can be done at a moment."""
+        return to_do(self.at.state, moment)
+
+    def moved(self, after: AtBench) -> Work:
+        """Return it as it stands after one more event."""
+        return replace(self, at=after)
+
+    def with_factor(self, line: int, container: str, factor: Fraction) -> Work:
+        """Return it with what a staged container's lot counts for."""
+        return replace(self, factors={**self.factors, (line, container): factor})
+
+
+def open_work(desk: Desk) -> tuple[Preparation, ...]:
+    """Return what isn't at its end yet, in the order of stages, then of lots."""
+    return tuple(
+        each
+        for stage in OPEN
+        for each in sorted(
+            desk.store.having(Preparation, stage=stage.value), key=lambda found: found.lot
+        )
+    )
+
+
+def at_this_bench(desk: Desk) -> str:
+    """Return the lot that is in work at this workstation, nothing where none is."""
+    for stage in AT_WORK:
+        here = desk.store.having(Preparation, stage=stage.value, workstation=desk.workstation)
+        if here:
+            return here[0].lot
+    return ""
+
+
+def read_work(desk: Desk, lot: str) -> Work:
+    """Return a preparation by its lot, or by the code of one of its jars. Raises NotFound."""
+    found = at_bench(desk.store, lot.strip().partition("/")[0])
+    return Work(found, unfit(desk), _factors(desk, found))
+
+
+def unfit(desk: Desk) -> dict[str, Message]:
+    """Return why balances aren't fit today, by their names."""
+    checks = checks_on(desk.store, desk.today)
+    reasons = {
+        each.name: why_not(entry_of(each), checks, desk.today) for each in desk.house.balances
+    }
+    return {name: why for name, why in reasons.items() if why is not None}
+
+
+def on_shelf(desk: Desk, work: Work, line: int) -> tuple[Holding, ...]:
+    """Return the containers to weigh a line from, those first whose turn it is."""
+    wanted = wanted_of(desk, work.at.state.job.plan.lines[line].line)
+    held = holdings_of_ingredient(desk.store, wanted.ingredient_id)
+    return in_order(held, wanted, desk.today)[:MOST_OFFERED]
+
+
+def factor_of(desk: Desk, found: AtBench, line: int, number: str) -> Fraction:
+    """Return what is weighed of a container's lot for one of what is declared."""
+    held = holding_of(desk.store, container_numbered(desk.store, number))
+    return factor_at(desk, found, line, held.lot)
+
+
+def _factors(desk: Desk, found: AtBench) -> dict[tuple[int, str], Fraction]:
+    factors = {}
+    for each in found.state.staged:
+        try:
+            factors[each.line, each.container] = factor_of(desk, found, each.line, each.container)
+        except (BadText, NotFound):
+            # A number from paper that this house's stock doesn't know: the plan's factor holds.
+            continue
+    return factors

@@ -1,0 +1,98 @@
+"""What is done so far: true strengths and vessels live, then the record, newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
+
+from formulary.bench.remembering import recorded
+from formulary.bench.vessel import VesselLedger, ledger_of, lost
+from formulary.bench.words import said
+from formulary.errors import Refusal
+from formulary.messages import message
+from ui.bench.reading import Work
+from ui.bench.strengths import strengths_said
+from ui.context import Context
+from ui.widgets.words import hairline, label, set_role, spaced
+
+
+class RecordPanel(QWidget):
+    """Shows how far it has come."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._context = context
+        self._lot = ""
+        self._lines: list[str] = []
+        text = context.text
+        self.strengths = label()
+        self.vessels = label()
+        self.log = QPlainTextEdit()
+        self.log.setAccessibleName(text("ui_bench.log.name"))
+        self.log.setReadOnly(True)
+        self.log.setTabChangesFocus(True)
+        self.log.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        set_role(self.log, "told")
+        self._heads = {
+            each: label(text(f"ui_bench.log.{each}"), "heading")
+            for each in ("strengths", "vessels", "name")
+        }
+        box = QVBoxLayout(self)
+        spaced(box, inside=8, around=12)
+        box.addWidget(self._heads["strengths"])
+        box.addWidget(self.strengths)
+        box.addWidget(self._heads["vessels"])
+        box.addWidget(self.vessels)
+        box.addWidget(hairline())
+        box.addWidget(self._heads["name"])
+        box.addWidget(self.log, 1)
+
+    def show_work(self, work: Work) -> None:
+        """Show a preparation as it stands; what is told already stays."""
+        self._show(self.strengths, "strengths", strengths_said(self._context, work.at.state))
+        self._show(self.vessels, "vessels", list(self._ledgers(work)))
+        self._tell(work)
+
+    def _show(self, place: QWidget, name: str, lines: list[str]) -> None:
+        if place is self.strengths:
+            self.strengths.setText("\n".join(lines))
+        else:
+            self.vessels.setText("\n".join(lines))
+        place.setVisible(bool(lines))
+        self._heads[name].setVisible(bool(lines))
+
+    def _tell(self, work: Work) -> None:
+        """Put what is new on top; of another preparation, all of it."""
+        if self._lot != work.lot or len(self._lines) > len(work.at.events):
+            self._lines = []
+        for event in work.at.events[len(self._lines) :]:
+            happened = recorded(event)
+            line = message(
+                "ui_bench.log.line",
+                number=happened.number,
+                what=said(happened, work.at.state),
+                time=f"{happened.at:%H:%M}",
+                person=happened.person,
+            )
+            self._lines.append(self._context.said(line))
+        self._lot = work.lot
+        self.log.setPlainText("\n\n".join(reversed(self._lines)))
+
+    def _ledgers(self, work: Work) -> Iterator[str]:
+        for vessel in work.at.state.vessels:
+            try:
+                yield self._ledger(ledger_of(work.at.state, work.at.job.plan, vessel.name))
+            except Refusal as refusal:
+                yield self._context.said(refusal.message)
+
+    def _ledger(self, ledger: VesselLedger) -> str:
+        text, key = self._context.text, "ui_bench.log.vessel"
+        told = text(key, vessel=ledger.name, tare=ledger.tare, net=ledger.expected)
+        if ledger.gross is None:
+            return told
+        gone = text("ui_bench.log.weighed", gross=ledger.gross, lost=lost(ledger).result)
+        return f"{told} {gone}"

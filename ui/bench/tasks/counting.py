@@ -1,0 +1,76 @@
+"""Drops counted in groups as they go in, and the second look at a line."""
+
+from __future__ import annotations
+
+from formulary.bench.drops import count_said
+from formulary.bench.events import DropsAdded, LineChecked
+from formulary.bench.to_do import CheckLine, CountDrops
+from formulary.stock.numbers import read_container_number
+from ui.bench.scene import Scene
+from ui.bench.shown import Entry, Other, Shown, Values
+from ui.bench.tasks.presenting import present
+from ui.bench.tasks.weighing import fetch, weighing_of
+from ui.bench.typed import a_count, a_weight, count, weight
+from ui.signs import Sign
+
+
+@present.register
+def count_drops(task: CountDrops, scene: Scene) -> Shown:
+    """The container first; then each group of drops is typed as it went in."""
+    job = weighing_of(task.line, scene)
+    drops = next(each for each in scene.state.drops if each.line == task.line)
+    if not job.container:
+        return fetch(job)
+
+    def run(values: Values) -> None:
+        scene.doing.record(
+            DropsAdded(
+                task.line,
+                count(values["drops"]),
+                job.container,
+                job.lot,
+                job.vessel,
+                job.factor or job.line.factor,
+            )
+        )
+
+    def other_container(_values: Values) -> None:
+        scene.memo.other_container.add(task.line)
+        scene.again()
+
+    return Shown(
+        job.line.ingredient,
+        scene.text("drops.to_come", n=drops.to_come),
+        notes=[scene.text("weigh.from", container=job.container, lot=job.lot)],
+        sentences=[(Sign.TICK if drops.is_inside else Sign.DOT, scene.said(count_said(drops)))],
+        entries=[Entry("drops", scene.text("drops.group"), a_count)],
+        act=scene.text("drops.act"),
+        run=run,
+        others=[Other(scene.text("weigh.other_container"), "Ctrl+N", other_container)],
+    )
+
+
+@present.register
+def check_line(task: CheckLine, scene: Scene) -> Shown:
+    """Container and figure are taken down afresh; nothing of what was typed before is shown."""
+    context, job = scene.context, weighing_of(task.line, scene)
+
+    def run(values: Values) -> None:
+        event = LineChecked(
+            task.line,
+            read_container_number(values["container"]),
+            weight(context, values["seen"], job.unit),
+        )
+        meaning = scene.text("sign.line", ingredient=job.line.ingredient)
+        scene.doing.sign(event, meaning, alone=job.line.weighed_by)
+
+    return Shown(
+        scene.text("check.heading", ingredient=job.line.ingredient),
+        notes=[scene.text("check.notes")],
+        entries=[
+            Entry("container", scene.text("weigh.container"), scan=True),
+            Entry("seen", scene.text("check.seen"), a_weight(context, job.unit), job.unit),
+        ],
+        act=scene.text("check.act"),
+        run=run,
+    )

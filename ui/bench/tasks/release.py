@@ -1,0 +1,193 @@
+"""Labels counted, the record sent, released or rejected, and each jar handed over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from formulary.bench.events import LabelsReconciled, Recipient, Rejected, Released, SentForRelease
+from formulary.bench.state import State
+from formulary.bench.to_do import HandOver, PrintLabels, ReconcileLabels, Release, SendForRelease
+from formulary.bench.words import named
+from ui.bench.scene import Scene
+from ui.bench.shown import Entry, Other, Shown, Values
+from ui.bench.strengths import strengths_said
+from ui.bench.tasks.presenting import present
+from ui.bench.typed import a_count, count
+from ui.context import PageName
+from ui.signs import Sign
+
+
+@present.register
+def print_labels(_task: PrintLabels, scene: Scene) -> Shown:
+    """Labels are printed on their own page, from what was filled."""
+    return Shown(
+        scene.text("labels.print"),
+        notes=[scene.text("labels.print_notes", n=len(scene.state.jars))],
+        act=scene.text("labels.go"),
+        run=lambda _: scene.context.go(PageName.LABELS, scene.work.lot),
+    )
+
+
+@present.register
+def reconcile_labels(_task: ReconcileLabels, scene: Scene) -> Shown:
+    """What is counted by hand is typed; what was destroyed is on record."""
+    state = scene.state
+    void = sum(each.void for each in state.labels)
+
+    def run(values: Values) -> None:
+        used, spare = count(values["used"]), count(values["spare"])
+        scene.doing.record(LabelsReconciled(used, void, spare))
+
+    return Shown(
+        scene.text("labels.reconcile"),
+        notes=[scene.text("labels.counts", printed=state.labels_printed, destroyed=void)],
+        entries=[
+            Entry("used", scene.text("labels.used"), a_count),
+            Entry("spare", scene.text("labels.spare"), a_count),
+        ],
+        act=scene.text("labels.act"),
+        run=run,
+    )
+
+
+@present.register
+def send_for_release(_task: SendForRelease, scene: Scene) -> Shown:
+    """The record is complete."""
+    return Shown(
+        scene.text("send.heading"),
+        columns=record_columns(scene),
+        act=scene.text("send.act"),
+        run=lambda _: scene.doing.record(SentForRelease()),
+    )
+
+
+@present.register
+def release(_task: Release, scene: Scene) -> Shown:
+    """Order, record, label and product side by side; another person than the maker signs."""
+    if scene.memo.rejecting:
+        return reject(scene)
+    preparation, state = scene.work.at.preparation, scene.state
+
+    def run(_values: Values) -> None:
+        meaning = scene.text("sign.release", title=preparation.title, lot=preparation.lot)
+        scene.doing.sign(Released(), meaning, alone=state.makers)
+
+    def turn(_values: Values) -> None:
+        scene.memo.rejecting = True
+        scene.again()
+
+    return Shown(
+        scene.text("release.heading"),
+        columns=record_columns(scene),
+        sentences=[
+            (Sign.OCTAGON, scene.text("release.open", number=each.number, what=each.what))
+            for each in state.open_deviations
+        ],
+        act=scene.text("release.act"),
+        run=run,
+        others=[Other(scene.text("release.reject"), "Ctrl+Shift+R", turn)],
+    )
+
+
+def reject(scene: Scene) -> Shown:
+    """Return what asks why it is rejected, and what becomes of the goods."""
+    preparation = scene.work.at.preparation
+
+    def run(values: Values) -> None:
+        meaning = scene.text("sign.reject", title=preparation.title, lot=preparation.lot)
+        scene.doing.sign(Rejected(values["reason"], values["fate"]), meaning)
+
+    def back(_values: Values) -> None:
+        scene.memo.rejecting = False
+        scene.again()
+
+    return Shown(
+        scene.text("reject.heading"),
+        entries=[
+            Entry("reason", scene.text("reject.reason")),
+            Entry("fate", scene.text("reject.fate")),
+        ],
+        act=scene.text("reject.act"),
+        run=run,
+        others=[Other(scene.text("decide.back"), "Ctrl+Backspace", back)],
+    )
+
+
+def record_columns(scene: Scene) -> list[tuple[str, Sequence[str]]]:
+    """Return what was ordered, done, labelled and found, each under its heading."""
+    preparation, state = scene.work.at.preparation, scene.state
+    text = scene.text
+    order = [
+        preparation.title,
+        text("record.version", number=preparation.version_number),
+        preparation.target,
+        text("record.use_by", day=preparation.use_by),
+        *([preparation.directions] if preparation.directions else []),
+    ]
+    done = [
+        text("record.lines", n=len(state.lines)),
+        text("record.steps", n=len(state.done_steps)),
+        *(
+            text("record.deviation", number=each.number, what=each.what, decision=each.decision)
+            for each in state.deviations
+            if each.decision
+        ),
+        *(text("record.alone", act=each.act, because=each.because) for each in state.exemptions),
+    ]
+    void = sum(each.void for each in state.labels)
+    labels = [
+        text("record.printed", n=state.labels_printed),
+        text("record.containers", n=len(state.jars), ordered=state.job.containers),
+        *([text("record.void", n=void)] if void else []),
+    ]
+    headings = ("record.order", "record.done", "record.label", "record.product")
+    found = (order, done, labels, _product(scene, state))
+    return [(text(heading), lines) for heading, lines in zip(headings, found, strict=True)]
+
+
+def _product(scene: Scene, state: State) -> list[str]:
+    yielded = [scene.text("record.yield", amount=state.yielded)] if state.yielded else []
+    tests = [
+        scene.text(
+            "record.passed" if each.passed else "record.failed", test=each.test, found=each.found
+        )
+        for each in state.tests
+    ]
+    return [*yielded, *tests, *strengths_said(scene.context, state)]
+
+
+@present.register
+def hand_over(task: HandOver, scene: Scene) -> Shown:
+    """A jar goes to whom it was made for, or to a patient or ward that is named."""
+    preparation = scene.work.at.preparation
+    known = bool(preparation.patient_id)
+    waiting = [each.number for each in scene.state.jars if each.recipient is None]
+
+    def run(values: Values, jars: Sequence[int]) -> None:
+        from formulary.verbs.hand_over_jar import hand_over_jars
+
+        to, name = values.get("to", ""), values.get("name", "")
+        patient = name if to == Recipient.PATIENT.value else ""
+        ward = name if to == Recipient.WARD.value else ""
+        scene.doing.do(
+            lambda desk, lot: hand_over_jars(desk, lot, jars, patient=patient, ward=ward)
+        )
+
+    choices = [
+        (scene.said(named(each)), each.value) for each in (Recipient.WARD, Recipient.PATIENT)
+    ]
+    entries = [
+        Entry("name", scene.text("hand_over.name")),
+        Entry("to", scene.text("hand_over.to"), choices=choices),
+    ]
+    all_words = scene.text("hand_over.all", n=len(waiting))
+    return Shown(
+        scene.text("hand_over.heading", number=task.jar, total=len(scene.state.jars)),
+        notes=[scene.text("hand_over.known" if known else "hand_over.notes")],
+        entries=[] if known else entries,
+        act=scene.text("hand_over.act", number=task.jar),
+        run=lambda values: run(values, [task.jar]),
+        others=[Other(all_words, "Ctrl+Return", lambda values: run(values, waiting))]
+        if len(waiting) > 1
+        else [],
+    )

@@ -1,0 +1,312 @@
+"""Weighing a line: the container first, then the figure, with band and verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from formulary.bench.in_boat import on_the_balance
+from formulary.bench.reading import Reading
+from formulary.bench.to_do import WeighLine, phase_vessel
+from formulary.bench.weighing import (
+    LineState,
+    Standing,
+    remaining,
+    shown,
+    standing,
+    verdict_said,
+    weighed,
+    window,
+)
+from formulary.quantity.amount import Amount
+from formulary.quantity.rounding import round_half_even_to
+from formulary.quantity.writing import convenient
+from formulary.scaling.plan import PlannedLine
+from ui.bench.scene import Scene
+from ui.bench.shown import Entry, Other, Shown, Values
+from ui.bench.tasks.balances import check_first
+from ui.bench.tasks.presenting import present
+from ui.bench.typed import a_weight, weight
+from ui.forms.limits import limits_said, readability
+from ui.signs import Sign
+from ui.widgets.gauge import Gauge
+
+SIGNS = {
+    Standing.WAITING: Sign.DOT,
+    Standing.UNDER: Sign.TRIANGLE,
+    Standing.INSIDE: Sign.TICK,
+    Standing.OVER: Sign.OCTAGON,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """A line that is being weighed: what is planned of it, from which container, on what."""
+
+    scene: Scene
+    line: LineState
+    planned: PlannedLine
+    container: str
+    lot: str
+    balance: str
+
+    @property
+    def factor(self) -> Fraction | None:
+        """What is weighed of the container's lot for one of what is declared, where known."""
+        return self.scene.work.factors.get((self.line.position, self.container))
+
+    @property
+    def step(self) -> Amount | None:
+        """The readability of the balance."""
+        return readability(self.scene.context.house, self.balance)
+
+    @property
+    def to_come(self) -> Amount | None:
+        """What is still to weigh, None where it is used as needed."""
+        if self.line.target is None:
+            return None
+        return convenient(shown(remaining(self.line, self.factor, self.step).result))
+
+    @property
+    def unit(self) -> str:
+        """The unit in which the figure is typed."""
+        target = self.line.target or self.planned.required
+        if target is not None and target.number:
+            return convenient(target).unit
+        step = self.step
+        return step.unit if step is not None else "g"
+
+    @property
+    def vessel(self) -> str:
+        """The vessel that it goes straight into, empty for its own boat."""
+        if not self.line.in_own_boat:
+            return self.line.vessel
+        straight = self.line.position in self.scene.memo.straight
+        return phase_vessel(self.scene.state, self.planned.line.phase) if straight else ""
+
+    @property
+    def in_boat(self) -> Amount | None:
+        """What the boat holds already, which the balance goes on showing."""
+        return on_the_balance(self.scene.state, self.line.position)
+
+
+@present.register
+def weigh_line(task: WeighLine, scene: Scene) -> Shown:
+    """First the balance where it isn't fit, then the container, then the figure."""
+    job = weighing_of(task.line, scene)
+    balances = {each.name: each for each in scene.context.house.balances}
+    if job.balance in scene.work.unfit and job.balance in balances:
+        return check_first(balances[job.balance], scene)
+    return weigh_now(job) if job.container else fetch(job)
+
+
+def weighing_of(position: int, scene: Scene) -> Weighing:
+    """Return how a line is weighed now."""
+    line, planned = scene.state.lines[position], scene.state.job.plan.lines[position]
+    staged = [each for each in scene.state.staged if each.line == position]
+    here = staged[-1] if staged and position not in scene.memo.other_container else None
+    balances = [each.name for each in scene.context.house.balances]
+    balance = scene.memo.balances.get(position) or planned.instrument or (balances or [""])[0]
+    container, lot = (here.container, here.lot) if here is not None else ("", "")
+    return Weighing(scene, line, planned, container, lot, balance)
+
+
+# The container
+
+
+def fetch(job: Weighing) -> Shown:
+    """Return what asks for the container: what is on the shelf, and how much of it."""
+    scene = job.scene
+
+    def run(values: Values) -> None:
+        scene.memo.other_container.discard(job.line.position)
+        typed = not values["container.scanned"]
+        scene.doing.stage(job.line.position, values["container"], typed=typed)
+
+    return Shown(
+        job.line.ingredient,
+        figure_of(job),
+        notes=list(_to_fetch(job)),
+        sentences=list(_sentences(job)),
+        entries=[Entry("container", scene.text("weigh.container"), scan=True)],
+        act=scene.text("weigh.fetch"),
+        run=run,
+    )
+
+
+def figure_of(job: Weighing) -> str:
+    """Return what is to weigh, to be read from afar."""
+    if job.planned.up_to and job.line.target is not None:
+        return job.scene.text("weigh.up_to", amount=convenient(shown(job.line.target)))
+    band = window(job.line, job.factor)
+    if job.in_boat is not None and band is not None:
+        return job.scene.text("weigh.until", amount=_stepped(job, band.target).to(job.unit))
+    amount = job.to_come
+    return job.scene.written(amount) if amount is not None else job.scene.text("as_needed")
+
+
+def _stepped(job: Weighing, amount: Amount) -> Amount:
+    """Return an amount as the balance can show it."""
+    return shown(amount if job.step is None else round_half_even_to(amount, job.step))
+
+
+def _to_fetch(job: Weighing) -> Iterator[str]:
+    for held in job.scene.memo.shelf.get(job.line.position, ()):
+        yield job.scene.text(
+            "weigh.on_shelf",
+            container=held.container.number,
+            lot=held.lot.number,
+            place=held.container.place or held.lot.place,
+            until=held.until,
+            left=convenient(held.on_hand),
+        )
+
+
+# The figure
+
+
+def weigh_now(job: Weighing) -> Shown:
+    """Return what asks for the figure that the balance shows."""
+    scene = job.scene
+
+    def run(values: Values) -> None:
+        text = values["weight"]
+        heard = scene.memo.heard.get(text)
+        read = weight(scene.context, text, job.unit)
+        take(job, read, text if heard is None else heard, manual=heard is None)
+
+    return Shown(
+        job.line.ingredient,
+        figure_of(job),
+        notes=list(_how(job)),
+        sentences=list(_sentences(job)),
+        working=[scene.said(each) for each in job.planned.working],
+        gauge=gauge_of(job),
+        entries=[
+            Entry(
+                "weight",
+                scene.text("weigh.in_all" if job.in_boat is not None else "weigh.figure"),
+                a_weight(scene.context, job.unit),
+                job.unit,
+            )
+        ],
+        act=scene.text("weigh.act"),
+        run=run,
+        others=list(_others(job)),
+    )
+
+
+def take(job: Weighing, read: Amount, raw: str, *, manual: bool) -> None:
+    """Record what the balance shows; what the boat held before isn't counted twice."""
+    position, scene = job.line.position, job.scene
+    held = job.in_boat
+    staged = [each for each in scene.state.staged if each.line == position]
+    reading = Reading(
+        read - held if held is not None else read,
+        job.balance,
+        job.container,
+        job.lot,
+        vessel=job.vessel,
+        manual=manual,
+        typed_container=bool(staged and staged[-1].typed),
+        raw=raw,
+    )
+    if job.line.high_alert and manual:
+        meaning = scene.text("sign.witness", ingredient=job.line.ingredient, amount=read)
+        scene.doing.weigh_witnessed(position, reading, meaning)
+    else:
+        scene.doing.weigh(position, reading)
+
+
+def _how(job: Weighing) -> Iterator[str]:
+    scene, catalogue = job.scene, job.scene.context.catalogue
+    band = window(job.line, job.factor)
+    if band is not None and band.target.number:
+        step = job.step
+        yield scene.text(
+            "weigh.band", band=limits_said(band.low, band.high, band.target, step, catalogue)
+        )
+    where = job.vessel or scene.text("weigh.boat")
+    yield scene.text("weigh.on", balance=job.balance, where=where)
+    yield scene.text("weigh.from", container=job.container, lot=job.lot)
+    if job.in_boat is not None and job.to_come is not None:
+        yield scene.text("weigh.held", amount=shown(job.in_boat), more=job.to_come)
+
+
+def _sentences(job: Weighing) -> Iterator[tuple[Sign, str]]:
+    if job.line.readings:
+        yield SIGNS[standing(job.line)], job.scene.said(verdict_said(job.line))
+    if job.line.high_alert:
+        yield Sign.TRIANGLE, job.scene.text("weigh.high_alert")
+    for finding in job.planned.findings:
+        yield Sign.TRIANGLE, job.scene.said(finding.said)
+
+
+def _others(job: Weighing) -> Iterator[Other]:
+    scene, position = job.scene, job.line.position
+
+    def other_container(_values: Values) -> None:
+        scene.memo.other_container.add(position)
+        scene.again()
+
+    def straight(_values: Values) -> None:
+        scene.memo.straight.symmetric_difference_update({position})
+        scene.again()
+
+    def other_balance(_values: Values) -> None:
+        names = _instruments(job)
+        at = names.index(job.balance) if job.balance in names else -1
+        scene.memo.balances[position] = names[(at + 1) % len(names)]
+        scene.again()
+
+    yield Other(scene.text("weigh.other_container"), "Ctrl+N", other_container)
+    if len(_instruments(job)) > 1:
+        yield Other(scene.text("weigh.other_balance"), "Ctrl+B", other_balance)
+    vessel = phase_vessel(scene.state, job.planned.line.phase)
+    if vessel and job.line.in_own_boat and not job.line.readings:
+        words = scene.text("weigh.into_boat" if job.vessel else "weigh.straight", vessel=vessel)
+        yield Other(words, "Ctrl+J", straight)
+
+
+def _instruments(job: Weighing) -> list[str]:
+    from formulary.scaling.instruments import able
+
+    house, wanted = job.scene.context.house, job.line.target or job.planned.required
+    if wanted is None:
+        return [each.name for each in house.balances]
+    return list(able(wanted, house))
+
+
+# The gauge
+
+
+def gauge_of(job: Weighing) -> Gauge | None:
+    """Return the scale of a line's band with what is weighed so far, None without a band."""
+    band = window(job.line, job.factor)
+    if band is None or not band.target.number:
+        return None
+    return gauge(job, band.low, band.target, band.high)
+
+
+def gauge(job: Weighing, low: Amount, target: Amount, high: Amount) -> Gauge:
+    """Return a scale in the unit in which the line is typed."""
+    scene, unit = job.scene, job.unit
+    so_far = weighed(job.line)
+    ends = (low, target, high)
+    return Gauge(
+        target.to(unit).number,
+        low.to(unit).number,
+        high.to(unit).number,
+        so_far.to(unit).number if so_far is not None else None,
+        scene.written(shown(so_far)) if so_far is not None else "",
+        tuple_of(scene, ends, unit),
+        scene.said(verdict_said(job.line)),
+        SIGNS[standing(job.line)],
+    )
+
+
+def tuple_of(scene: Scene, ends: tuple[Amount, Amount, Amount], unit: str) -> tuple[str, str, str]:
+    """Return the figures of a scale in words."""
+    low, target, high = (scene.written(shown(each.to(unit))) for each in ends)
+    return low, target, high
