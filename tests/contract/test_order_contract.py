@@ -32,6 +32,13 @@ def put(store: Store, record: Order) -> Order:
         return transaction.put(record)
 
 
+def _allot_in_vain(store: Store) -> None:
+    """Begin what comes to nothing after a number was allotted."""
+    with store.writing(ACT, "keep") as transaction:
+        assert transaction.allot_order(2026) == "ORD26-0001"
+        transaction.remove(Identity, "x-nobody")
+
+
 def test_an_order_comes_back_as_it_was_put(store: Store) -> None:
     whole = checked(replace(an_order(), queries=ask((), ASKED), directions="At night."))
     kept = put(store, whole)

@@ -16,6 +16,7 @@ from formulary.clock import local
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.preparation import Preparation
+from formulary.quantity.writing import held_together
 from ui.bench.acts import BenchAct, asking
 from ui.bench.doing import Doing
 from ui.bench.listening import Listening
@@ -139,24 +140,27 @@ class Course(QObject):
         """Go on: in the lane that was chosen while it lasts, else with the next thing."""
         before, at = self._tasks, self._at
         self._asked = None
-        self._tell_last(work)
         now = self._tasks_of(work)
+        self._tell_last(work, stopped=bool(now) and isinstance(now[0], DecideLine))
         self._at = following(before, at, now)
         self._show(work)
 
-    def _tell_last(self, work: Work) -> None:
-        """Say the verdict on what was just weighed, since the next line is in view already."""
+    def _tell_last(self, work: Work, *, stopped: bool) -> None:
+        """Say the verdict on what was just weighed, since the next line is in view already.
+
+        Where the work has ``stopped`` the line itself stays in view with it.
+        """
         page = self._page
         for each in (page.where, page.last, page.last_wrong):
             each.say(())
         event = event_of(work.at.events[-1].event)
-        if isinstance(event, LineWeighed):
+        if isinstance(event, LineWeighed) and not stopped:
             line = work.at.state.lines[event.line]
             inside = SIGNS[standing(line)] is Sign.TICK
             told = self._context.text(
                 "ui_bench.last", ingredient=line.ingredient, verdict=verdict_said(line)
             )
-            (page.last if inside else page.last_wrong).say([told])
+            (page.last if inside else page.last_wrong).say([held_together(told)])
 
     def _tasks_of(self, work: Work) -> tuple[Task, ...]:
         memo = self._memo(work.lot)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLayout, QPushButton, QVBoxLayout, QWidget
 
 from formulary.errors import FormularyError
+from formulary.quantity.writing import held_together
 from ui import signs, theme
 from ui.bench.entries import Entries
 from ui.bench.shown import Other, Shown
@@ -74,13 +75,13 @@ class TaskView(QWidget):
 
     def show_notes(self, notes: Sequence[str]) -> None:
         """Show other notes; what is typed stays."""
-        self._notes.setText("\n".join(notes))
+        self._notes.setText(held_together("\n".join(notes)))
         self._notes.setVisible(bool(notes))
 
     def refuse(self, refusal: FormularyError) -> None:
         """Say why it can't be done, in large type; what was scanned makes room for the next."""
         self._under_way = False
-        self.trouble.say([self._context.said(refusal.message)])
+        self.trouble.say([held_together(self._context.said(refusal.message))])
         self.entries.clear_scan()
         self.take_focus()
 
@@ -154,7 +155,7 @@ class TaskView(QWidget):
         for sign, sentence in shown.sentences:
             said = SignedText(self._context, sign, _INK[sign], worded=False)
             self._sentences.addWidget(said)
-            said.say([sentence])
+            said.say([held_together(sentence)])
 
     def _show_entries(self, shown: Shown) -> None:
         before = self.entries

@@ -34,6 +34,8 @@ class WorkList(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName(text("ui_bench.list.name"))
         self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
         set_role(self.list, "words")
         self.nothing = label(role="quiet")
         self._lay_out()

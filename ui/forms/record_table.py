@@ -28,6 +28,8 @@ from ui.widgets.words import action, button, label, set_role, spaced
 
 Index = QModelIndex | QPersistentModelIndex
 WIDTH = 120
+FEW = 6
+"""Columns that can still be read where the width is shared out evenly."""
 LEAST_HEIGHT = 160
 
 
@@ -110,12 +112,18 @@ class Table(QTableView):
             super().keyPressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the first column what is left; where there is too little the table is scrolled."""
+        """Give the first column what is left, or all the same where that is too little.
+
+        Where many columns would then be too narrow to read, the table is scrolled.
+        """
         super().resizeEvent(event)
         header, modes = self.horizontalHeader(), QHeaderView.ResizeMode
-        first = 2 * theme.px(WIDTH)
-        roomy = sum(self._widths[1:]) + first <= self.viewport().width()
-        header.setSectionResizeMode(modes.Interactive)
+        room, first = self.viewport().width(), 2 * theme.px(WIDTH)
+        roomy = sum(self._widths[1:]) + first <= room
+        alike = not roomy and len(self._widths) <= FEW
+        header.setSectionResizeMode(modes.Stretch if alike else modes.Interactive)
+        if alike:
+            return
         for column, width in enumerate(self._widths):
             header.resizeSection(column, width if column else first)
         if roomy:

@@ -59,14 +59,14 @@ def _look(test: QualityTest, scene: Scene) -> Shown:
             scene.again()
             return
         found = appearance(form, looks)
-        said = scene.said(found.steps[-1])
+        said = scene.said(found.steps[-1]).rstrip(".")
         looks.clear()
         scene.doing.record(QualityTested(test.name, said, found.passed))
 
     signs = {True: Sign.TICK, False: Sign.OCTAGON}
     return Shown(
-        test.name,
-        notes=[test.limits, scene.said(look_said(left[0])).capitalize()],
+        scene.text("test.look", test=test.name, item=look_said(left[0])),
+        notes=[scene.text("test.limits", limits=test.limits)],
         sentences=[(signs[right], scene.said(look_said(each))) for each, right in looks.items()],
         act=scene.text("test.right"),
         run=lambda _: answer(right=True),
