@@ -197,6 +197,7 @@ def _export(parser: argparse.ArgumentParser) -> None:
 
 def _sample(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("path", nargs="?", metavar="PATH", help=_said("option.path"))
+    parser.add_argument("--untouched", action="store_true", help=_said("option.untouched"))
 
 
 def _calculate(parser: argparse.ArgumentParser) -> None:
@@ -278,6 +279,10 @@ def _worksheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.blank_reason"))
 
 
+def _order(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--file", required=True, metavar="F", help=_said("option.prescription"))
+
+
 _LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
 """The commands that take a list of words, and what it is called."""
 
@@ -297,6 +302,7 @@ _COMMANDS = {
     "makegood": _makegood,
     "stock": _stock,
     "trace": _trace,
+    "order": _order,
     "balance": _balance,
     "register": _register,
     "worksheet": _worksheet,

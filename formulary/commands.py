@@ -25,9 +25,9 @@ from formulary.verbs.keep_calculation import keep_calculation
 
 
 def sample(options: Namespace) -> Answer:
-    """Make the sample pharmacy at a path."""
+    """Make the sample pharmacy at a path, with two months of work unless it stays untouched."""
     location = options.path or options.formulary or opening.default_location()
-    desk = opening.create_sample(location)
+    desk = opening.create_sample(location, worked=not options.untouched)
     try:
         hits = desk.store.find_formulas("", limit=MOST_HITS)
         house, catalogue = desk.house, catalogue_of(desk)
@@ -113,6 +113,14 @@ def worksheet(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def order(options: Namespace) -> Answer:
+    """Read a prescription line by line; nothing is kept."""
+    from formulary.command_order import asked
+
+    with reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -126,6 +134,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "makegood": makegood,
     "stock": stock,
     "trace": trace,
+    "order": order,
     "balance": balance,
     "register": register,
     "worksheet": worksheet,

@@ -30,6 +30,7 @@ class PageName(StrEnum):
     """The pages of the window, in the order of their keys."""
 
     FORMULAS = "formulas"
+    ORDERS = "orders"
     BENCH = "bench"
     LABELS = "labels"
     STOCK = "stock"
@@ -50,6 +51,7 @@ class Topic(StrEnum):
     PEOPLE = "people"
     CALCULATIONS = "calculations"
     STOCK = "stock"
+    ORDERS = "orders"
 
 
 @dataclass(frozen=True, slots=True)

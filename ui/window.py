@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 # Imported when first shown, so that the first page doesn't wait for the others.
 _PAGES = {
     PageName.FORMULAS: ("ui.formulas.page", "FormulasPage"),
+    PageName.ORDERS: ("ui.orders.page", "OrdersPage"),
     PageName.BENCH: ("ui.bench.page", "BenchPage"),
     PageName.LABELS: ("ui.labels.page", "LabelsPage"),
     PageName.STOCK: ("ui.stock.page", "StockPage"),

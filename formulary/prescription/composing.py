@@ -14,7 +14,7 @@ from formulary.prescription.lines import Prescription, ReadLine, Sort
 from formulary.quantity.amount import Amount
 from formulary.scaling.whole import whole_as_written
 
-_MAY_BE_INGREDIENTS = frozenset({Sort.INGREDIENT, Sort.UNKNOWN})
+MAY_BE_INGREDIENTS = frozenset({Sort.INGREDIENT, Sort.UNKNOWN})
 """Sorts that don't go in without an ingredient unless somebody says why."""
 
 _STERILE = "prescription.doubt.sterile"
@@ -79,7 +79,7 @@ def compose(
     lines = tuple(
         found
         for position, line in enumerate(prescription.lines)
-        if (found := _line(line, by_position.get(position), decimal_sign)) is not None
+        if (found := confirmed(line, by_position.get(position), decimal_sign)) is not None
     )
     return Content(
         title=whole.title,
@@ -120,8 +120,11 @@ def _require_settled(prescription: Prescription, whole: Chosen) -> None:
             raise Refusal(message("prescription.confirm.undecided", doubt=doubt))
 
 
-def _line(line: ReadLine, answer: Answer | None, decimal_sign: str) -> Line | None:
-    """Return the formula's line, None for one that isn't an ingredient."""
+def confirmed(line: ReadLine, answer: Answer | None, decimal_sign: str = ".") -> Line | None:
+    """Return the formula's line that an answer makes of one read, None for no ingredient.
+
+    Raises as :func:`compose` does.
+    """
     if answer is None:
         raise Refusal(message("prescription.confirm.unanswered", text=line.text))
     if not answer.ingredient.strip():
@@ -138,5 +141,5 @@ def _line(line: ReadLine, answer: Answer | None, decimal_sign: str) -> Line | No
 
 def _require_reason(line: ReadLine, answer: Answer) -> None:
     without_name = line.sort is Sort.QUANTITY and bool(line.doubts)
-    if (line.sort in _MAY_BE_INGREDIENTS or without_name) and not answer.aside.strip():
+    if (line.sort in MAY_BE_INGREDIENTS or without_name) and not answer.aside.strip():
         raise Refusal(message("prescription.confirm.no_reason", text=line.text))

@@ -20,8 +20,9 @@ from formulary.verbs.take_order import Asked, identified, require_sense
 def change_order(desk: Desk, order_id: str, asked: Asked) -> Order:
     """Keep an order as it is asked for now; an empty name leaves the one that is there.
 
-    A signed check no longer holds for what was changed. In work only directions and the days of
-    treatment change, until the label is printed. Raises :class:`formulary.errors.Refusal`.
+    A signed check no longer holds for what was changed. In work only directions, the days of
+    treatment and what is known of the patient change, until the label is printed. Raises
+    :class:`formulary.errors.Refusal`.
     """
     require_sense(desk, asked, order_id)
     with desk.writing("change_order") as writing:
@@ -29,10 +30,25 @@ def change_order(desk: Desk, order_id: str, asked: Asked) -> Order:
         changed = _changed(order, asked)
         if order.state is OrderState.IN_WORK:
             _require_little(writing, order, changed, asked)
+            _identity(writing, Part.PATIENT, order.patient_id, "", asked.details)
         else:
             changed = _addressed(writing, changed, asked)
         writing.tell(order=order.number)
         return writing.put(changed)
+
+
+def asked_of(order: Order) -> Asked:
+    """Return what an order asks for now, its people left as they are."""
+    return Asked(
+        purpose=order.purpose,
+        ward=order.ward,
+        version_id=order.version_id,
+        target=order.target,
+        prescribed=order.prescribed,
+        directions=order.directions,
+        treatment_days=order.treatment_days,
+        prescription=order.prescription,
+    )
 
 
 def _changed(order: Order, asked: Asked) -> Order:

@@ -11,7 +11,8 @@ from formulary.formula.version import Version
 from formulary.messages import message
 from formulary.orders.blocking import Block, blocks
 from formulary.orders.order import NEXT, Order, OrderState
-from formulary.orders.queries import Query, open_queries
+from formulary.orders.queries import Query
+from formulary.orders.standing import Standing, standing
 from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.store import Reading
@@ -30,9 +31,9 @@ class OrderSeen:
     blocks: tuple[Block, ...]
 
     @property
-    def waits_for_prescriber(self) -> bool:
-        """Tell whether a query is still unanswered."""
-        return bool(open_queries(self.order.queries)) and bool(NEXT[self.order.state])
+    def standing(self) -> Standing:
+        """Return what the order waits for."""
+        return standing(self.order, self.blocks)
 
 
 def order_with(store: Reading, order_id: str) -> Order:

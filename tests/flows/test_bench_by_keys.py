@@ -14,7 +14,9 @@ from formulary.people import Person
 from tests.flows.bench_keys import PHARMACIST, TECHNICIAN, TITLE, BenchKeys, ask, prepare
 from tests.flows.conftest import CTRL, SHIFT, Keyboard
 from tests.flows.test_technician_flow import accept
+from tests.ui.at_desk import page_key
 from tests.ui.conftest import PATIENCE_MS, settled
+from ui.context import PageName
 from ui.labels.page import FOLDER_SETTING, LabelsPage
 from ui.window import Window
 
@@ -98,7 +100,7 @@ def label(keys: BenchKeys) -> None:
     settled(keys.keyboard.qtbot, keys.window)
     with keys.keyboard.qtbot.waitActive(keys.window):
         keys.window.activateWindow()
-    keys.press(Qt.Key.Key_2, CTRL)
+    keys.press(page_key(PageName.BENCH), CTRL)
     assert keys.heading == "Count the labels"
     keys.enter("3")
     keys.enter("0")

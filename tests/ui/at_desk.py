@@ -24,9 +24,14 @@ from formulary.verbs.start_preparation import Order, start_preparation
 from tests.helpers.bench_work import packed
 from tests.helpers.memory_store import MemoryStore
 from ui import theme
-from ui.context import Context
+from ui.context import Context, PageName
 
 NOW = datetime(2026, 2, 3, 9, 30, tzinfo=UTC)
+
+
+def page_key(page: PageName) -> Qt.Key:
+    """Return the figure that opens a page together with Ctrl."""
+    return Qt.Key(Qt.Key.Key_1 + list(PageName).index(page))
 
 
 class StoppedClock:

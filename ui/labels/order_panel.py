@@ -127,6 +127,9 @@ class OrderPanel(QWidget):
             }
         )
         self.address.set_editable(subject.addressable)
+        ordered = subject.preparation is not None and bool(subject.preparation.order_id)
+        key = "fixed_by_order" if ordered else "fixed"
+        self.fixed.setText(self._context.text(f"ui_labels.{key}"))
         self.fixed.setVisible(not subject.addressable)
         for each in (self._why, self.reason):
             each.setVisible(subject.printed)

@@ -15,6 +15,7 @@ from formulary.preparation import LabelPrint, Preparation
 from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.issue_labels import TRIAL_LOT, label_contents, trial_contents
+from formulary.verbs.order_at_bench import as_ordered
 from ui.context import Trial
 
 
@@ -54,8 +55,9 @@ class Subject:
 
     @property
     def addressable(self) -> bool:
-        """Whether directions and people may still be changed."""
-        return self.preparation is None or is_earlier(self.preparation.stage, Stage.PACKED)
+        """Whether directions and people may be changed here; those of an order are at the order."""
+        made = self.preparation
+        return made is None or (not made.order_id and is_earlier(made.stage, Stage.PACKED))
 
     @property
     def printed(self) -> bool:
@@ -86,7 +88,7 @@ class Subject:
 
 def of_lot(desk: Desk, lot: str) -> Subject:
     """Return the preparation with that lot. Raises NotFound."""
-    preparation = preparation_of(desk, lot)
+    preparation = as_ordered(desk.store, preparation_of(desk, lot))
     version = _version(desk, preparation.version_id)
     shelf_life = version.content.shelf_life
     working = last_day(preparation.made_on, shelf_life.unopened) if shelf_life else None

@@ -17,6 +17,7 @@ from formulary.formula.content import Route
 from formulary.formula.version import State, Version
 from formulary.orders.order import Order, OrderState, Purpose
 from formulary.orders.plausibility import Item, Judged, Opinion
+from formulary.orders.standing import Standing
 from formulary.patient import PatientDetails
 from formulary.people import Identity
 from formulary.verbs.address_preparation import address_preparation
@@ -102,6 +103,10 @@ def test_an_erased_patient_leaves_the_order_readable(desk: Desk, version: Versio
     assert seen(desk.store, order).order.number == order.number
 
 
+def test_an_order_without_a_formula_is_incomplete(desk: Desk) -> None:
+    assert seen(desk.store, an_order(desk)).standing is Standing.INCOMPLETE
+
+
 def test_an_order_takes_a_version_in_use_only(desk: Desk) -> None:
     draft = write_version(desk, a_content())
     with pytest.raises(Refusal) as caught:
@@ -168,7 +173,7 @@ def test_a_query_goes_to_the_prescriber_and_shows_the_name(desk: Desk, version: 
     order = an_order(desk, version)
     ask_prescriber(at(desk, CID), order.id, "Is 10 % meant?")
     (waiting,) = orders_in(desk.store, OrderState.RECEIVED)
-    assert waiting.waits_for_prescriber
+    assert waiting.standing is Standing.WAITING
     assert waiting.order.queries[0].to_whom == PRESCRIBER
     assert PRESCRIBER not in str(to_plain(order_with(desk.store, order.id)))
 
@@ -189,7 +194,7 @@ def test_a_query_is_taken_back_with_a_reason(desk: Desk, version: Version) -> No
     with pytest.raises(Refusal):
         take_back_query(at(desk, CID), order.id, query, " ")
     take_back_query(at(desk, CID), order.id, query, "It stood on the back.")
-    assert not orders_in(desk.store, OrderState.RECEIVED)[0].waits_for_prescriber
+    assert orders_in(desk.store, OrderState.RECEIVED)[0].standing is Standing.TO_CHECK
 
 
 # The check
@@ -200,6 +205,7 @@ def test_a_pharmacist_signs_the_check_with_the_pin(desk: Desk, version: Version)
     signature = order.checks[0].signature
     assert (signature.person, signature.meaning.value) == (BEN.name, "checked")
     assert seen(desk.store, order).blocks == ()
+    assert seen(desk.store, order).standing is Standing.READY
     with pytest.raises(Forbidden):
         sign_plausibility(at(desk, CID), order.id, ALL_OK, PIN)
     with pytest.raises(Forbidden):
@@ -314,7 +320,7 @@ def started(desk: Desk, version: Version, **more: object) -> tuple[Order, str]:
 
 def test_an_order_in_work_isn_t_started_twice(desk: Desk, version: Version) -> None:
     order, _ = started(desk, version)
-    assert order_with(desk.store, order.id).state is OrderState.IN_WORK
+    assert seen(desk.store, order_with(desk.store, order.id)).standing is Standing.IN_WORK
     with pytest.raises(Refusal) as caught:
         make_order(at(desk, CID), order.id)
     assert refused(caught) == "orders.state_does_not_follow"

@@ -6,14 +6,16 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from tests.ui.at_desk import plain
+from tests.ui.at_desk import page_key, plain
 from ui.calculations.entries import TABLES
+from ui.context import PageName
 from ui.window import Window
 
 
 @pytest.fixture
 def calculations(window: Window) -> Window:
-    QTest.keyClick(window, Qt.Key.Key_7, Qt.KeyboardModifier.ControlModifier)
+    key = page_key(PageName.CALCULATIONS)
+    QTest.keyClick(window, key, Qt.KeyboardModifier.ControlModifier)
     return window
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from formulary.bench.drops import count_said
-from formulary.bench.events import DropsAdded, LineChecked
+from formulary.bench.events import LineChecked
 from formulary.bench.to_do import CheckLine, CountDrops
+from formulary.desk import Desk
 from formulary.stock.numbers import read_container_number
+from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
-from ui.bench.tasks.weighing import fetch, weighing_of
+from ui.bench.tasks.weighing import Weighing, fetch, weighing_of
 from ui.bench.typed import a_count, a_weight, count, weight
 from ui.signs import Sign
 
@@ -23,16 +25,8 @@ def count_drops(task: CountDrops, scene: Scene) -> Shown:
         return fetch(job)
 
     def run(values: Values) -> None:
-        scene.doing.record(
-            DropsAdded(
-                task.line,
-                count(values["drops"]),
-                job.container,
-                job.lot,
-                job.vessel,
-                job.factor or job.line.factor,
-            )
-        )
+        drops = count(values["drops"])
+        scene.doing.do(lambda desk, lot: _add(desk, lot, task.line, drops, job))
 
     def other_container(_values: Values) -> None:
         scene.memo.other_container.add(task.line)
@@ -74,3 +68,12 @@ def check_line(task: CheckLine, scene: Scene) -> Shown:
         act=scene.text("check.act"),
         run=run,
     )
+
+
+# What is imported on the worker, when first needed.
+
+
+def _add(desk: Desk, lot: str, line: int, drops: int, job: Weighing) -> AtBench:
+    from formulary.verbs.add_drops import add_drops
+
+    return add_drops(desk, lot, line, drops, job.container, job.vessel)

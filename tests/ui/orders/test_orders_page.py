@@ -1,0 +1,404 @@
+"""The page Orders, by keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.modeltest import ModelTester
+
+from formulary.bench.stages import Stage
+from formulary.desk import Desk
+from formulary.formula.content import Role
+from formulary.formula.version import State, Version
+from formulary.orders.order import Order
+from formulary.orders.plausibility import Opinion
+from formulary.orders.standing import Standing
+from formulary.verbs.ask_prescriber import ask_prescriber
+from formulary.verbs.look_up_order import order_with, seen
+from formulary.verbs.view_patient import view_patient
+from tests.helpers.ordered import PATIENT
+from tests.ui.at_desk import plain, unnamed
+from tests.ui.orders.conftest import taken
+from tests.ui.stock.keyboard import keys, typed
+from ui.context import Context, PageName
+from ui.forms.inputs import ChoiceInput
+from ui.messages import Tone
+from ui.orders.listing import AT_END
+from ui.orders.order_model import Column
+from ui.orders.page import OrdersPage
+from ui.widgets.choice_box import ChoiceBox
+
+Settle = Callable[[], None]
+
+RX = """Rp.
+Acidi salicylici 2,0
+Vaselini albi ad 100,0
+M. f. ungt.
+D. S. Apply thinly at night.
+Dr. Yarrow"""
+
+
+def column(page: OrdersPage, which: Column) -> list[str]:
+    model = page.listing.model
+    return [plain(str(model.index(row, which).data())) for row in range(model.rowCount())]
+
+
+def refused(context: Context) -> list[str]:
+    return [each.message.key for each in context.say.history if each.tone is Tone.REFUSAL]
+
+
+def visible_texts(page: QWidget) -> str:
+    """Return every text of labels in view."""
+    from PySide6.QtWidgets import QLabel
+
+    return "\n".join(each.text() for each in page.findChildren(QLabel) if each.isVisible())
+
+
+def choose(box: ChoiceBox, value: str) -> None:
+    """Choose by the arrow keys."""
+    box.setFocus()
+    QTest.keyClick(box, Qt.Key.Key_Home)
+    while box.currentData() != value:
+        before = box.currentIndex()
+        QTest.keyClick(box, Qt.Key.Key_Down)
+        assert box.currentIndex() == before + 1
+
+
+def fill(page: OrdersPage, **texts: str) -> None:
+    """Type into fields of the form, each reached by its name."""
+    form = page.form.form
+    assert form is not None
+    for name, text in texts.items():
+        form.inputs[name].setFocus()
+        if "\n" in text:
+            form.inputs[name].set_text(text)
+        else:
+            typed(text)
+
+
+@pytest.fixture
+def opened(page: OrdersPage, settle: Settle) -> Callable[[Order], None]:
+    """Return what opens an order from the list by Enter."""
+
+    def open_order(order: Order) -> None:
+        page.shown()
+        settle()
+        page.listing.table.make_current(page.listing.model.row_of(order.id))
+        page.listing.table.setFocus()
+        keys(page, "Return")
+        settle()
+
+    return open_order
+
+
+def test_the_list_names_no_patient_and_says_what_is_next(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    first, _ = taken(desk), taken(desk, target="")
+    ask_prescriber(desk, first.id, "Is 10 % meant?")
+    page.shown()
+    settle()
+    assert column(page, Column.STANDING) == ["waiting for prescriber", "incomplete"]
+    assert plain(page.listing.waiting.text()) == f"1 order waits for the prescriber: {first.number}"
+    assert "Zimt" not in str([column(page, each) for each in Column])
+
+
+def test_the_list_is_narrowed_to_what_stands_so(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    taken(desk)
+    page.shown()
+    settle()
+    choose(page.listing.choice, Standing.READY.value)
+    settle()
+    assert column(page, Column.NUMBER) == []
+    choose(page.listing.choice, Standing.TO_CHECK.value)
+    settle()
+    assert column(page, Column.STANDING) == ["to be checked"]
+
+
+def test_the_model_keeps_to_qt_s_rules(
+    page: OrdersPage, desk: Desk, settle: Settle, qtmodeltester: ModelTester
+) -> None:
+    taken(desk)
+    page.shown()
+    settle()
+    qtmodeltester.check(page.listing.model)  # type: ignore[no-untyped-call]
+
+
+def test_an_order_is_taken_by_keys(page: OrdersPage, desk: Desk, settle: Settle) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(
+        page,
+        patient=PATIENT,
+        age="34 years",
+        allergies="none",
+        formula="PA-001 Zinc paste 25 %",
+        target="3 x 60 g",
+        directions="Thinly at night.",
+        treatment_days="14",
+    )
+    keys(page, "Ctrl+S")
+    settle()
+    order = page.details._seen
+    assert order is not None
+    assert order.standing is Standing.TO_CHECK
+    assert plain(page.details.title.text()).startswith("ORD26-0001")
+    people = view_patient(desk, order.order.id)
+    assert (people.patient, people.details.age_months) == (PATIENT, 34 * 12)
+    assert people.details.no_allergies
+
+
+def test_what_can_t_be_read_is_said_at_its_field(
+    page: OrdersPage, context: Context, settle: Settle
+) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT, age="34")
+    keys(page, "Ctrl+S")
+    settle()
+    assert refused(context) == ["ui_orders.mend_first"]
+    form = page.form.form
+    assert form is not None
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    assert form.inputs["age"].isAncestorOf(focused)
+
+
+def test_what_was_typed_for_a_new_order_comes_back(page: OrdersPage, settle: Settle) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT)
+    keys(page, "Esc")
+    settle()
+    keys(page, "Ctrl+N")
+    settle()
+    form = page.form.form
+    assert form is not None
+    assert form.values()["patient"] == PATIENT
+
+
+def test_looking_at_the_patient_is_on_record(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    opened(taken(desk))
+    assert "Zimt" not in visible_texts(page)
+    keys(page, "Ctrl+I")
+    settle()
+    assert PATIENT in visible_texts(page)
+    assert desk.store.history(limit=10_000)[-1].verb == "view_patient"
+
+
+def test_locking_puts_the_patient_out_of_view(
+    page: OrdersPage,
+    desk: Desk,
+    opened: Callable[[Order], None],
+    settle: Settle,
+    context: Context,
+) -> None:
+    opened(taken(desk))
+    keys(page, "Ctrl+I")
+    settle()
+    context.lock()
+    assert PATIENT not in visible_texts(page)
+    context.seat(desk)
+    keys(page, "Ctrl+E")
+    settle()
+    context.lock()
+    settle()
+    assert page.details.isVisible()
+
+
+def test_a_query_blocks_until_its_answer_is_entered(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    order = taken(desk)
+    opened(order)
+    keys(page, "Ctrl+U")
+    typed("Is 10 % meant?")
+    keys(page, "Return")
+    settle()
+    assert "Is 10 % meant?" in plain(page.details.blocks.text())
+    assert "no answer yet" in plain(page.details.queries.text())
+    keys(page, "Ctrl+Y")
+    typed("Yes.")
+    keys(page, "Return")
+    settle()
+    assert plain(page.details.queries.text()).endswith("Yes.")
+    assert seen(desk.store, order_with(desk.store, order.id)).standing is Standing.TO_CHECK
+
+
+def test_a_checked_order_is_started_and_goes_to_the_bench(
+    page: OrdersPage,
+    desk: Desk,
+    signing: list[str],
+    opened: Callable[[Order], None],
+    settle: Settle,
+    context: Context,
+) -> None:
+    order = taken(desk)
+    wanted: list[tuple[str, object]] = []
+    context.page_wanted.connect(lambda name, subject: wanted.append((name, subject)))
+    opened(order)
+    keys(page, "Ctrl+P")
+    settle()
+    facts = visible_texts(page.check)
+    assert "Wool fat" in facts
+    for part in page.check.parts:
+        if part.judged().note:
+            part.doubt.inputs["decision"].setFocus()
+            typed("Compared, none in it")
+    keys(page, "Ctrl+S")
+    settle()
+    assert [plain(each) for each in signing] == [f"Plausibility check of {order.number}"]
+    assert page.details._seen is not None
+    assert page.details._seen.standing is Standing.READY
+    keys(page, "Ctrl+B")
+    keys(page, "Return")
+    settle()
+    (row,) = [each for each in desk.store.register() if each.lot == wanted[0][1]]
+    assert (wanted[0][0], row.stage) == (PageName.BENCH.value, Stage.PLANNED)
+
+
+def test_a_doubt_without_a_note_isn_t_signed(
+    page: OrdersPage,
+    desk: Desk,
+    signing: list[str],
+    opened: Callable[[Order], None],
+    settle: Settle,
+    context: Context,
+) -> None:
+    opened(taken(desk))
+    keys(page, "Ctrl+P")
+    settle()
+    first = page.check.parts[0]
+    opinion = first.opinion.inputs["opinion"]
+    assert isinstance(opinion, ChoiceInput)
+    choose(opinion.box, Opinion.DOUBTFUL.value)
+    keys(page, "Ctrl+S")
+    settle()
+    assert signing == []
+    assert refused(context) == ["orders.check.no_note"]
+
+
+def test_a_prescription_becomes_a_one_off_line_by_line(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT, treatment_days="14", prescription=RX)
+    keys(page, "Ctrl+S")
+    settle()
+    reading = page.reading
+    assert reading.isVisible()
+    assert [row._line.text for row in reading.rows][:2] == ["Rp.", "Acidi salicylici 2,0"]
+    while waiting := [row for row in reading.rows if not row.is_confirmed]:
+        keys(page, "Return")
+        assert waiting[0].is_confirmed, waiting[0].trouble.text()
+    reading.form.inputs["below"].setFocus()
+    typed("25")
+    reading.form.inputs["lasts"].setFocus()
+    typed("4 weeks")
+    reading.form.inputs["reference"].setFocus()
+    typed("House study 7")
+    keys(page, "Ctrl+S")
+    settle()
+    found = page.details._seen
+    assert found is not None
+    assert found.order.one_off
+    assert (found.order.target, found.order.directions) == ("100 g", "Apply thinly at night.")
+    assert "Yarrow" not in found.order.prescription
+    version = desk.store.get(Version, found.order.version_id)
+    assert version is not None
+    assert version.state is State.DRAFT
+    names = [(line.ingredient, line.role) for line in version.content.lines]
+    assert names == [("Salicylic acid", Role.ACTIVE), ("White soft paraffin", Role.BASE)]
+
+
+def test_a_line_left_out_needs_its_reason(page: OrdersPage, settle: Settle) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT, prescription=RX)
+    keys(page, "Ctrl+S")
+    settle()
+    row = page.reading.rows[1]
+    row.ingredient.setFocus()
+    row.ingredient.line.clear()
+    keys(page, "Return")
+    assert not row.is_confirmed
+    assert "set aside without a reason" in plain(row.trouble.text())
+    row.aside.setFocus()
+    typed("Not wanted any more")
+    keys(page, "Return")
+    assert row.is_confirmed
+
+
+def test_a_near_house_formula_can_be_made_instead(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT, prescription=RX)
+    keys(page, "Ctrl+S")
+    settle()
+    assert page.reading.near.texts()
+    (first, *_) = page.reading.near._shown
+    (use,) = first.actions()
+    use.trigger()
+    settle()
+    found = page.details._seen
+    assert found is not None
+    assert not found.order.one_off
+    version = desk.store.get(Version, found.order.version_id)
+    assert version is not None
+    assert version.state is State.IN_USE
+    assert found.order.directions == "Apply thinly at night."
+
+
+def test_an_order_is_changed_and_its_people_stay(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    order = taken(desk)
+    opened(order)
+    keys(page, "Ctrl+E")
+    settle()
+    keys(page, "Ctrl+A")
+    typed("90 g")
+    keys(page, "Ctrl+S")
+    settle()
+    changed = order_with(desk.store, order.id)
+    assert (changed.target, changed.patient_id) == ("90 g", order.patient_id)
+    assert view_patient(desk, order.id).patient == PATIENT
+
+
+def test_an_order_is_cancelled_with_a_reason_and_found_among_the_ended(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    opened(taken(desk))
+    keys(page, "Ctrl+Shift+Del")
+    typed("In hospital")
+    keys(page, "Return")
+    settle()
+    keys(page, "Esc")
+    settle()
+    assert column(page, Column.NUMBER) == []
+    choose(page.listing.choice, AT_END)
+    settle()
+    assert column(page, Column.STANDING) == ["cancelled"]
+
+
+@pytest.mark.parametrize("part", ["Ctrl+N", "Ctrl+P", "Ctrl+E"])
+def test_everything_has_a_name(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle, part: str
+) -> None:
+    opened(taken(desk))
+    if part == "Ctrl+N":
+        keys(page, "Esc")
+    keys(page, part)
+    settle()
+    assert unnamed(page) == []

@@ -1,0 +1,201 @@
+"""The plausibility check: each item with what is known, an opinion, and the PIN under all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from formulary.desk import Desk
+from formulary.errors import FormularyError
+from formulary.formula.version import State
+from formulary.messages import message
+from formulary.orders.plausibility import Judged, Opinion
+from formulary.orders.plausibility import said as item_said
+from formulary.orders.prepared import Prepared, prepare
+from formulary.verbs.look_up_order import OrderSeen
+from formulary.verbs.sign_plausibility import sign_plausibility
+from formulary.verbs.view_patient import view_patient
+from ui.context import Context, Topic
+from ui.forms.fields import FormField, Kind
+from ui.forms.form import Form
+from ui.forms.leaf import leaf
+from ui.forms.signed_text import SignedText
+from ui.orders.order_model import AREA
+from ui.signs import Sign
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, hairline, label, spaced
+
+VERB = "sign_plausibility"
+
+
+@dataclass(frozen=True, slots=True)
+class _Opened:
+    """An order to check, and what is known to each item."""
+
+    seen: OrderSeen
+    prepared: tuple[Prepared, ...]
+
+
+class ItemPart(QWidget):
+    """One item: its facts, the program's doubts, and what the pharmacist thinks of it."""
+
+    def __init__(self, context: Context, prepared: Prepared) -> None:
+        super().__init__()
+        self.item = prepared.item
+        said = context.said
+        facts = label("\n".join(said(each) for each in prepared.facts))
+        doubts = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
+        self.opinion = Form(context, AREA, (_opinion_field(context),))
+        self.doubt = Form(context, AREA, (FormField("note"), FormField("decision", hint=True)))
+        opinion = Opinion.DOUBTFUL if prepared.doubts else Opinion.OK
+        self.opinion.show_values({"opinion": opinion.value})
+        self.doubt.show_values({"note": " ".join(said(each) for each in prepared.doubts)})
+        box = QVBoxLayout(self)
+        spaced(box, inside=4)
+        name = said(item_said(prepared.item))
+        box.addWidget(label(name[:1].upper() + name[1:], "heading"))
+        for part in (facts, doubts, self.opinion, self.doubt):
+            box.addWidget(part)
+        # Only now, since what is shown without a parent is a window of its own.
+        facts.setVisible(bool(prepared.facts))
+        doubts.say([said(each) for each in prepared.doubts])
+        for field, made in (self.opinion.inputs | self.doubt.inputs).items():
+            own = context.text(f"{AREA}.field.{field}")
+            called = context.text(f"{AREA}.of_item", item=name, field=own)
+            _innermost(made).setAccessibleName(called)
+        self.opinion.edited.connect(self._show_doubt)
+        self._show_doubt()
+
+    def judged(self) -> Judged:
+        """Return the item as it is judged."""
+        opinion = Opinion(self.opinion.values()["opinion"])
+        if opinion is Opinion.OK:
+            return Judged(self.item, opinion)
+        values = self.doubt.values()
+        return Judged(self.item, opinion, values["note"].strip(), values["decision"].strip())
+
+    def _show_doubt(self) -> None:
+        """Ask what is doubtful, and what was decided, only where something is."""
+        self.doubt.setVisible(self.opinion.values()["opinion"] == Opinion.DOUBTFUL.value)
+
+
+class CheckForm(QWidget):
+    """Shows what the program knows and takes the judgement; ``signed`` tells the order's id."""
+
+    signed = Signal(str)
+    left = Signal()
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._seen: OrderSeen | None = None
+        self.parts: list[ItemPart] = []
+        text = context.text
+        self.title = label(role="title")
+        self.alone = Form(context, AREA, (FormField("alone_because", hint=True),))
+        self.sign = action(self, text(f"{AREA}.sign"), "Ctrl+S", self._sign)
+        self.back = action(self, text(f"{AREA}.back"), "Esc", self.left.emit)
+        self._lay_out()
+
+    def begin(self, seen: OrderSeen) -> None:
+        """Check an order; that its patient is looked at goes on record."""
+        self._context.do(lambda desk: _open(desk, seen), self._arrived, failed=self._not_opened)
+
+    def _lay_out(self) -> None:
+        inside = QWidget()
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(leaf(inside))
+        box = QVBoxLayout(inside)
+        spaced(box, inside=12, around=24)
+        self._items = QVBoxLayout()
+        spaced(self._items, inside=12)
+        row = FlowLayout()
+        self._sign_button = button(self.sign, accent=True)
+        self._sign_button.setAutoDefault(True)
+        row.addWidget(self._sign_button)
+        row.addWidget(button(self.back))
+        box.addWidget(self.title)
+        box.addWidget(label(self._context.text(f"{AREA}.check_hint"), "note"))
+        box.addLayout(self._items)
+        box.addWidget(hairline())
+        box.addWidget(self.alone)
+        box.addLayout(row)
+        box.addStretch(1)
+
+    def _arrived(self, opened: _Opened) -> None:
+        self._seen = opened.seen
+        version = opened.seen.version
+        title = version.content.title if version is not None else ""
+        number = opened.seen.order.number
+        self.title.setText(self._context.text(f"{AREA}.check_title", number=number, title=title))
+        while (item := self._items.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.hide()
+                widget.deleteLater()
+        self.parts = [ItemPart(self._context, each) for each in opened.prepared]
+        for part in self.parts:
+            self._items.addWidget(hairline())
+            self._items.addWidget(part)
+            part.show()
+        self.alone.show_values({})
+        composed_here = version is not None and version.state is State.DRAFT
+        me = self._context.desk.person.id
+        self.alone.setVisible(composed_here and version is not None and version.written_by(me))
+        self.parts[0].opinion.inputs["opinion"].setFocus()
+
+    def _sign(self) -> None:
+        seen = self._seen
+        if seen is None:
+            return
+        for part in self.parts:
+            judged = part.judged()
+            if judged.opinion is Opinion.DOUBTFUL and not judged.note:
+                missing = message("orders.check.no_note", item=item_said(part.item))
+                part.doubt.show_trouble("note", missing)
+                self._context.say.refuse(missing)
+                return
+        judged_all = tuple(part.judged() for part in self.parts)
+        alone = self.alone.values()["alone_because"]
+        order = seen.order
+        self._context.sign(
+            VERB,
+            self._context.text(f"{AREA}.signing", number=order.number),
+            lambda desk, pin: sign_plausibility(
+                desk, order.id, judged_all, pin, alone_because=alone
+            ),
+            lambda _: self._signed(order.id, order.number),
+            changes=(Topic.ORDERS,),
+        )
+
+    def _signed(self, order_id: str, number: str) -> None:
+        self._context.say.tell(f"{AREA}.signed", number=number)
+        self.signed.emit(order_id)
+
+    def _not_opened(self, error: FormularyError) -> None:
+        self._context.say.refuse(error)
+        self.left.emit()
+
+
+def _opinion_field(context: Context) -> FormField:
+    def opinions() -> Sequence[tuple[str, str]]:
+        return [(context.text(f"orders.opinion.{each.value}"), each.value) for each in Opinion]
+
+    return FormField("opinion", Kind.CHOICE, choices=opinions)
+
+
+def _innermost(widget: QWidget) -> QWidget:
+    """Return what takes the focus for a widget."""
+    proxy = widget.focusProxy()
+    return widget if proxy is None else _innermost(proxy)
+
+
+def _open(desk: Desk, seen: OrderSeen) -> _Opened:
+    people = view_patient(desk, seen.order.id)
+    if seen.version is None:
+        return _Opened(seen, ())
+    content = seen.version.content
+    return _Opened(seen, prepare(seen.order, content, desk.today, people.details))
