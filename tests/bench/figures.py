@@ -9,6 +9,7 @@ from tests.bench import (
     calculation_speed,
     label_speed,
     memory,
+    register_speed,
     scaling_speed,
     search_speed,
     start_speed,
@@ -23,6 +24,7 @@ MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
     "search": search_speed.figures,
     "labels": label_speed.figures,
     "trace": trace_speed.figures,
+    "register": register_speed.figures,
     "calculations": calculation_speed.figures,
 }
 

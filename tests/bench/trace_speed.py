@@ -28,15 +28,22 @@ from tests.helpers.kept import ACT, NOW, a_content, a_preparation, keep_formula
 from tests.helpers.stocked import a_lot
 
 PREPARATIONS = 100_000
-WEIGHINGS_EACH = 10
+WEIGHINGS_EACH, JARS_EACH = 10, 2
 LOTS, CONTAINERS_EACH = 10_000, 4
 WALKS = 100
 RAW = (
     "SELECT c.id, c.number FROM stock_container c WHERE c.lot_id = ?",
     (
-        "SELECT m.id, m.container_id, m.preparation_lot, p.id, p.containers, p.patient_id"
+        "SELECT m.id, m.container_id, m.preparation_lot, p.id"
         " FROM stock_container c JOIN stock_move m ON m.container_id = c.id"
         " JOIN preparation p ON p.lot = m.preparation_lot"
+        " WHERE c.lot_id = ? AND m.cause = 'weighed'"
+    ),
+    (
+        "SELECT DISTINCT j.id, j.preparation_id, j.place, j.recipient_id"
+        " FROM stock_container c JOIN stock_move m ON m.container_id = c.id"
+        " JOIN preparation p ON p.lot = m.preparation_lot"
+        " JOIN filled_jar j ON j.preparation_id = p.id"
         " WHERE c.lot_id = ? AND m.cause = 'weighed'"
     ),
     (
@@ -63,12 +70,18 @@ def _containers() -> Iterator[tuple[str, ...]]:
 
 def _preparations(columns: list[str], row: tuple[object, ...]) -> Iterator[tuple[object, ...]]:
     at, lot_at = columns.index("id"), columns.index("lot")
-    patient_at = columns.index("patient_id")
     for number in range(PREPARATIONS):
         made = list(row)
         made[at], made[lot_at] = f"m-{number}", f"T26-{number:06d}"
-        made[patient_at] = f"x-{number % 30_000}"
         yield tuple(made)
+
+
+def _jars() -> Iterator[tuple[str, ...]]:
+    """Yield two jars of each preparation, both at its patient's."""
+    for number in range(PREPARATIONS * JARS_EACH):
+        made = number // JARS_EACH
+        name = f"T26-{made:06d}/{number % JARS_EACH + 1}"
+        yield name, "{}", f"m-{made}", "patient", f"x-{made % 30_000}"
 
 
 def _moves(chance: random.Random) -> Iterator[tuple[str, ...]]:
@@ -112,6 +125,11 @@ def _fill(path: Path, chance: random.Random) -> None:
             "INSERT INTO stock_move (id, revision, body, container_id, preparation_lot, cause,"
             " person_id) VALUES (?, 1, ?, ?, ?, ?, ?)",
             _moves(chance),
+        )
+        many(
+            "INSERT INTO filled_jar (id, revision, body, preparation_id, place, recipient_id)"
+            " VALUES (?, 1, ?, ?, ?, ?)",
+            _jars(),
         )
         connection.execute("ANALYZE")
 

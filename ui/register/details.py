@@ -1,11 +1,9 @@
-"""One preparation of the register: how it was planned, with its working, and its label prints.
+"""One preparation of the register: its plan with the working, and all that happened to it.
 
 No patient and no prescriber: those are shown only where its label is made.
 """
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -18,49 +16,39 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.bench.stages import named
-from formulary.desk import Desk
-from formulary.kept_calculation import KeptCalculation
 from formulary.preparation import LabelPrint, Preparation
-from formulary.verbs.address_preparation import preparation_of
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.days import distance, today
 from ui.forms.facts import Facts
 from ui.forms.kept_calculations import KeptCalculations
 from ui.forms.leaf import leaf
+from ui.register.complaints import Complaints
 from ui.register.frozen_plan import FrozenPlan, read_plan
+from ui.register.happenings import Happenings
 from ui.register.plan_tree import PlanTree
+from ui.register.reading import Made
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, set_role, spaced
 
 _PRINT_COLUMNS = ("printed_at", "copies", "stock", "language", "printed_by")
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """A preparation with its label prints."""
-
-    preparation: Preparation
-    prints: tuple[LabelPrint, ...]
-    kept: tuple[KeptCalculation, ...] = ()
-
-
-def read_made(desk: Desk, lot: str) -> Made:
-    """Return what the details show. Raises NotFound."""
-    preparation = preparation_of(desk, lot)
-    kept = tuple(desk.store.having(KeptCalculation, subject_id=preparation.id))
-    return Made(preparation, tuple(desk.store.prints(preparation.id)), kept)
-
-
 class Details(QWidget):
-    """Shows a preparation; ``left`` when the person steps back to the list."""
+    """Shows a preparation; ``left`` when the person steps back to the list.
+
+    ``trace_wanted`` tells its lot, ``charts_wanted`` its formula and its title.
+    """
 
     left = Signal()
+    trace_wanted = Signal(str)
+    charts_wanted = Signal(str, str)
+    changed = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
-        self._lot = ""
+        self._lot = self._formula = self._title = ""
         text = context.text
         self.title = label(role="title")
         self.facts = Facts()
@@ -68,18 +56,31 @@ class Details(QWidget):
         self.below = label(role="note")
         self.kept = KeptCalculations(context)
         self.kept.wanted.connect(lambda kept: context.go(PageName.CALCULATIONS, kept))
+        self.happenings = Happenings(context)
+        self.complaints = Complaints(context)
+        self.complaints.changed.connect(self.changed)
         self.prints = QTreeWidget()
         self.labels = action(self, text("ui_register.labels"), "Ctrl+L", self._go_to_labels)
-        self.addAction(self.plan.working)  # its key works from the buttons, too
-        self.back = action(self, text("ui_register.back"), "Esc", self.left.emit)
+        # Their keys work from the buttons above, too.
+        self.addActions([self.plan.working, self.complaints.add, self.complaints.decide])
+        self.trace = action(self, text("ui_register.trace.open"), "Ctrl+T", self._trace)
+        self.charts = action(self, text("ui_register.charts.open"), "Ctrl+G", self._chart)
+        self.back = action(self, text("ui_register.back"), "Esc", self._step_back)
         self._labels_button = button(self.labels, accent=True)
         self._labels_button.setAutoDefault(True)
         self._furnish_prints()
         self._lay_out()
 
+    @property
+    def lot(self) -> str:
+        """The lot that is shown, "" for none."""
+        return self._lot
+
     def show_made(self, made: Made) -> None:
         """Show a preparation."""
-        self._lot = made.preparation.lot
+        again = self._lot == made.preparation.lot
+        self._lot, self._title = made.preparation.lot, made.preparation.title
+        self._formula = made.preparation.formula_id
         text, one = self._context.text, made.preparation
         number = one.version_number
         self.title.setText(text("ui_register.title", lot=one.lot, title=one.title, number=number))
@@ -89,7 +90,9 @@ class Details(QWidget):
         self.below.setText("\n".join(self._below(plan)))
         self._show_prints(made.prints)
         self.kept.show_kept(made.kept)
-        self._labels_button.setFocus()
+        self.happenings.show_made(made)
+        self.complaints.show_made(made)
+        (self.complaints.add_button if again else self._labels_button).setFocus()
 
     def _facts(self, one: Preparation, plan: FrozenPlan | None) -> list[tuple[str, str]]:
         text, written = self._context.text, self._context.catalogue.written
@@ -138,14 +141,17 @@ class Details(QWidget):
         box = QVBoxLayout(inside)
         spaced(box, inside=12, around=24)
         row = FlowLayout()
-        for each in (self._labels_button, button(self.back), button(self.plan.working)):
-            row.addWidget(each)
+        row.addWidget(self._labels_button)
+        for each in (self.trace, self.charts, self.back, self.plan.working):
+            row.addWidget(button(each))
         box.addWidget(self.title)
         box.addWidget(self.facts)
         box.addLayout(row)
         box.addWidget(self.plan, 1)
         box.addWidget(self.below)
         box.addWidget(self.kept)
+        box.addWidget(self.complaints)
+        box.addWidget(self.happenings)
         box.addWidget(self._heading("ui_register.prints.name"))
         box.addWidget(self.prints)
         box.addWidget(self.no_prints)
@@ -163,6 +169,19 @@ class Details(QWidget):
             item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.prints.setVisible(bool(prints))
         self.no_prints.setVisible(not prints)
+
+    def _trace(self) -> None:
+        self.trace_wanted.emit(self._lot)
+
+    def _chart(self) -> None:
+        self.charts_wanted.emit(self._formula, self._title)
+
+    def _step_back(self) -> None:
+        if self.complaints.asking:
+            self.complaints.ask_nothing()
+        else:
+            self._lot = ""
+            self.left.emit()
 
     def _go_to_labels(self) -> None:
         if self._lot:

@@ -1,23 +1,32 @@
-"""The page *Register*: everything started, newest first; no person outside the house shows."""
+"""The page *Register*: everything started, and each jar; no person outside the house shows."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from functools import cached_property
+from typing import TypeVar
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLineEdit, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedLayout, QWidget
 
-from formulary.store import RegisterRow
-from ui import theme
-from ui.context import Context, PageName
-from ui.register.details import Details, Made, read_made
-from ui.register.register_model import PAGE, RegisterModel
-from ui.register.register_table import RegisterTable
-from ui.widgets.words import action, button, label, spaced
+from formulary.errors import FormularyError, NotFound
+from formulary.register.shelf import JarOnShelf
+from formulary.verbs.list_shelf import JAR_SIGN, JarSeen, list_shelf, look_up_jar
+from ui.context import Context, Topic
+from ui.register.charts import Charts
+from ui.register.details import Details
+from ui.register.jar_card import JarCard
+from ui.register.listing import Listing
+from ui.register.reading import Made, read_made
+from ui.register.recall_form import RecallForm
+from ui.register.shelf_view import ShelfView
+from ui.register.trace_view import TraceView
+from ui.stock.recalls import Recalls
+
+P = TypeVar("P", Details, JarCard, ShelfView, TraceView, Charts, RecallForm, Recalls)
 
 
 class RegisterPage(QWidget):
-    """Lists preparations; Enter opens one, its labels are one act further."""
+    """Lists preparations; Enter opens one, a scan shows its jar, and more is one key further."""
 
     help_page = "register"
 
@@ -25,121 +34,172 @@ class RegisterPage(QWidget):
         super().__init__()
         self._context = context
         self._handed_over = False
-        self.search = QLineEdit()
-        self.search.setAccessibleName(context.text("ui_register.search"))
-        self.search.setPlaceholderText(context.text("ui_register.search_hint"))
-        self.search.setClearButtonEnabled(True)
-        self.model = RegisterModel(context, self)
-        self.table = RegisterTable(context.text("ui_register.name"), self.model)
-        self.details = Details(context)
-        self.nothing = label(role="quiet")
-        self._to_formulas = action(
-            self,
-            context.text("ui_labels.choose.formulas"),
-            "",
-            lambda: context.go(PageName.FORMULAS),
-        )
-        self._formulas_button = button(self._to_formulas, accent=True)
-        self._formulas_button.setAutoDefault(True)
-        self._lay_out()
+        self.listing = Listing(context)
+        self.search, self.table = self.listing.search, self.listing.table
+        self.model, self.nothing = self.listing.model, self.listing.nothing
+        self._stack = QStackedLayout(self)
+        self._stack.addWidget(self.listing)
+        self._jars: tuple[JarOnShelf, ...] = ()
         self._connect()
+
+    @cached_property
+    def details(self) -> Details:
+        """The record of one preparation."""
+        made = self._added(Details(self._context))
+        made.changed.connect(lambda: self.open_lot(made.lot))
+        made.trace_wanted.connect(self._trace)
+        made.charts_wanted.connect(self._show_charts)
+        return made
+
+    @cached_property
+    def jar(self) -> JarCard:
+        """One jar, for anybody."""
+        made = self._added(JarCard(self._context))
+        made.record_wanted.connect(self.open_lot)
+        made.trace_wanted.connect(self._trace)
+        return made
+
+    @cached_property
+    def shelf(self) -> ShelfView:
+        """The jars that are here."""
+        made = self._added(ShelfView(self._context))
+        made.show_jars(self._jars)
+        made.opened.connect(self.open_lot)
+        return made
+
+    @cached_property
+    def traced(self) -> TraceView:
+        """A trace, drawn."""
+        made = self._added(TraceView(self._context))
+        made.opened.connect(self.open_lot)
+        return made
+
+    @cached_property
+    def charts(self) -> Charts:
+        """A formula's figures over time."""
+        return self._added(Charts(self._context))
+
+    @cached_property
+    def recall(self) -> RecallForm:
+        """The beginning of a recall."""
+        made = self._added(RecallForm(self._context))
+        made.begun.connect(self._show_calls)
+        made.calls_wanted.connect(self._show_calls)
+        return made
+
+    @cached_property
+    def calls(self) -> Recalls:
+        """Whom to call for each recall."""
+        return self._added(Recalls(self._context))
 
     def take(self, subject: object) -> None:
         """Show the details of a lot."""
         if isinstance(subject, str):
             self._handed_over = True
-            self._open(subject)
+            self.open_lot(subject)
 
     def shown(self) -> None:
         """Show the list, asked for anew, unless a lot was handed over."""
         self._ask()
         if not self._handed_over:
-            self._stack.setCurrentIndex(0)
-            self.search.setFocus()
+            self._show_list()
         self._handed_over = False
 
-    def _lay_out(self) -> None:
-        listing = QWidget()
-        box = QVBoxLayout(listing)
-        spaced(box, inside=12, around=24)
-        self.search.setMaximumWidth(theme.px(480))
-        box.addWidget(self.search)
-        box.addWidget(self.nothing)
-        box.addWidget(self._formulas_button, 0, Qt.AlignmentFlag.AlignLeft)
-        box.addWidget(self.table, 1)
-        self._end = QWidget()
-        box.addWidget(self._end, 1)
-        self._stack = QStackedLayout(self)
-        self._stack.addWidget(listing)
-        self._stack.addWidget(self.details)
-        self.nothing.hide()
-        self._formulas_button.hide()
-
-    def _connect(self) -> None:
-        text = self._context.text
-        self.open_details = action(
-            self.table, text("ui_register.open"), "Return|Enter", self._open_current
-        )
-        self.labels = action(self.table, text("ui_register.labels"), "Ctrl+L", self._label_current)
-        action(self.table, text("ui_register.to_search"), "Esc", self.search.setFocus)
-        self.table.doubleClicked.connect(lambda _: self._open_current())
-        self.search.textEdited.connect(lambda _: self._ask())
-        self.search.returnPressed.connect(self._into_table)
-        action(self.search, text("ui_register.into_list"), "Down", self._into_table)
-        self.model.more_wanted.connect(self._ask_more)
-        self.details.left.connect(self._step_back)
-
-    def _ask(self) -> None:
-        wanted = self.search.text()
-        self._context.do(
-            lambda desk: desk.store.register(wanted, PAGE, 0), self._arrived, lane="register.rows"
-        )
-
-    def _ask_more(self, offset: int) -> None:
-        wanted = self.search.text()
-        self._context.do(
-            lambda desk: desk.store.register(wanted, PAGE, offset),
-            self.model.add_rows,
-            lane="register.rows",
-        )
-
-    def _arrived(self, rows: Sequence[RegisterRow]) -> None:
-        lot = self.table.current_lot()
-        self.model.show_rows(rows)
-        empty = not rows
-        sought = bool(self.search.text().strip())
-        key = "ui_register.not_found" if sought else "ui_register.nothing"
-        self.nothing.setText(self._context.text(key))
-        self.nothing.setVisible(empty)
-        self._formulas_button.setVisible(empty and not sought)
-        self.table.setVisible(not empty)
-        self._end.setVisible(empty)
-        if rows:
-            self.table.make_current(max(0, self.model.row_of(lot)))
-
-    def _into_table(self) -> None:
-        if self.table.isVisible():
-            self.table.setFocus()
-
-    def _open_current(self) -> None:
-        lot = self.table.current_lot()
-        if lot:
-            self._open(lot)
-
-    def _label_current(self) -> None:
-        lot = self.table.current_lot()
-        if lot:
-            self._context.go(PageName.LABELS, lot)
-
-    def _open(self, lot: str) -> None:
+    def open_lot(self, lot: str) -> None:
+        """Show the details of a lot."""
         self._context.do(
             lambda desk: read_made(desk, lot), self._show_details, lane="register.details"
         )
 
+    def _added(self, part: P) -> P:
+        """Take a part of the page in, which is made when it is first shown."""
+        self._stack.addWidget(part)
+        part.left.connect(self._step_back)
+        return part
+
+    def _connect(self) -> None:
+        listing = self.listing
+        listing.opened.connect(self.open_lot)
+        listing.typed.connect(self._entered)
+        listing.shelf_wanted.connect(self._show_shelf)
+        listing.trace_wanted.connect(self._trace)
+        listing.recall_wanted.connect(self._begin_recall)
+        self._context.changed.connect(self._changed)
+
+    def _ask(self) -> None:
+        self.listing.ask()
+        self._context.do(
+            lambda desk: list_shelf(desk.store, desk.today), self._shelf, lane="register.shelf"
+        )
+
+    def _shelf(self, jars: tuple[JarOnShelf, ...]) -> None:
+        self._jars = jars
+        self.listing.show_shelf(jars)
+        if "shelf" in self.__dict__:
+            self.shelf.show_jars(jars)
+
+    def _changed(self, topic: str) -> None:
+        if topic in (Topic.PREPARATIONS.value, Topic.STOCK.value):
+            self._ask()
+
+    def _entered(self, typed: str) -> None:
+        """Show the jar whose label was scanned; other words lead into the list."""
+        if not typed:
+            self.listing.into_table()
+            return
+
+        def failed(error: FormularyError) -> None:
+            if isinstance(error, NotFound) and JAR_SIGN not in typed:
+                self.listing.into_table()
+            else:
+                self._context.say.refuse(error)
+
+        self._context.do(
+            lambda desk: look_up_jar(desk.store, typed, desk.today),
+            self._show_jar,
+            failed=failed,
+            lane="register.details",
+        )
+
+    def _show_jar(self, seen: JarSeen) -> None:
+        self._bring(self.jar)
+        self.jar.show_jar(seen)
+        self.search.selectAll()
+
     def _show_details(self, made: Made) -> None:
-        self._stack.setCurrentIndex(1)
+        self._bring(self.details)
         self.details.show_made(made)
 
+    def _show_shelf(self) -> None:
+        self._bring(self.shelf)
+        self.shelf.take_focus()
+
+    def _trace(self, typed: str) -> None:
+        self._bring(self.traced)
+        self.traced.trace(typed)
+
+    def _show_charts(self, formula_id: str, title: str) -> None:
+        self._bring(self.charts)
+        self.charts.begin(formula_id, title)
+
+    def _begin_recall(self) -> None:
+        self._bring(self.recall)
+        self.recall.begin()
+
+    def _show_calls(self) -> None:
+        self._bring(self.calls)
+        self.calls.begin()
+
+    def _show_list(self) -> None:
+        self._bring(self.listing)
+        self.search.setFocus()
+
+    def _bring(self, part: QWidget) -> None:
+        self._stack.setCurrentWidget(part)
+
     def _step_back(self) -> None:
-        self._stack.setCurrentIndex(0)
-        self.table.setFocus()
+        self._bring(self.listing)
+        if self.table.isVisible():
+            self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self.search.setFocus()

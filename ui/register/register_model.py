@@ -1,19 +1,15 @@
-"""The register as a model: rows come from the store by pages of 50, never sorted here."""
+"""The register as a model: rows come from the store by pages of 50, never sorted here.
+
+What cells show is handed to Qt once for each row, so that painting them asks no Python.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from enum import IntEnum
 
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
-    Qt,
-    Signal,
-)
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QBrush, QColor, QStandardItem, QStandardItemModel
 
 from formulary.bench.stages import named
 from formulary.store import RegisterRow
@@ -44,33 +40,37 @@ _FIGURES = (Column.VERSION, Column.LABELS)
 _QUIET = (Column.AWAY,)
 
 
-class RegisterModel(QAbstractTableModel):
+class RegisterModel(QStandardItemModel):
     """Rows of the register; asks for the next page by ``more_wanted``, with its offset."""
 
     more_wanted = Signal(int)
 
     def __init__(self, context: Context, parent: QObject | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(0, len(Column), parent)
         self._context = context
         self._rows: list[RegisterRow] = []
-        self._texts: list[tuple[str, ...]] = []
         self._complete = True
+        self._headings = [context.text(f"ui_register.column.{e.name.lower()}") for e in Column]
+        across = Qt.Orientation.Horizontal
+        for column in Column:
+            self.setHeaderData(column, across, self._headings[column])
+            alignment = _alignment(column)
+            self.setHeaderData(column, across, alignment, Qt.ItemDataRole.TextAlignmentRole)
 
     def show_rows(self, rows: Sequence[RegisterRow]) -> None:
         """Show the first page of an answer."""
-        self.beginResetModel()
-        self._rows, self._texts = [], []
-        self._take(rows)
-        self._complete = len(rows) < PAGE
-        self.endResetModel()
+        self._rows = []
+        self.setRowCount(0)
+        self.add_rows(rows)
 
     def add_rows(self, rows: Sequence[RegisterRow]) -> None:
         """Add a further page."""
-        if rows:
-            first = len(self._rows)
-            self.beginInsertRows(QModelIndex(), first, first + len(rows) - 1)
-            self._take(rows)
-            self.endInsertRows()
+        self._rows += rows
+        first = self.rowCount()
+        self.insertRows(first, len(rows))
+        for place, row in enumerate(rows, first):
+            for column, item in enumerate(self._items(row)):
+                self.setItem(place, column, item)
         self._complete = len(rows) < PAGE
 
     def row(self, number: int) -> RegisterRow | None:
@@ -82,62 +82,33 @@ class RegisterModel(QAbstractTableModel):
         lots = [each.lot for each in self._rows]
         return lots.index(lot) if lot in lots else -1
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own default
-        """Return how many rows are here; a row has none below it."""
-        return 0 if parent.isValid() else len(self._rows)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own default
-        """Return how many columns there are."""
-        return 0 if parent.isValid() else len(Column)
-
     def canFetchMore(self, parent: Index) -> bool:
         """Whether the store may have more."""
         return not parent.isValid() and not self._complete
 
     def fetchMore(self, parent: Index) -> None:
         """Ask for the next page; it comes later."""
-        self._complete = True
-        self.more_wanted.emit(len(self._rows))
+        if not parent.isValid():
+            self._complete = True
+            self.more_wanted.emit(len(self._rows))
 
-    def headerData(
-        self,
-        section: int,
-        orientation: Qt.Orientation,
-        role: int = Qt.ItemDataRole.DisplayRole,
-    ) -> object:
-        """Return a column's heading."""
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _alignment(Column(section))
-        if role == Qt.ItemDataRole.DisplayRole:
-            return self._context.text(f"ui_register.column.{Column(section).name.lower()}")
-        return None
+    def recolour(self) -> None:
+        """Write what is quiet in the ink of the moment."""
+        ink = _quiet_ink()
+        for row in range(self.rowCount()):
+            for column in _QUIET:
+                self.item(row, column).setForeground(ink)
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Return what a cell shows."""
-        if not 0 <= index.row() < len(self._texts):
-            return None
-        column = Column(index.column())
-        text = self._texts[index.row()][column]
-        match role:
-            case Qt.ItemDataRole.DisplayRole:
-                shown: object = text
-            case Qt.ItemDataRole.ToolTipRole:
-                shown = f"{text} ({self._rows[index.row()].code})" if _is_title(column) else text
-            case Qt.ItemDataRole.TextAlignmentRole:
-                shown = _alignment(column)
-            case Qt.ItemDataRole.ForegroundRole:
-                shown = QColor(theme.colours().quiet) if column in _QUIET else None
-            case Qt.ItemDataRole.AccessibleTextRole:
-                shown = f"{self.headerData(column, Qt.Orientation.Horizontal)}: {text}"
-            case _:
-                shown = None
-        return shown
-
-    def _take(self, rows: Sequence[RegisterRow]) -> None:
-        self._rows += rows
-        self._texts += map(self._written, rows)
+    def _items(self, row: RegisterRow) -> Iterator[QStandardItem]:
+        for column, text in zip(Column, self._written(row), strict=True):
+            item = QStandardItem(text)
+            item.setEditable(False)
+            item.setToolTip(f"{text} ({row.code})" if column is Column.FORMULA else text)
+            item.setTextAlignment(_alignment(column))
+            item.setAccessibleText(f"{self._headings[column]}: {text}")
+            if column in _QUIET:
+                item.setForeground(_quiet_ink())
+            yield item
 
     def _written(self, row: RegisterRow) -> tuple[str, ...]:
         """Return what the cells of a row say, in the order of the columns."""
@@ -156,8 +127,8 @@ class RegisterModel(QAbstractTableModel):
         )
 
 
-def _is_title(column: Column) -> bool:
-    return column is Column.FORMULA
+def _quiet_ink() -> QBrush:
+    return QBrush(QColor(theme.colours().quiet))
 
 
 def _alignment(column: Column) -> Qt.AlignmentFlag:

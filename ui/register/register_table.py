@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelectionModel
+from PySide6.QtCore import QEvent, QItemSelectionModel
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
@@ -16,10 +16,10 @@ _GIVEN_UP = (
     Column.STARTED_BY,
     Column.LABELS,
     Column.VERSION,
-    Column.STAGE,
     Column.MADE_ON,
-    Column.AWAY,
     Column.TARGET,
+    Column.AWAY,
+    Column.STAGE,
 )
 
 
@@ -44,13 +44,17 @@ class RegisterTable(QTableView):
         header.setMinimumSectionSize(theme.px(24))
         self._without = without
         set_role(self, "sheet")
-        for told in (model.modelReset, model.rowsInserted):
-            told.connect(self._fit)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out what the details show as well, as far as the width asks for it."""
         super().resizeEvent(event)
-        self._fit()
+        self.fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Write what is quiet anew when the colours change."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self._rows.recolour()
 
     def make_current(self, row: int) -> None:
         """Come to a row."""
@@ -63,7 +67,7 @@ class RegisterTable(QTableView):
         row = self._rows.row(self.currentIndex().row())
         return row.lot if row is not None else ""
 
-    def _fit(self) -> None:
+    def fit(self) -> None:
         """Give each column what its content takes; a formula's title takes the rest."""
         shown = [each for each in Column if each not in self._without]
         widths = {int(each): content_width(self, each) for each in shown}

@@ -55,7 +55,7 @@ def test_an_empty_register_says_what_belongs_there_and_leads_to_it(
     show(page)
     assert "on record" in page.nothing.text()
     with qtbot.waitSignal(context.page_wanted) as went:
-        QTest.mouseClick(page._formulas_button, Qt.MouseButton.LeftButton)
+        QTest.mouseClick(page.listing.formulas_button, Qt.MouseButton.LeftButton)
     assert went.args == ["formulas", None]
 
 
@@ -84,7 +84,10 @@ def test_words_that_nothing_has_are_answered_with_a_sentence(
     show(page)
     QTest.keyClicks(page.search, "xyzzy")
     settle()
-    assert page.nothing.text() == "No preparation has these words in its lot, code or title."
+    assert (
+        page.nothing.text()
+        == "No preparation has these words in its lot, code or title, at this stage."
+    )
 
 
 def test_rows_come_fifty_at_a_time(

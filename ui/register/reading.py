@@ -1,0 +1,59 @@
+"""What the details of a preparation show, read in one go on the worker; no patient is in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from formulary.bench.events import Recorded
+from formulary.bench.kept import FilledJar
+from formulary.desk import Desk
+from formulary.errors import NotFound
+from formulary.kept_calculation import KeptCalculation
+from formulary.preparation import LabelPrint, Preparation
+from formulary.register.complaint import Complaint
+from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.keep_complaint import complaints_of
+from formulary.verbs.work_at_bench import AtBench, at_bench, happened
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A preparation with its label prints and all that happened to it.
+
+    ``work`` is None where it was started before work at the bench was kept.
+    """
+
+    preparation: Preparation
+    prints: tuple[LabelPrint, ...]
+    kept: tuple[KeptCalculation, ...] = ()
+    work: AtBench | None = None
+    happened: tuple[Recorded, ...] = ()
+    jars: tuple[FilledJar, ...] = ()
+    complaints: tuple[Complaint, ...] = ()
+
+
+def read_made(desk: Desk, lot: str) -> Made:
+    """Return what the details show. Raises NotFound."""
+    one, store = preparation_of(desk, lot), desk.store
+    work = _work(desk, one.lot)
+    return Made(
+        one,
+        tuple(store.prints(one.id)),
+        tuple(store.having(KeptCalculation, subject_id=one.id)),
+        work,
+        happened(work.events) if work is not None else (),
+        tuple(sorted(store.having(FilledJar, preparation_id=one.id), key=_number)),
+        complaints_of(store, one.id),
+    )
+
+
+def _work(desk: Desk, lot: str) -> AtBench | None:
+    try:
+        return at_bench(desk.store, lot)
+    except NotFound:
+        return None
+
+
+def _number(jar: FilledJar) -> tuple[int, str]:
+    """Return what sorts jar 2 before jar 10."""
+    return len(jar.id), jar.id

@@ -1,0 +1,221 @@
+"""A trace on one page: drawn as a graph, whom to call, and its report as a PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QFrame,
+    QLineEdit,
+    QScrollArea,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.messages import Message, message
+from formulary.register.picture import Box, Picture, picture
+from formulary.tracing import Sort
+from formulary.verbs.read_trace import TraceSeen, read_trace, whom_to_call
+from ui import theme
+from ui.context import Context, PageName
+from ui.forms.leaf import leaf
+from ui.register.trace_graph import TraceGraph
+from ui.stock.fitted_tree import FittedTree
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, spaced
+
+AREA = "ui_register.trace"
+_COLUMNS = ("who", "jars")
+LIST_HEIGHT, GRAPH_HEIGHT = 140, 240
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A trace with its layout, both made on the worker."""
+
+    seen: TraceSeen
+    picture: Picture
+
+
+class TraceView(QWidget):
+    """Asks what to trace and shows it. ``opened`` tells the lot of a preparation to open."""
+
+    left = Signal()
+    opened = Signal(str)
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._seen: TraceSeen | None = None
+        self._names: Mapping[str, str] = {}
+        text = context.text
+        self.what = QLineEdit()
+        self.what.setAccessibleName(text(f"{AREA}.what"))
+        self.what.setPlaceholderText(text(f"{AREA}.what_hint"))
+        self.what.setMaximumWidth(theme.px(480))
+        self.summary = label(role="quiet")
+        self.graph = TraceGraph(context)
+        self.area = QScrollArea()
+        self.area.setWidget(self.graph)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setAccessibleName(text(f"{AREA}.graph"))
+        self.area.setMinimumHeight(theme.px(GRAPH_HEIGHT))
+        self.here = label()
+        self.calls = FittedTree(
+            text(f"{AREA}.calls"), [text(f"{AREA}.{each}") for each in _COLUMNS], (1,)
+        )
+        self.calls.setRootIsDecorated(False)
+        self.calls.setFixedHeight(theme.px(LIST_HEIGHT))
+        self.heading = label(text(f"{AREA}.calls"), "heading")
+        self.nobody = label(text(f"{AREA}.nobody"), "quiet")
+        self.who = action(self, text(f"{AREA}.names"), "Ctrl+E", self._ask_names)
+        self.save = action(self, text(f"{AREA}.save"), "Ctrl+S", self._save)
+        self.back = action(self, text("ui_register.back"), "Esc", self.left.emit)
+        self._lay_out()
+        self.what.returnPressed.connect(lambda: self.trace(self.what.text()))
+        self.graph.came_to.connect(self._into_view)
+        self.graph.chosen.connect(self._chosen)
+        self._empty()
+
+    def trace(self, typed: str) -> None:
+        """Trace what is typed, or ask for it."""
+        self.what.setText(typed)
+        if not typed.strip():
+            self._empty()
+            self.what.setFocus()
+            return
+        self._context.do(lambda desk: _drawn(desk, typed), self._arrived, lane="register.trace")
+
+    def _lay_out(self) -> None:
+        row = FlowLayout()
+        self.names_button = button(self.who, accent=True)
+        row.addWidget(self.names_button)
+        for made in (self.save, self.back):
+            row.addWidget(button(made))
+        inside = QWidget()
+        whole = QVBoxLayout(self)
+        spaced(whole, inside=0)
+        whole.addWidget(leaf(inside))
+        box = QVBoxLayout(inside)
+        spaced(box, inside=12, around=24)
+        for part in (self.what, self.summary):
+            box.addWidget(part)
+        box.addWidget(self.area, 1)
+        box.addWidget(self.here)
+        for below in (self.heading, self.nobody, self.calls):
+            box.addWidget(below)
+        box.addLayout(row)
+
+    def _empty(self) -> None:
+        self._seen, self._names = None, {}
+        self.summary.setText(self._context.text(f"{AREA}.ask"))
+        self.graph.show_picture(Picture((), ()), {})
+        for part in (self.heading, self.nobody, self.calls):
+            part.hide()
+        self.who.setEnabled(False)
+        self.save.setEnabled(False)
+
+    def _arrived(self, drawn: Drawn) -> None:
+        self._seen, self._names = drawn.seen, {}
+        found = drawn.seen.forward
+        self.summary.setText(
+            self._context.text(
+                f"{AREA}.summary",
+                made=_counted("made", len(found.preparations)),
+                jars=_counted("jars", len(found.jars)),
+                here=len(found.not_handed_over),
+                calls=_counted("calls", len(found.to_call)),
+            )
+        )
+        self.graph.show_picture(drawn.picture, drawn.seen.titles)
+        self.save.setEnabled(True)
+        self.who.setEnabled(bool(found.of(Sort.PATIENT)))
+        self._show_calls()
+        self.graph.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _show_calls(self) -> None:
+        if self._seen is None:
+            return
+        self.calls.clear()
+        deliveries = self._seen.forward.to_call
+        for each in deliveries:
+            node = each.recipient
+            ward = node.name or node.id
+            patient = self._names.get(node.id) or self._context.text(f"{AREA}.a_patient")
+            who = ward if node.sort is Sort.WARD else patient
+            jars = ", ".join(jar.name for jar in each.jars)
+            QTreeWidgetItem(self.calls, [who, jars])
+        self.heading.show()
+        self.calls.setVisible(bool(deliveries))
+        self.nobody.setVisible(not deliveries)
+        self.calls.fit()
+
+    def _ask_names(self) -> None:
+        seen = self._seen
+        if seen is not None:
+            self._context.do(lambda desk: whom_to_call(desk, seen), self._named)
+
+    def _named(self, names: Mapping[str, str]) -> None:
+        self._names = names
+        self._show_calls()
+        self.graph.show_names(names)
+
+    def _into_view(self, area: QRectF) -> None:
+        current = self.graph.current
+        self.here.setText(": ".join(self.graph.said(current)) if current is not None else "")
+        centre = area.center().toPoint()
+        half = area.size().toSize() / 2
+        self.area.ensureVisible(centre.x(), centre.y(), half.width() + 16, half.height() + 16)
+
+    def _chosen(self, box: Box) -> None:
+        node = box.nodes[0]
+        if box.sort is Sort.PREPARATION:
+            self.opened.emit(node.name)
+        elif box.sort is Sort.JAR:
+            self.opened.emit(node.name.rpartition("/")[0])
+        elif box.sort in (Sort.LOT, Sort.CONTAINER):
+            self._context.go(PageName.STOCK, node.name if box.sort is Sort.CONTAINER else node.id)
+
+    def _save(self) -> None:
+        seen = self._seen
+        if seen is None:
+            return
+        proposed = self._context.text(f"{AREA}.file", what=seen.typed.replace("/", "-"))
+        name, _ = QFileDialog.getSaveFileName(
+            self, self.save.text(), f"{proposed}.pdf", "PDF (*.pdf)"
+        )
+        if name:
+            names = dict(self._names)
+            self._context.do(
+                lambda desk: _write(desk, seen, names, Path(name)),
+                lambda _: self._context.say.tell(f"{AREA}.saved", name=name),
+            )
+
+
+def _counted(what: str, n: int) -> Message:
+    return message(f"{AREA}.counted_{what}", n=n)
+
+
+def _drawn(desk: Desk, typed: str) -> Drawn:
+    seen = read_trace(desk, typed)
+    return Drawn(seen, picture(seen.forward, seen.backward))
+
+
+def _write(desk: Desk, seen: TraceSeen, names: Mapping[str, str], path: Path) -> None:
+    from formulary.labels.drawing import draw
+    from formulary.papers.trace_report import TraceSubject, trace_report
+
+    pages = trace_report(TraceSubject(desk.house, seen, names))
+    try:
+        draw(pages, path, title=seen.typed)
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        raise Refusal(message(f"{AREA}.cannot_write", place=str(path), why=why)) from trouble
