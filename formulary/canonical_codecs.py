@@ -150,8 +150,10 @@ def _text(value: str) -> str:
     """Return text in NFC; no database keeps NUL, and half a surrogate pair is no text."""
     if not value.isascii():
         value = unicodedata.normalize("NFC", value)
-        if any("\ud800" <= sign <= "\udfff" for sign in value):
-            raise Unreadable(message("store.canonical.half_a_character"))
+        try:
+            value.encode()
+        except UnicodeEncodeError:
+            raise Unreadable(message("store.canonical.half_a_character")) from None
     if "\0" in value:
         raise Unreadable(message("store.canonical.half_a_character"))
     return value

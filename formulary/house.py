@@ -70,7 +70,8 @@ class House:
 
     ``correction_threshold`` is exact, in per cent: a lot whose content falls short by no more is
     weighed uncorrected. The desk locks after ``lock_minutes`` without a touch, never where it is 0.
-    ``clearance`` is the tick list for a bench before work begins.
+    ``clearance`` is the tick list for a bench before work begins. A version in use is looked at
+    again after ``review_months`` (our default, no source), never where it is 0.
     """
 
     id: str
@@ -90,4 +91,5 @@ class House:
     correction_threshold: str = "2"
     lock_minutes: int = 10
     clearance: tuple[str, ...] = ()
+    review_months: int = 24
     revision: int = 0

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import platform
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from formulary.acts import Act
@@ -89,15 +90,40 @@ def create_house(
     return _create(location, HouseBook(house, (person,)), clock or SystemClock())
 
 
-def create_sample(location: str | Path, clock: Clock | None = None) -> Desk:
-    """Make the sample pharmacy at a place where no formulary is yet, and open it."""
+def create_sample(location: str | Path, clock: Clock | None = None, *, worked: bool = True) -> Desk:
+    """Make the sample pharmacy at a place where no formulary is yet, and open it.
+
+    Unless it was ``worked`` in, nothing was made in it yet.
+    """
     from formulary.exchange.sample_house import sample_house
 
     clock = clock or SystemClock()
-    return _create(location, sample_house(today=clock.now().date()), clock)
+    today = clock.now().date()
+    if not worked:
+        return _create(location, sample_house(today=today), clock)
+
+    def work(store: Store) -> None:
+        from formulary.exchange.sample_work import two_months
+
+        two_months(store, today)
+
+    from formulary.exchange.sample_work import first_hour
+
+    book = sample_house(today=today, untouched=True)
+    return _create(location, book, clock, work, first_hour(today, book.house.zone))
 
 
-def _create(location: str | Path, book: HouseBook, clock: Clock) -> Desk:
+def _nothing_more(_store: Store) -> None:
+    """Leave what was built as it is."""
+
+
+def _create(
+    location: str | Path,
+    book: HouseBook,
+    clock: Clock,
+    furnish: Callable[[Store], None] = _nothing_more,
+    begun: datetime | None = None,
+) -> Desk:
     from formulary.records.opening import open_store
 
     if "://" not in str(location):
@@ -107,9 +133,11 @@ def _create(location: str | Path, book: HouseBook, clock: Clock) -> Desk:
     store = open_store(location, create=True)
     try:
         first = book.people[0]
-        at = local(clock.now(), book.house.zone)
+        at = begun or local(clock.now(), book.house.zone)
         act = Act(first.id, first.name, first.post.value, workstation(), at)
-        build_house(store, act, book)
+        with store.at_once() as whole:
+            build_house(whole, act, book)
+            furnish(whole)
     except BaseException:
         store.close()
         raise

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 
 from formulary.bench import events
 from formulary.bench.events import Event
@@ -64,6 +65,7 @@ def event_text(event: Event) -> str:
     return canonical_text(event, EVENT_NAMES[type(event)])
 
 
+@lru_cache(maxsize=2048)
 def event_of(text: str) -> Event:
     """Return the event that a text holds. Raises :class:`formulary.errors.BadText`."""
     kind = _BY_NAME.get(_name(text))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from formulary.bench.event_text import event_of, event_text
 from formulary.bench.events import Recorded
@@ -41,9 +42,40 @@ def recorded(event: BenchEvent) -> Recorded:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """Where a preparation stood when it was last asked for."""
+
+    content: Content
+    job: BenchJob
+    events: tuple[BenchEvent, ...]
+    state: State
+
+    def precedes(self, content: Content, job: BenchJob, events: tuple[BenchEvent, ...]) -> bool:
+        """Tell whether it is what came of the first of these events."""
+        same = self.content is content and self.job is job
+        return same and events[: len(self.events)] == self.events
+
+
+_MOST_KNOWN = 64
+_known: dict[str, _Known] = {}
+"""By preparation. Nothing kept ever changes, so what was worked out stays right."""
+
+
 def state_of(content: Content, job: BenchJob, events: Iterable[BenchEvent]) -> State:
-    """Return where a preparation stands by all that happened to it."""
-    return follow_all(requested(content, job), map(recorded, events))
+    """Return where a preparation stands by all that happened to it.
+
+    Only what happened since it was last asked for is followed: the bench waits for this.
+    """
+    happened, known = tuple(events), _known.get(job.id)
+    if known is None or not known.precedes(content, job, happened):
+        known = _Known(content, job, (), requested(content, job))
+    rest = happened[len(known.events) :]
+    state = follow_all(known.state, map(recorded, rest))
+    if len(_known) >= _MOST_KNOWN:
+        _known.clear()
+    _known[job.id] = _Known(content, job, happened, state)
+    return state
 
 
 def requested(content: Content, job: BenchJob) -> State:

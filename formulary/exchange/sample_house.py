@@ -18,7 +18,7 @@ from formulary.house import Balance, House, Measure, Pack, Printer
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient, Matter
 from formulary.people import Person, Post
-from formulary.pins import hash_of
+from formulary.pins import quick_hash_of
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density, parse_density
 from formulary.quantity.parsing import parse_amount, parse_number
@@ -30,29 +30,34 @@ OPENS_AT = time(9)
 """The hour given to dated acts of the invented past."""
 
 
-def sample_house(folder: Path | None = None, today: date | None = None) -> HouseBook:
-    """Return the sample pharmacy, ready to be built; without a day its shelves are empty."""
+def sample_house(
+    folder: Path | None = None, today: date | None = None, *, untouched: bool = False
+) -> HouseBook:
+    """Return the sample pharmacy, ready to be built; without a day its shelves are empty.
+
+    Where it is ``untouched``, nothing was opened, used or recalled yet: work is to come.
+    """
     folder = folder or sample_path()
-    table = _read(folder / "house.toml")
+    table = read_table(folder / "house.toml")
     people = {each["id"]: _person(each) for each in table["person"]}
     house = _house(table, today)
     book = HouseBook(
         house=house,
         people=tuple(people.values()),
-        ingredients=tuple(map(_ingredient, _read(folder / "ingredients.toml")["ingredient"])),
+        ingredients=tuple(map(_ingredient, read_table(folder / "ingredients.toml")["ingredient"])),
         versions=_versions(folder, people, ZoneInfo(house.zone)),
     )
-    return book if today is None else _stocked(folder, book, today)
+    return book if today is None else _stocked(folder, book, today, untouched=untouched)
 
 
-def _stocked(folder: Path, book: HouseBook, today: date) -> HouseBook:
-    table = _read(folder / "stock.toml")
+def _stocked(folder: Path, book: HouseBook, today: date, *, untouched: bool) -> HouseBook:
+    table = read_table(folder / "stock.toml")
     certificate = (folder / "certificate.pdf").read_bytes()
     pharmacist = next(each for each in book.people if each.post is Post.PHARMACIST)
     technician = next(each for each in book.people if each.post is Post.TECHNICIAN)
     zone = ZoneInfo(book.house.zone)
     setting = sample_stock.Setting(
-        pharmacist, technician, book.ingredients, today, zone, certificate
+        pharmacist, technician, book.ingredients, today, zone, certificate, untouched
     )
     return replace(
         book,
@@ -65,16 +70,24 @@ def _stocked(folder: Path, book: HouseBook, today: date) -> HouseBook:
 
 def sample_pins(folder: Path | None = None) -> tuple[tuple[str, Post, str], ...]:
     """Return name, post and PIN of each of the sample's people, whom everybody may act as."""
-    table = _read((folder or sample_path()) / "house.toml")
-    return tuple((each["name"], Post(each["post"]), each["pin"]) for each in table["person"])
+    return tuple((name, post, pin) for _, name, post, pin in sample_people(folder))
 
 
-def _read(path: Path) -> dict[str, Any]:
+def sample_people(folder: Path | None = None) -> tuple[tuple[str, str, Post, str], ...]:
+    """Return short name, name, post and PIN of each of the sample's people."""
+    table = read_table((folder or sample_path()) / "house.toml")
+    return tuple(
+        (each["id"], each["name"], Post(each["post"]), each["pin"]) for each in table["person"]
+    )
+
+
+def read_table(path: Path) -> dict[str, Any]:
+    """Return what a file of the sample says."""
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
 def _person(table: Mapping[str, Any]) -> Person:
-    return Person(new_id(), table["name"], Post(table["post"]), hash_of(table["pin"]))
+    return Person(new_id(), table["name"], Post(table["post"]), quick_hash_of(table["pin"]))
 
 
 def _house(table: Mapping[str, Any], today: date | None) -> House:
@@ -151,7 +164,7 @@ def _density(table: Mapping[str, Any]) -> Density | None:
 
 
 def _versions(folder: Path, people: Mapping[str, Person], zone: ZoneInfo) -> tuple[Version, ...]:
-    states = _read(folder / "states.toml")
+    states = read_table(folder / "states.toml")
     versions = [_version(folder, each, states["state"], people, zone) for each in states["version"]]
     newest = {version.formula_id: version.number for version in versions}
     return tuple(

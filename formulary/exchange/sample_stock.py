@@ -44,7 +44,10 @@ _CURRENCY = "GBP"
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Where and when the sample's stock stands: its people, ingredients, day and certificate."""
+    """Where and when the sample's stock stands: its people, ingredients, day and certificate.
+
+    Where it is ``untouched``, no container was opened or counted yet, and nothing is recalled.
+    """
 
     pharmacist: Person
     technician: Person
@@ -52,6 +55,7 @@ class Setting:
     today: date
     zone: ZoneInfo
     certificate: bytes
+    untouched: bool = False
 
     def signed(self, person: Person, meaning: Meaning, day: date) -> Signature:
         """Return a signature of somebody at noon of a day."""
@@ -166,7 +170,7 @@ def strength_of(table: Mapping[str, Any]) -> LotStrength | None:
 
 
 def _stop(table: Mapping[str, Any], setting: Setting) -> Stop | None:
-    if "stop" not in table:
+    if "stop" not in table or (setting.untouched and Halt(table["stop"]) is Halt.RECALLED):
         return None
     signed = setting.signed(setting.pharmacist, Meaning.DECIDED, setting.ago(3))
     return Stop(Halt(table["stop"]), table["stop_reason"], signed)
@@ -201,8 +205,12 @@ def _container(
         place=lot.place,
         identity=_identity(lot, setting) if each.get("identified", True) else None,
         in_use=Period(months, Span.MONTHS) if months else None,
-        opened_on=setting.ago(each["opened"]) if "opened" in each else None,
+        opened_on=_opened_on(each, setting),
     )
+
+
+def _opened_on(each: Mapping[str, Any], setting: Setting) -> date | None:
+    return None if setting.untouched or "opened" not in each else setting.ago(each["opened"])
 
 
 def _identity(lot: SupplyLot, setting: Setting) -> IdentityCheck:
@@ -214,7 +222,7 @@ def _moves(
     each: Mapping[str, Any], full: StockContainer, lot: SupplyLot, setting: Setting
 ) -> list[StockMove]:
     moves = [_move(setting, full.id, full.size, (Cause.RECEIVED, lot.received_on))]
-    if "left" in each:
+    if "left" in each and not setting.untouched:
         change = parse_amount(each["left"]) - full.size
         counted = (Cause.COUNTED, setting.ago(2))
         moves.append(_move(setting, full.id, change, counted, "Count at the month's end"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, Generic, TypeVar
 
 from formulary.acts import Act
@@ -66,6 +67,18 @@ from formulary.store import Entry, Record
 from formulary.tries import Tries
 
 R = TypeVar("R", bound=Record)
+T = TypeVar("T")
+
+
+@lru_cache(maxsize=2048)
+def _once(kind: type, text: str) -> object:
+    """Return what a text says; the same text is the same record, which nobody can change."""
+    return from_canonical_text(kind, text)
+
+
+def _read(kind: type[T], text: str) -> T:
+    record: T = _once(kind, text)  # type: ignore[arg-type,assignment]  # of the kind asked for
+    return record
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +104,7 @@ def _whole(row: type[WholeRow], kind: type[R], *found_by: str) -> Shelf[R]:
         body = canonical_text(record)
         return row(id=record.id, revision=record.revision, body=body, **columns)
 
-    return Shelf(row, to_row, lambda kept: from_canonical_text(kind, kept.body))
+    return Shelf(row, to_row, lambda kept: _read(kind, kept.body))
 
 
 def _house_row(house: House) -> HouseRow:
@@ -105,7 +118,7 @@ def _house_row(house: House) -> HouseRow:
 
 
 def _house_of(row: HouseRow) -> House:
-    return from_canonical_text(House, row.body)
+    return _read(House, row.body)
 
 
 def _person_row(person: Person) -> PersonRow:
@@ -151,7 +164,7 @@ def _ingredient_row(ingredient: Ingredient) -> IngredientRow:
 
 def ingredient_of(row: IngredientRow) -> Ingredient:
     """Return the ingredient that a row keeps."""
-    return from_canonical_text(Ingredient, row.body)
+    return _read(Ingredient, row.body)
 
 
 def _formula_row(formula: Formula) -> FormulaRow:
@@ -200,7 +213,7 @@ def version_of(row: VersionRow) -> Version:
         id=row.id,
         formula_id=row.formula_id,
         number=row.number,
-        content=from_canonical_text(Content, row.content),
+        content=_read(Content, row.content),
         state=State(row.state),
         reason=row.reason,
         author_id=row.author_id,

@@ -38,13 +38,13 @@ LARGEST_FILE = 10 << 20
 """Bytes of a file that is kept; a certificate as a scan of some pages is smaller."""
 
 
-def admitted(record: R, store: Reading) -> R:
+def admitted(record: R, stored: R | None, store: Reading) -> R:
     """Return the record with its next revision, if it may be put into the store as it stands.
 
-    Raises Conflict, Forbidden or NotFound as :meth:`formulary.store.Writing.put` says.
+    ``stored`` is the one in its place. Raises Conflict, Forbidden or NotFound as
+    :meth:`formulary.store.Writing.put` says.
     """
     record = from_plain(type(record), to_plain(record))  # text in NFC, as it will come back
-    stored = store.get(type(record), record.id)
     if record.revision != (0 if stored is None else stored.revision):
         raise Conflict(message("store.changed_elsewhere", what=named(record)))
     if stored is None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from typing import Any, TypeVar
 
-from sqlalchemy import Engine
+from sqlalchemy import Engine, event
 from sqlalchemy.orm import Session
 
 from formulary.acts import Act
@@ -13,6 +14,9 @@ from formulary.records.engine import for_writing
 from formulary.records.reading import SqlReading
 from formulary.records.troubles import told_of
 from formulary.records.writing import SqlWriting
+from formulary.store import Record
+
+R = TypeVar("R", bound=Record)
 
 
 class SqlStore(SqlReading):
@@ -43,5 +47,51 @@ class SqlStore(SqlReading):
             yield transaction
             transaction.conclude(act, verb)
 
+    @contextmanager
+    def at_once(self) -> Iterator[SqlStore]:
+        """Yield a store whose transactions all land together, or none of them.
+
+        For building a formulary up, in one thread.
+        """
+        with (
+            told_of(self._place),
+            Session(for_writing(self._engine), autobegin=False) as session,
+            session.begin(),
+        ):
+            yield _AtOnce(self._engine, self._place, session)
+
     def close(self) -> None:
         self._engine.dispose()
+
+
+class _AtOnce(SqlStore):
+    """A store within one transaction of another; each verb has its entry in the history."""
+
+    def __init__(self, engine: Engine, place: str, session: Session) -> None:
+        super().__init__(engine, place)
+        self._session = session
+        # Sessions forget rows that nobody holds; asked for again and again they are read once.
+        self._held: list[object] = []
+        self._small: dict[type, Sequence[Any]] = {}
+        for moment in ("loaded_as_persistent", "pending_to_persistent"):
+            event.listen(session, moment, lambda _, row: self._held.append(row))
+
+    @contextmanager
+    def _asking(self) -> Iterator[Session]:
+        yield self._session
+
+    @contextmanager
+    def writing(self, act: Act, verb: str) -> Iterator[SqlWriting]:
+        transaction = SqlWriting(self._session)
+        yield transaction
+        transaction.conclude(act, verb)
+        self._small.clear()
+
+    def every(self, kind: type[R]) -> Sequence[R]:
+        """Return all of a small kind, read once between two transactions."""
+        if kind not in self._small:
+            self._small[kind] = super().every(kind)
+        return self._small[kind]
+
+    def close(self) -> None:
+        """Leave the connection to the store that it belongs to."""

@@ -42,8 +42,12 @@ class SqlWriting(SqlReading):
 
     def put(self, record: R) -> R:
         before = self.get(type(record), record.id)
-        record = rules.admitted(record, self)
-        self._session.merge(rows.shelf(type(record)).to_row(record))
+        record = rules.admitted(record, before, self)
+        row = rows.shelf(type(record)).to_row(record)
+        if before is None:
+            self._session.add(row)
+        else:
+            self._session.merge(row)
         self._session.flush()
         self._derive(record, before)
         self._put.append(chain.put_detail(record))

@@ -54,7 +54,7 @@ def weigh_line(
     )
 
     def take(writing: Writing, _after: AtBench) -> None:
-        _take(desk, writing, before.preparation.lot, held, told)
+        take_from(desk, writing, before.preparation.lot, held, told.amount)
 
     return record(desk, lot, LineWeighed(line, told), also=take, **backing)
 
@@ -112,15 +112,18 @@ def balance_named(desk: Desk, name: str) -> Balance:
     raise NotFound(message("verbs.no_such_balance", name=name))
 
 
-def _take(desk: Desk, writing: Writing, lot: str, held: Holding, reading: Reading) -> None:
-    """Take what was weighed from the book; a book that held less is put right, never the bench."""
+def take_from(desk: Desk, writing: Writing, lot: str, held: Holding, amount: Amount) -> None:
+    """Take what went into a preparation from the book.
+
+    A book that held less is put right; it never stops the bench.
+    """
     container, person = held.container, desk.person
     now = holding_of(writing, container)
     discrepancy_id = new_id()
     move = StockMove(
         new_id(),
         container.id,
-        reading.amount * -1,
+        amount * -1,
         Cause.WEIGHED,
         desk.act().at,
         person.id,

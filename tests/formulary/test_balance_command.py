@@ -28,7 +28,7 @@ Asked = Callable[..., tuple[int, str, str]]
 def asked(tmp_path: Path, fake_balance: FakeBalance, capsys: pytest.CaptureFixture[str]) -> Asked:
     """Return what the command answers in a house whose middle balance has a port."""
     path = tmp_path / "house.misce"
-    desk = replace(create_sample(path), signed_in=True)
+    desk = replace(create_sample(path, worked=False), signed_in=True)
     save_house(desk, _wired(desk.house, str(fake_balance.port)))
     desk.store.close()
 

@@ -47,7 +47,7 @@ Misce = Callable[..., Said]
 def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make the sample pharmacy once, to copy."""
     path = tmp_path_factory.mktemp("sample") / "sample.misce"
-    assert main(["sample", str(path)]) == DONE
+    assert main(["sample", str(path), "--untouched"]) == DONE
     return path
 
 

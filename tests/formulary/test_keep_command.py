@@ -18,7 +18,7 @@ def house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """Return where a sample pharmacy is; its first pharmacist's PIN is set."""
     monkeypatch.setenv("MISCE_PIN", "3141")
     path = tmp_path / "house.misce"
-    create_sample(path).store.close()
+    create_sample(path, worked=False).store.close()
     return str(path)
 
 

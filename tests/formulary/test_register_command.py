@@ -24,7 +24,7 @@ PATIENT = "Odile Harrenfeld"
 def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make a sample pharmacy with a cream begun and a blank of an ointment."""
     path = tmp_path_factory.mktemp("register") / "house.misce"
-    desk = replace(create_sample(path), signed_in=True)
+    desk = replace(create_sample(path, worked=False), signed_in=True)
     cream = current_version(desk.store, formula_named(desk.store, "CR-003").id)
     ointment = current_version(desk.store, formula_named(desk.store, "OI-002").id)
     start_preparation(desk, cream.id, Order("3 x 60 g", patient=PATIENT, directions="Thinly"))

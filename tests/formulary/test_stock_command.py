@@ -24,7 +24,7 @@ Ask = Callable[..., Any]
 def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make a sample pharmacy whose salicylic acid was weighed into one preparation."""
     path = tmp_path_factory.mktemp("stock") / "house.misce"
-    desk = replace(create_sample(path), signed_in=True)
+    desk = replace(create_sample(path, worked=False), signed_in=True)
     acid = _first_of(desk, "Salicylic acid")
     made(desk, "m-1", "GS26-00001", patient="x-1")
     weigh(desk, acid, grams(5), "GS26-00001")

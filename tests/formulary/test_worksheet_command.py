@@ -33,7 +33,7 @@ PATIENT = "Odile Harrenfeld"
 def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """Make a sample pharmacy with a preparation for a patient, one line weighed; give its lot."""
     path = tmp_path_factory.mktemp("worksheet") / "house.misce"
-    desk = replace(create_sample(path), signed_in=True)
+    desk = replace(create_sample(path, worked=False), signed_in=True)
     version = current_version(desk.store, formula_named(desk.store, "CR-003").id)
     order = Order("3 x 60 g", patient=PATIENT, directions="Twice a day")
     lot = start_preparation(desk, version.id, order).lot

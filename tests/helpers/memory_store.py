@@ -156,7 +156,7 @@ class MemoryWriting(MemoryReading):
         self._told: dict[str, str | int] = {}
 
     def put(self, record: R) -> R:
-        record = rules.admitted(record, self)
+        record = rules.admitted(record, self.get(type(record), record.id), self)
         self._records[type(record), record.id] = record
         if isinstance(record, Version):
             self._list(record)

@@ -28,7 +28,7 @@ def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     from formulary.opening import create_sample
 
     path = tmp_path_factory.mktemp("sample") / "sample.misce"
-    create_sample(path).store.close()
+    create_sample(path, worked=False).store.close()
     return path
 
 
