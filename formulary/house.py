@@ -71,7 +71,8 @@ class House:
     ``correction_threshold`` is exact, in per cent: a lot whose content falls short by no more is
     weighed uncorrected. The desk locks after ``lock_minutes`` without a touch, never where it is 0.
     ``clearance`` is the tick list for a bench before work begins. A version in use is looked at
-    again after ``review_months`` (our default, no source), never where it is 0.
+    again after ``review_months`` (our default, no source), never where it is 0. ``gtin`` is the
+    GS1 item number that its labels' codes begin with, where it has one.
     """
 
     id: str
@@ -92,4 +93,5 @@ class House:
     lock_minutes: int = 10
     clearance: tuple[str, ...] = ()
     review_months: int = 24
+    gtin: str = ""
     revision: int = 0

@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import groupby
 
 from formulary.errors import Refusal
-from formulary.labels.page import MM_PER_INCH, BarRun
+from formulary.labels.page import BarRun, dot_mm
 from formulary.messages import message
 
 # A narrow bar below a quarter of a millimetre is lost to a thermal head's bleed, and one of a
@@ -29,14 +29,14 @@ _LAST_BAR = "11"
 
 def dots_per_module(dots_per_inch: int) -> int:
     """Return the width of the narrowest bar in dots: 2 at 203 per inch, 3 at 300."""
-    dots = NARROWEST_BAR_MM * dots_per_inch / MM_PER_INCH
+    dots = NARROWEST_BAR_MM / dot_mm(dots_per_inch)
     return max(FEWEST_DOTS, math.ceil(dots - _HAIR))
 
 
 def code_width_mm(data: str, dots_per_inch: int) -> float:
     """Return the width of the code with its quiet zones."""
     modules = len(modules_of(data)) + 2 * QUIET_MODULES
-    return modules * dots_per_module(dots_per_inch) * MM_PER_INCH / dots_per_inch
+    return modules * dots_per_module(dots_per_inch) * dot_mm(dots_per_inch)
 
 
 @lru_cache(maxsize=4096)
@@ -75,7 +75,7 @@ def _values(data: str) -> list[int]:
 
 def bars(data: str, x_mm: float, y_mm: float, height_mm: float, dots_per_inch: int) -> BarRun:
     """Return the code with its quiet zone beginning at the whole dot at or after ``x_mm``."""
-    dot = MM_PER_INCH / dots_per_inch
+    dot = dot_mm(dots_per_inch)
     module = dots_per_module(dots_per_inch) * dot
     left = math.ceil(x_mm / dot - _HAIR) * dot
     start = left + QUIET_MODULES * module

@@ -9,6 +9,7 @@ from enum import StrEnum
 from formulary.errors import Refusal
 from formulary.formula.content import Content, Period, Storage
 from formulary.house import House
+from formulary.labels.jar_code import JarCode
 from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.use_by import last_day
@@ -45,7 +46,8 @@ class Occasion:
 class LabelContent:
     """All that one label says. ``quantity`` is that of this container, number ``container``.
 
-    ``unit_name`` is what the house calls one dose unit, where the quantity is a number of them.
+    ``unit_name`` is what the house calls one dose unit, where the quantity is a number of them;
+    ``gtin`` is its GS1 item number, where it has one.
 
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
@@ -74,6 +76,7 @@ class LabelContent:
     patient: str = ""
     prescriber: str = ""
     unit_name: str = ""
+    gtin: str = ""
 
     def __post_init__(self) -> None:
         for field in ("name", "lot"):
@@ -117,12 +120,18 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         language=house.label_language,
         decimal_sign=house.decimal_sign,
         unit_name=content.unit_name,
+        gtin=house.gtin,
     )
 
 
 def each_container(content: LabelContent) -> tuple[LabelContent, ...]:
     """Return one content per container: 1 of n, 2 of n and so on."""
     return tuple(replace(content, container=number) for number in range(1, content.containers + 1))
+
+
+def jar_of(content: LabelContent) -> JarCode:
+    """Return what the square code of a label says."""
+    return JarCode(content.lot, content.container, content.use_by, content.gtin)
 
 
 def with_people(content: LabelContent, patient: str, prescriber: str = "") -> LabelContent:

@@ -1,4 +1,4 @@
-"""One label's face at one scale: stamp, what is said, and the code in the bottom right corner."""
+"""One label's face at one scale: stamp, what is said, and the codes in the bottom right corner."""
 
 from __future__ import annotations
 
@@ -7,16 +7,19 @@ from dataclasses import dataclass, replace
 
 from formulary.labels.arrange import Overfull, Piece, Room, centred, line_height
 from formulary.labels.barcode import bars, code_width_mm
+from formulary.labels.data_matrix import data_matrix, matrix_side_mm
 from formulary.labels.flow import Type
 from formulary.labels.full import set_full
+from formulary.labels.jar_code import JarCode
 from formulary.labels.page import (
-    MM_PER_INCH,
     BarRun,
     Field,
     Item,
+    MatrixRun,
     Page,
     Place,
     Rule,
+    dot_mm,
 )
 from formulary.labels.plan import Scale, sizes, weight
 from formulary.labels.sections import set_sections
@@ -32,18 +35,22 @@ _LEAST_BELOW_BAND_MM = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """What one label is set from: words, lot, stock, printer's dots and type sizes."""
+    """What one label is set from: words, jar, stock, printer's dots and type sizes.
+
+    ``linear`` asks for the lot as bars beside the square code.
+    """
 
     said: Mapping[Field, str]
-    lot: str
+    jar: JarCode
     stock: LabelStock
     dots_per_inch: int
     scale: Scale
+    linear: bool = True
 
     @property
     def dot(self) -> float:
         """One dot of the printer in mm."""
-        return MM_PER_INCH / self.dots_per_inch
+        return dot_mm(self.dots_per_inch)
 
     @property
     def inside(self) -> Place:
@@ -55,9 +62,10 @@ class Face:
 def set_face(face: Face) -> Page:
     """Return the label. Raises Overfull, naming the first field that has no room."""
     stamp, box = _stamp(face)
-    code = _code(face, box)
-    room = Room(box, replace(code.place, top=code.y_mm - _ABOVE_CODE_MM))
-    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *_body(face, room), code))
+    codes = _codes(face, box)
+    corner = Place(codes[0].place.left, codes[-1].y_mm - _ABOVE_CODE_MM, box.right, box.bottom)
+    body = _body(face, Room(box, corner))
+    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, *codes))
 
 
 def _body(face: Face, room: Room) -> tuple[Item, ...]:
@@ -117,11 +125,23 @@ def _filled(place: Place) -> Rule:
     )
 
 
-def _code(face: Face, box: Place) -> BarRun:
-    """Return the lot's code in the bottom right corner, on whole dots."""
-    width = code_width_mm(face.lot, face.dots_per_inch)
-    left = int((box.right - width) / face.dot) * face.dot
-    if left < box.left:
+def _codes(face: Face, box: Place) -> tuple[BarRun | MatrixRun, ...]:
+    """Return the jar's code in the bottom right corner, the lot's bars beside it; on whole dots."""
+    dots, side = face.dots_per_inch, matrix_side_mm(face.jar, face.dots_per_inch)
+    square = data_matrix(
+        face.jar, _on_dot(face, box.right - side), _on_dot(face, box.bottom - side), dots
+    )
+    linear: tuple[BarRun, ...] = ()
+    if face.linear:
+        left = _on_dot(face, square.x_mm - code_width_mm(face.jar.lot, dots))
+        height = sizes(face.stock).code_mm
+        linear = (bars(face.jar.lot, left, box.bottom - height, height, dots),)
+    codes: tuple[BarRun | MatrixRun, ...] = (*linear, square)
+    if codes[0].x_mm < box.left or square.y_mm < box.top:
         raise Overfull(Field.CODE)
-    height = sizes(face.stock).code_mm
-    return bars(face.lot, left, box.bottom - height, height, face.dots_per_inch)
+    return codes
+
+
+def _on_dot(face: Face, at_mm: float) -> float:
+    """Return the last whole dot up to there."""
+    return int(at_mm / face.dot) * face.dot

@@ -7,14 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import product
 from typing import TypeAlias
 
 from formulary.errors import Refusal
 from formulary.labels.arrange import Overfull
 from formulary.labels.barcode import bars
-from formulary.labels.content import LabelContent
+from formulary.labels.content import LabelContent, jar_of
+from formulary.labels.data_matrix import data_matrix
 from formulary.labels.face import Face, set_face
-from formulary.labels.page import BarRun, Field, GlyphRun, Item, Page
+from formulary.labels.page import BarRun, Field, GlyphRun, Item, MatrixRun, Page
 from formulary.labels.plan import scales
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import statement, statements
@@ -62,7 +64,7 @@ def lay_out_all(
     dots = dots_per_inch or stock.dots_per_inch
     for content in contents:
         pattern, counted = _pattern(content), _counted(content)
-        page = _set_again(*done[pattern], counted, content.lot, dots) if pattern in done else None
+        page = _set_again(*done[pattern], counted, content, dots) if pattern in done else None
         if page is None:
             page = lay_out(content, stock, dots)
             done[pattern] = counted, page
@@ -70,12 +72,15 @@ def lay_out_all(
 
 
 def _first_fit(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> Page | Field:
-    """Return the page in the first scale that fits, or what had no room in the smallest."""
+    """Return the page in the first scale that fits, or what had no room in the smallest.
+
+    The lot's bars give way where a label has much to say: the square code holds the lot too.
+    """
     said = statements(content)
     lacking = Field.NAME
-    for scale in scales(stock):
+    for linear, scale in product((True, False), scales(stock)):
         try:
-            return set_face(Face(said, content.lot, stock, dots_per_inch, scale))
+            return set_face(Face(said, jar_of(content), stock, dots_per_inch, scale, linear))
         except Overfull as trouble:
             lacking = trouble.field
     return lacking
@@ -116,13 +121,18 @@ def _counted(content: LabelContent) -> _Counted:
 
 
 def _set_again(
-    before: _Counted, page: Page, now: _Counted, lot: str, dots_per_inch: int
+    before: _Counted, page: Page, now: _Counted, content: LabelContent, dots_per_inch: int
 ) -> Page | None:
     """Return the page with another lot and number, or None if either is broken over two lines."""
     items: list[Item] = []
     for item in page.items:
         if isinstance(item, BarRun):
-            items.append(bars(lot, item.x_mm, item.y_mm, item.height_mm, dots_per_inch))
+            items.append(bars(content.lot, item.x_mm, item.y_mm, item.height_mm, dots_per_inch))
+        elif isinstance(item, MatrixRun):
+            square = data_matrix(jar_of(content), item.x_mm, item.y_mm, dots_per_inch)
+            if square.side_mm != item.side_mm:
+                return None
+            items.append(square)
         elif not isinstance(item, GlyphRun) or item.field not in _COUNTED:
             items.append(item)
         elif item.text == before[item.field]:

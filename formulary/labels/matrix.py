@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from formulary.errors import Refusal
-from formulary.labels.page import MM_PER_INCH, MatrixRun
+from formulary.labels.page import MatrixRun, dot_mm
 from formulary.messages import message
 
 # ISO/IEC 18004: four modules stay blank on every side.
@@ -27,7 +27,7 @@ def matrix(data: str, x_mm: float, y_mm: float, dots_per_inch: int) -> MatrixRun
 
     Raises :class:`formulary.errors.Refusal` for what a code of capitals and digits can't hold.
     """
-    dot = MM_PER_INCH / dots_per_inch
+    dot = dot_mm(dots_per_inch)
     left, top = (round(at / dot) * dot for at in (x_mm, y_mm))
     return MatrixRun(left, top, _module_mm(dots_per_inch), QUIET_MODULES, modules_of(data), data)
 
@@ -54,5 +54,5 @@ def modules_of(data: str) -> tuple[str, ...]:
 
 
 def _module_mm(dots_per_inch: int) -> float:
-    dots = max(2, round(NARROWEST_MODULE_MM * dots_per_inch / MM_PER_INCH))
-    return dots * MM_PER_INCH / dots_per_inch
+    dot = dot_mm(dots_per_inch)
+    return max(2, round(NARROWEST_MODULE_MM / dot)) * dot

@@ -13,11 +13,18 @@ from formulary.messages import message
 
 MM_PER_POINT = 25.4 / 72
 MM_PER_INCH = 25.4
+# A print head sold as 203 dots per inch has eight to the millimetre.
+_DOTS_PER_MM = {203: 8.0}
 
 # The highest ink of DejaVu's letters, accents on small ones included, and the lowest, in parts of
 # the type size. Only capitals with accents and a few signs stand higher.
 ASCENT = 0.81
 DESCENT = 0.24
+
+
+def dot_mm(dots_per_inch: int) -> float:
+    """Return the side of one of a printer's dots in mm."""
+    return 1 / _DOTS_PER_MM.get(dots_per_inch, dots_per_inch / MM_PER_INCH)
 
 
 class Field(StrEnum):

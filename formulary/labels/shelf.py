@@ -13,7 +13,7 @@ from formulary.labels.barcode import bars, code_width_mm
 from formulary.labels.layout import DoesNotFit
 from formulary.labels.matrix import matrix, matrix_side_mm
 from formulary.labels.metrics import require_printable
-from formulary.labels.page import MM_PER_INCH, BarRun, Field, MatrixRun, Page, Place
+from formulary.labels.page import BarRun, Field, MatrixRun, Page, Place, dot_mm
 from formulary.labels.plan import Row, scales
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import tidy
@@ -112,7 +112,7 @@ def _first_fit(
 
 def _codes(number: str, stock: LabelStock, dots: int) -> tuple[MatrixRun, BarRun, Room]:
     """Return both codes along the foot of the label and the room above and beside them."""
-    margin, dot = stock.margin_mm, MM_PER_INCH / dots
+    margin, dot = stock.margin_mm, dot_mm(dots)
     box = Place(margin, margin, stock.width_mm - margin, stock.height_mm - margin)
     side, wide = matrix_side_mm(number, dots), code_width_mm(number, dots)
     left = int((box.right - side) / dot) * dot

@@ -10,13 +10,12 @@ from formulary.bench.stages import Stage, is_earlier
 from formulary.errors import BadText, NotFound
 from formulary.formula.content import Storage
 from formulary.formula.version import Version
+from formulary.labels.jar_code import JAR_SIGN, jar_named
 from formulary.messages import message
 from formulary.preparation import Preparation
 from formulary.register.shelf import JarOnShelf, JarStanding, on_shelf, recalled_by, standing_of
 from formulary.stock.recall import Recall
 from formulary.store import Reading
-
-JAR_SIGN = "/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +46,12 @@ def list_shelf(store: Reading, today: date) -> tuple[JarOnShelf, ...]:
 
 
 def look_up_jar(store: Reading, typed: str, today: date) -> JarSeen:
-    """Return the jar of a lot, with or without its number (``K26-00042/2``).
+    """Return the jar of a lot, with or without its number (``K26-00042/2``), typed or scanned.
 
     Raises :class:`formulary.errors.NotFound` for a lot that was never given or a jar that was
     never filled, :class:`formulary.errors.BadText` for a number that is none.
     """
-    lot, sign, said = (part.strip() for part in typed.partition(JAR_SIGN))
+    lot, sign, said = (part.strip() for part in jar_named(typed).partition(JAR_SIGN))
     if sign and not said.isdecimal():
         raise BadText(message("register.shelf_look_up.no_number", typed=typed.strip()))
     made = store.preparation(lot)

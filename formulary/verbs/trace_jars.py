@@ -10,11 +10,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any, TypeAlias
 
 from formulary.bench.kept import BenchJob, FilledJar, Place
+from formulary.labels.jar_code import JAR_SIGN
 from formulary.preparation import Preparation
 from formulary.store import Reading
 from formulary.tracing import Link, Node, Sort
-
-JAR_SIGN = "/"
 
 Rows: TypeAlias = Sequence[tuple[Any, ...]]
 
@@ -28,7 +27,7 @@ def lot_of(jar: Node) -> str:
     return jar.id.rpartition(JAR_SIGN)[0]
 
 
-def jar_named(store: Reading, typed: str) -> Node | None:
+def jar_node(store: Reading, typed: str) -> Node | None:
     """Return the jar of that name, None where there is none or what was in it went elsewhere."""
     filled = store.get(FilledJar, typed)
     if filled is not None:

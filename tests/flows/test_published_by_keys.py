@@ -78,7 +78,7 @@ def test_a_published_ointment_goes_from_keys_to_a_label_that_is_read_back(
     for number, page_text in enumerate(pages):
         for words in (NAME, STRENGTH, made.lot, f"Use by {use_by}", NOT_FOR_USE):
             assert squeezed(words) in page_text
-        assert codes_in(rasterise(pdf, number, 203)) == [(made.lot, "]C0")]
+        assert (made.lot, "]C0") in codes_in(rasterise(pdf, number, 203))
 
 
 def version_of(page: FormulasPage) -> Version:

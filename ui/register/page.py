@@ -9,8 +9,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QStackedLayout, QWidget
 
 from formulary.errors import FormularyError, NotFound
+from formulary.labels.jar_code import JAR_SIGN
 from formulary.register.shelf import JarOnShelf
-from formulary.verbs.list_shelf import JAR_SIGN, JarSeen, list_shelf, look_up_jar
+from formulary.verbs.list_shelf import JarSeen, list_shelf, look_up_jar
 from ui.context import Context, Topic
 from ui.register.charts import Charts
 from ui.register.details import Details

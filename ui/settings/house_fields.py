@@ -11,6 +11,7 @@ from zoneinfo import available_timezones
 from formulary.bench.balance_lines import line_pattern
 from formulary.bench.port_speed import port_speed
 from formulary.errors import BadText
+from formulary.labels.gs1 import gtin14
 from formulary.labels.stock import label_stock
 from formulary.messages import message
 from formulary.people import Post
@@ -47,6 +48,7 @@ def writing_fields(context: Context) -> tuple[FormField, ...]:
         FormField("language", Kind.CHOICE, choices=lambda: of_window, hint=True),
         FormField("label_language", Kind.CHOICE, choices=lambda: of_labels),
         FormField("lot_prefix", understand=_prefix, hint=True),
+        FormField("gtin", understand=_gtin, hint=True),
     )
 
 
@@ -149,6 +151,12 @@ def _threshold(context: Context) -> Understand:
 def _pin(text: str) -> Meaning:
     if text:
         require_sound(text)
+    return NO_MEANING
+
+
+def _gtin(text: str) -> Meaning:
+    if text:
+        gtin14(text)
     return NO_MEANING
 
 

@@ -61,6 +61,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "language": house.language,
             "label_language": house.label_language,
             "lot_prefix": house.lot_prefix,
+            "gtin": house.gtin,
             "correction_threshold": _percent(house, catalogue),
         },
         tables={
@@ -90,6 +91,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         language=texts["language"],
         label_language=texts["label_language"],
         lot_prefix=texts["lot_prefix"].strip(),
+        gtin=texts["gtin"].strip(),
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
         balances=_each("balances", tables, lambda row: _balance(row, sign)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),

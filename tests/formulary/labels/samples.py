@@ -8,8 +8,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from formulary.formula.content import Period, Span, Storage
-from formulary.labels.content import LabelContent, Stamp
-from formulary.labels.page import BarRun, Field, GlyphRun, Item, Page, Rule
+from formulary.labels.content import LabelContent, Stamp, jar_of
+from formulary.labels.page import BarRun, Field, GlyphRun, Item, MatrixRun, Page, Rule
 from formulary.quantity.amount import Amount
 
 SHELF = LabelContent(
@@ -86,6 +86,17 @@ def glyph_runs(page: Page) -> list[GlyphRun]:
 def code(page: Page) -> BarRun:
     (found,) = [item for item in page.items if isinstance(item, BarRun)]
     return found
+
+
+def square(page: Page) -> MatrixRun:
+    (found,) = [item for item in page.items if isinstance(item, MatrixRun)]
+    return found
+
+
+def scanned(page: Page, content: LabelContent) -> list[tuple[str, str]]:
+    """Return what a scanner must find: the jar's code, and the lot's where there are bars."""
+    bars = [(content.lot, "]C0") for item in page.items if isinstance(item, BarRun)]
+    return [*bars, (jar_of(content).text, "]d2" if content.gtin else "]d1")]
 
 
 def rules(page: Page) -> list[Rule]:

@@ -10,17 +10,19 @@ from hypothesis import strategies as st
 
 from formulary.errors import Refusal
 from formulary.formula.content import Storage
+from formulary.labels.content import LabelContent
 from formulary.labels.drawing import draw, pdf_bytes
 from formulary.labels.layout import lay_out
 from formulary.labels.page import Field, Page
 from formulary.labels.raster import page_count, rasterise
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
-from tests.formulary.labels.samples import BRIEF, CONTENTS, SAMPLE, SHELF, TRIAL, USUAL
+from tests.formulary.labels.samples import BRIEF, CONTENTS, SAMPLE, SHELF, TRIAL, USUAL, scanned
 from tests.formulary.labels.test_layout import FITTING
 from tests.helpers.code_reader import codes_in
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, properties, squeezed
 
+GTIN = "6291041500213"
 EVERY = pytest.mark.parametrize(
     ("name", "stock"), FITTING, ids=lambda value: getattr(value, "code", value)
 )
@@ -38,19 +40,35 @@ def test_all_that_is_said_can_be_read_back_from_the_pdf(name: str, stock: LabelS
 
 
 @EVERY
-@pytest.mark.parametrize("dots_per_inch", [203, 300])
-def test_the_lot_is_scanned_back_from_the_printers_dots(
+@pytest.mark.parametrize("dots_per_inch", [203, 300, 600])
+def test_both_codes_are_scanned_back_from_the_printers_dots(
     name: str, stock: LabelStock, dots_per_inch: int
 ) -> None:
-    pdf = drawn(lay_out(CONTENTS[name], stock, dots_per_inch))
-    assert codes_in(rasterise(pdf, 0, dots_per_inch)) == [(CONTENTS[name].lot, "]C0")]
+    content = CONTENTS[name]
+    page = lay_out(content, stock, dots_per_inch)
+    found = codes_in(rasterise(drawn(page), 0, dots_per_inch))
+    assert sorted(found) == sorted(scanned(page, content))
+
+
+@pytest.mark.parametrize("content", [SHELF, USUAL])
+@pytest.mark.parametrize("stock", label_stocks(), ids=lambda stock: stock.code)
+@pytest.mark.parametrize("dots_per_inch", [203, 300, 600])
+def test_with_an_item_number_the_square_is_a_gs1_code(
+    content: LabelContent, stock: LabelStock, dots_per_inch: int
+) -> None:
+    content = replace(content, gtin=GTIN)
+    page = lay_out(content, stock, dots_per_inch)
+    found = codes_in(rasterise(drawn(page), 0, dots_per_inch))
+    assert sorted(found) == sorted(scanned(page, content))
 
 
 @settings(max_examples=25)
 @given(st.from_regex(r"[A-Z]{0,4}[0-9]{2}-[0-9]{5,7}", fullmatch=True))
 def test_every_lot_number_is_scanned_back(lot: str) -> None:
-    pdf = drawn(lay_out(replace(SHELF, lot=lot), label_stock("62x29")))
-    assert codes_in(rasterise(pdf, 0, 203)) == [(lot, "]C0")]
+    content = replace(SHELF, lot=lot)
+    page = lay_out(content, label_stock("62x29"))
+    assert (lot, "]C0") in scanned(page, content)
+    assert sorted(codes_in(rasterise(drawn(page), 0, 203))) == sorted(scanned(page, content))
 
 
 def test_a_less_or_equal_sign_is_printed() -> None:

@@ -32,7 +32,7 @@ def test_every_container_gets_its_label() -> None:
 def test_nothing_is_written_if_one_label_does_not_fit(tmp_path: Path) -> None:
     path = tmp_path / "labels.pdf"
     with pytest.raises(DoesNotFit):
-        label_pdf([SHELF, FULL], label_stock("70x35"), path, title="Labels")
+        label_pdf([SHELF, FULL], label_stock("62x29"), path, title="Labels")
     assert not path.exists()
 
 
