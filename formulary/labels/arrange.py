@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from formulary.labels.flow import TooWide, Type, break_lines
 from formulary.labels.metrics import Run, runs, width_mm
-from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Field, GlyphRun, Place
+from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Direction, Field, GlyphRun, Place
 from formulary.labels.plan import Row, Scale, weight
+from formulary.labels.script import direction_of
 
 # Two fields on one line stay this many ems apart.
 _APART = 0.8
@@ -219,15 +220,21 @@ def fit(pieces: Sequence[Piece], width: float) -> bool:
 
 
 def _set_line(line: Sequence[Piece], lines: Lines, place: Place) -> list[GlyphRun]:
-    """Set pieces across a line: the first at its left, the last at its right edge."""
+    """Set pieces across a line: the first where reading begins, the last at the other edge."""
+    line = line[::-1] if turned(line[0]) and len(line) > 1 else line
     spare = place.width - sum(piece.width for piece in line)
     between = spare / (len(line) - 1) if len(line) > 1 else 0.0
     items: list[GlyphRun] = []
-    left = place.left
+    left = place.left + (spare if len(line) == 1 and turned(line[0]) else 0)
     for piece in line:
         items += lines.runs(piece, left, place)
         left += piece.width + between
     return items
+
+
+def turned(piece: Piece) -> bool:
+    """Tell whether a piece is read from right to left."""
+    return direction_of(piece.text) is Direction.RIGHT_TO_LEFT
 
 
 def _glyphs(run: Run, left: float, baseline: float, piece: Piece) -> GlyphRun:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from formulary.errors import Refusal
 from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Direction, Field
+from formulary.labels.script import as_drawn, direction_of
 from formulary.messages import Message, message
 from formulary.resources import resource_path
 
@@ -41,15 +42,13 @@ SOFT_HYPHEN = "\N{SOFT HYPHEN}"
 # another number takes the same room.
 _OF_FIGURES = (0.745, 0.02)
 
-_RIGHT_TO_LEFT = {"R", "AL", "AN", "RLE", "RLO", "RLI", "LRE", "LRO", "LRI", "FSI", "PDF", "PDI"}
-
 
 @dataclass(frozen=True, slots=True)
 class Run:
     """A piece of a line in one font, and its width in millimetres at the size asked for.
 
     ``ascent`` and ``descent`` are how far its ink stands above and below the baseline, in parts
-    of the type size.
+    of the type size; ``direction`` is the way in which the whole line is read.
     """
 
     text: str
@@ -102,18 +101,20 @@ def width_mm(text: str, weight: Weight, size_pt: float) -> float:
 
 @lru_cache(maxsize=16384)
 def runs(text: str, weight: Weight, size_pt: float) -> tuple[Run, ...]:
-    """Return the text in runs of one font each."""
+    """Return the text in runs of one font each, in the order in which they stand on the line."""
+    reads, text = direction_of(text), as_drawn(text)
     first = widths(FONTS[weight][0])
     if all(ord(character) in first for character in text):
-        return (_run(text, FONTS[weight][0], size_pt),)
-    return tuple(_run(piece, font, size_pt) for piece, font in _pieces(text, weight))
+        return (_run(text, FONTS[weight][0], size_pt, reads),)
+    return tuple(_run(piece, font, size_pt, reads) for piece, font in _pieces(text, weight))
 
 
-def _run(text: str, font: str, size_pt: float) -> Run:
+def _run(text: str, font: str, size_pt: float, reads: Direction) -> Run:
     table = widths(font)
     em = sum(table[ord(character)] for character in text)
     above, below = zip(_OF_FIGURES, *(_ink(character, font) for character in text), strict=True)
-    return Run(text, font, em * size_pt * MM_PER_POINT, ascent=max(above), descent=max(below))
+    wide = em * size_pt * MM_PER_POINT
+    return Run(text, font, wide, reads, ascent=max(above), descent=max(below))
 
 
 def _pieces(text: str, weight: Weight) -> list[tuple[str, str]]:
@@ -140,6 +141,7 @@ def require_printable(text: str, field: Field) -> None:
     for character in text:
         if character != SOFT_HYPHEN and _needs_shaping(character):
             raise Refusal(_about("label.script_not_set", character, field))
+    for character in as_drawn(text):
         if not _in_all_weights(character):
             raise Refusal(_missing(character, field))
 
@@ -147,12 +149,10 @@ def require_printable(text: str, field: Field) -> None:
 def _needs_shaping(character: str) -> bool:
     """Tell whether glyphs placed one after another would be wrong for this character.
 
-    So are scripts written from right to left, marks that sit on another letter, and invisible
-    controls; a letter with its accent as one character is fine.
+    So are marks that sit on another letter and invisible controls; a letter with its accent as
+    one character is fine.
     """
-    return unicodedata.bidirectional(character) in _RIGHT_TO_LEFT or unicodedata.category(
-        character
-    ) in {"Mn", "Mc", "Me", "Cf", "Cc"}
+    return unicodedata.category(character) in {"Mn", "Mc", "Me", "Cf", "Cc"}
 
 
 def _in_all_weights(character: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from formulary.labels.arrange import (
     Lines,
@@ -13,6 +13,7 @@ from formulary.labels.arrange import (
     broken,
     pieces_of,
     ruled,
+    turned,
 )
 from formulary.labels.page import MM_PER_POINT, Field, GlyphRun
 from formulary.labels.plan import Row, Scale
@@ -30,17 +31,26 @@ def set_run_in(row: Row, said: Mapping[Field, str], room: Room, scale: Scale) ->
     if not pieces:
         return SetRows((), room.box.top)
     lines = ruled(pieces, room, scale)
-    items: list[GlyphRun] = []
+    set_lines: dict[int, list[tuple[Piece, float]]] = {}
     number, left = 0, room.box.left
     for piece in pieces:
         number, left, parts = _run_on(piece, lines, number, left)
         for part in parts:
             place = lines.place_of(piece, number)
-            items += lines.runs(part, left, place)
+            set_lines.setdefault(number, []).append((part, left))
             number, end = number + 1, left + part.width
             left = place.left
         number, left = number - 1, end + _APART * piece.style.size_pt * MM_PER_POINT
+    items = (run for at, line in set_lines.items() for run in _set_line(lines, at, line))
     return SetRows(tuple(items), lines.top(number + 1))
+
+
+def _set_line(lines: Lines, number: int, line: Sequence[tuple[Piece, float]]) -> Iterator[GlyphRun]:
+    """Set one line, turned round if its first piece is read from right to left."""
+    place, mirrored = lines.place(number), turned(line[0][0])
+    for piece, left in line:
+        at = place.left + place.right - left - piece.width if mirrored else left
+        yield from lines.runs(piece, at, place)
 
 
 def _run_on(piece: Piece, lines: Lines, number: int, left: float) -> tuple[int, float, list[Piece]]:

@@ -17,7 +17,16 @@ from formulary.labels.page import Field, Page
 from formulary.labels.raster import page_count, rasterise
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
-from tests.formulary.labels.samples import BRIEF, CONTENTS, SAMPLE, SHELF, TRIAL, USUAL, scanned
+from tests.formulary.labels.samples import (
+    BRIEF,
+    CONTENTS,
+    SAMPLE,
+    SHELF,
+    TRIAL,
+    USUAL,
+    glyph_runs,
+    scanned,
+)
 from tests.formulary.labels.test_layout import FITTING
 from tests.helpers.code_reader import codes_in
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, properties, squeezed
@@ -69,6 +78,16 @@ def test_every_lot_number_is_scanned_back(lot: str) -> None:
     page = lay_out(content, label_stock("62x29"))
     assert (lot, "]C0") in scanned(page, content)
     assert sorted(codes_in(rasterise(drawn(page), 0, 203))) == sorted(scanned(page, content))
+
+
+def test_an_arabic_sentence_is_read_back_with_its_numbers_whole() -> None:
+    said = "ضع طبقة رقيقة مرتين يوميا"
+    content = replace(USUAL, directions=f"{said}, 2.5 mL.")
+    page = lay_out(content, label_stock("100x70"))
+    (text,) = page_texts(drawn(page))
+    assert squeezed(said) in squeezed(text)
+    # Readers of PDF guess an order of their own for the figures, so these are looked for as set.
+    assert any("2.5\N{NO-BREAK SPACE}mL" in run.text for run in glyph_runs(page))
 
 
 def test_a_less_or_equal_sign_is_printed() -> None:
