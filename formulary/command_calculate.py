@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Mapping
 from typing import Any
 
 from formulary.calculating.answer_json import answered, described, listed
-from formulary.calculating.help_text import as_lines, help_text
+from formulary.calculating.describing import Calculation
+from formulary.calculating.help_text import NOTES, as_lines, help_text
+from formulary.calculating.outcome import Outcome
 from formulary.calculating.reading import calculate
 from formulary.calculating.registry import calculation_named, every_calculation
+from formulary.calculating.saying import result_name, value_said
 from formulary.catalogue import Catalogue
 from formulary.errors import WrongUsage
 from formulary.messages import message
@@ -30,8 +32,7 @@ def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     if options.describe or not options.inputs:
         return described(calculation, catalogue), as_lines(help_text(calculation, catalogue))
     outcome = calculate(calculation, pairs(options.inputs), catalogue.decimal_sign)
-    answer = answered(calculation, outcome, catalogue)
-    return answer, _lines(answer)
+    return answered(calculation, outcome, catalogue), as_read(calculation, outcome, catalogue)
 
 
 def pairs(arguments: list[str]) -> dict[str, str]:
@@ -45,8 +46,19 @@ def pairs(arguments: list[str]) -> dict[str, str]:
     return found
 
 
-def _lines(answer: Mapping[str, Any]) -> list[str]:
-    results = [f"{each['name']} = {each['amount']} {each['unit']}" for each in answer["results"]]
-    findings = [f"{each['severity']}: {each['sentence']}" for each in answer["findings"]]
-    working = [f"  {step}" for step in answer["working"]]
-    return [*results, *working, *findings, answer["source"], answer["limits"], answer["caution"]]
+def as_read(calculation: Calculation, outcome: Outcome, catalogue: Catalogue) -> list[str]:
+    """Return an answer for a person: each result, the working, and what holds for it."""
+    text = catalogue.text
+    results = [
+        f"{result_name(calculation.area, each, catalogue)}: {value_said(each.value, catalogue)}"
+        for each in outcome.results
+    ]
+    findings = [
+        f"{text(f'calculating.severity.{each.severity.name.lower()}')}: {text(each.said)}"
+        for each in outcome.findings
+    ]
+    notes = [
+        f"{text(f'calculating.help.{note}')}: {text(calculation.text(note))}" for note in NOTES
+    ]
+    working = [f"{text('calculating.working')}:", *(f"  {text(step)}" for step in outcome.steps)]
+    return [*results, *working, *findings, *notes]

@@ -65,13 +65,18 @@ def answered(calculation: Calculation, outcome: Outcome, catalogue: Catalogue) -
     """Return an answer: results by name, the working, the source, findings and the caution."""
     return {
         "name": calculation.name,
-        "results": [_result(each) for each in outcome.results],
+        "results": [_of(each, catalogue) for each in outcome.results],
         "working": [catalogue.text(step) for step in outcome.steps],
         "source": catalogue.text(calculation.text("source")),
         "limits": catalogue.text(calculation.text("limits")),
         "caution": catalogue.text(calculation.text("caution")),
         "findings": [_finding(each, catalogue) for each in outcome.findings],
     }
+
+
+def _of(result: Result, catalogue: Catalogue) -> dict[str, Any]:
+    """Return a result, with what it belongs to where it says so."""
+    return _result(result) | ({"of": catalogue.written(result.of)} if result.of else {})
 
 
 def _result(result: Result) -> dict[str, Any]:

@@ -24,7 +24,7 @@ def brief_number(number: Fraction) -> Fraction:
 
 def brief_results(*results: Result) -> tuple[Result, ...]:
     """Return results whose numbers have 12 significant digits at most."""
-    return tuple(Result(result.name, _brief_value(result.value)) for result in results)
+    return tuple(replace(result, value=_brief_value(result.value)) for result in results)
 
 
 def _brief_value(value: object) -> Amount | Concentration | Number:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from formulary.finding import Finding, Severity
-from formulary.messages import Message
+from formulary.messages import Message, Parameter
 from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.money import Money
 
@@ -30,10 +30,14 @@ Value: TypeAlias = Amount | Concentration | OneIn | Number | Money | bool | str
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """One figure of the answer under its name (``stock``, ``diluent``); lists number theirs."""
+    """One figure of the answer under its name (``stock``, ``diluent``); lists number theirs.
+
+    ``of`` says what it belongs to where the name can't: an ion, a source of 10 % w/w.
+    """
 
     name: str
     value: Value
+    of: Parameter = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from fractions import Fraction
 
 from formulary.calculating.outcome import Number, Result, Value
 from formulary.catalogue import Catalogue, UnknownTextError
 from formulary.messages import message
-from formulary.quantity.amount import Parts
+from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.rounding import round_to_significant
 from formulary.quantity.writing import NO_BREAK_SPACE
+
+SHOWN_FIGURES = 6
+"""More than a balance or a measure has; fewer would hide that a sum closes (1234.56 g)."""
 
 _NUMBERED = re.compile(r"(?P<name>.+)_(?P<number>\d+)")
 
 
 def result_name(area: str, result: Result, catalogue: Catalogue) -> str:
-    """Return a result's name; those of a list are called by one name and their number."""
+    """Return a result's name with what it belongs to; those of a list without it are numbered."""
+    if result.of:
+        name = _NUMBERED.sub(r"\g<name>", result.name)
+        said = message(f"{area}.result.{name}")
+        return catalogue.text(message("calculating.of", name=said, of=result.of))
     try:
         return catalogue.text(f"{area}.result.{result.name}")
     except UnknownTextError:
@@ -25,8 +35,28 @@ def result_name(area: str, result: Result, catalogue: Catalogue) -> str:
     return catalogue.text(message("calculating.numbered", name=said, number=int(found["number"])))
 
 
-def value_said(value: Value, catalogue: Catalogue) -> str:
-    """Return a result as it is written."""
+def brought_to_figures(number: Fraction) -> Fraction:
+    """Return a number with the figures that a result shows; its whole part is never rounded off.
+
+    Only what is shown is rounded: working and JSON keep the exact figure.
+    """
+    if abs(number) >= 10**SHOWN_FIGURES:
+        return Fraction(round(number))
+    return round_to_significant(number, SHOWN_FIGURES)
+
+
+def shown(value: Value) -> Value:
+    """Return a result as it is shown, in :data:`SHOWN_FIGURES` figures; money as it is."""
+    if isinstance(value, Amount | Concentration | Number):
+        return replace(value, number=brought_to_figures(value.number))
+    if isinstance(value, OneIn):
+        return replace(value, total=brought_to_figures(value.total))
+    return value
+
+
+def value_said(exact: Value, catalogue: Catalogue) -> str:
+    """Return a result as it is written in a heading, in as many figures as one can use."""
+    value = shown(exact)
     if isinstance(value, bool):
         return catalogue.text(f"calculating.{'yes' if value else 'no'}")
     if not isinstance(value, Number):
@@ -34,14 +64,16 @@ def value_said(value: Value, catalogue: Catalogue) -> str:
     if value.unit == "parts":
         return catalogue.written(Parts(value.number))
     number = catalogue.written(value.number)
-    unit = unit_said(value.unit, catalogue)
+    unit = unit_said(value.unit, catalogue, value.number)
     return f"{number}{NO_BREAK_SPACE}{unit}" if unit else number
 
 
-def unit_said(unit: str, catalogue: Catalogue) -> str:
-    """Return a unit as it is written: micrograms, m²."""
+def unit_said(unit: str, catalogue: Catalogue, number: Fraction | int = 2) -> str:
+    """Return a unit as it is written after a number: micrograms, 1 day, m²."""
+    first, *rest = unit.split("/")
     words = catalogue.words
-    return "/".join(words[part][1] if part in words else part for part in unit.split("/"))
+    counted = words[first][number != 1] if first in words else first
+    return "/".join((counted, *(words[part][0] if part in words else part for part in rest)))
 
 
 def in_house_sign(text: str, sign: str) -> str:
