@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from fractions import Fraction
 from functools import cache
+from typing import TypeAlias
 
 from formulary.calculating.tables import table
 from formulary.errors import BadText
@@ -16,6 +18,8 @@ _TOKEN = re.compile(
 )
 _PART = re.compile(rf"(?P<times>{_COUNT}(?:/{_COUNT})?)?(?P<rest>[A-Z(\[].*)")
 LONGEST = 80
+
+Atoms: TypeAlias = Counter[str]
 
 
 @cache
@@ -29,23 +33,37 @@ def molar_mass(formula: str) -> Fraction:
 
     Raises :class:`formulary.errors.BadText` for what is no formula or holds an unknown element.
     """
+    return sum(
+        (
+            times * sum(_weight(symbol, formula) * count for symbol, count in atoms.items())
+            for times, atoms in parts(formula)
+        ),
+        Fraction(0),
+    )
+
+
+def parts(formula: str) -> list[tuple[Fraction, Atoms]]:
+    """Return what stands between the dots of a formula: how many times, and its atoms.
+
+    Raises :class:`formulary.errors.BadText` for what is no formula.
+    """
     plain = "".join(formula.split()).replace("·", ".").replace("*", ".")
     if not plain or len(plain) > LONGEST:
         raise _no_formula(formula)
-    return sum((_part(part, formula) for part in plain.split(".")), Fraction(0))
+    return [_part(part, formula) for part in plain.split(".")]
 
 
-def _part(part: str, formula: str) -> Fraction:
-    """Return the mass of what stands between two dots, with the number before it."""
+def _part(part: str, formula: str) -> tuple[Fraction, Atoms]:
+    """Return the number before a part, and the atoms of the rest."""
     found = _PART.fullmatch(part)
     if found is None:
         raise _no_formula(formula)
-    return Fraction(found["times"] or 1) * _group(found["rest"], formula)
+    return Fraction(found["times"] or 1), _group(found["rest"], formula)
 
 
-def _group(text: str, formula: str) -> Fraction:
-    """Return the mass of a part without its number; brackets may nest."""
-    stack = [Fraction(0)]
+def _group(text: str, formula: str) -> Atoms:
+    """Return the atoms of a part without its number; brackets may nest."""
+    stack: list[Atoms] = [Counter()]
     position = 0
     while position < len(text):
         token = _TOKEN.match(text, position)
@@ -58,17 +76,18 @@ def _group(text: str, formula: str) -> Fraction:
     return stack[0]
 
 
-def _take(token: re.Match[str], stack: list[Fraction], formula: str) -> None:
+def _take(token: re.Match[str], stack: list[Atoms], formula: str) -> None:
     """Add an element to the innermost bracket, or open or close one."""
     if token["element"]:
-        stack[-1] += _weight(token["element"], formula) * int(token["atoms"] or 1)
+        stack[-1][token["element"]] += int(token["atoms"] or 1)
     elif token["open"]:
-        stack.append(Fraction(0))
+        stack.append(Counter())
     else:
         group = stack.pop()
         if not stack or not group:
             raise _no_formula(formula)
-        stack[-1] += group * int(token["groups"] or 1)
+        for symbol, count in group.items():
+            stack[-1][symbol] += count * int(token["groups"] or 1)
 
 
 def _weight(symbol: str, formula: str) -> Fraction:

@@ -51,7 +51,7 @@ def read_inputs(calculation: Calculation, typed: Mapping[str, str], sign: str = 
             values[name] = read_input(described, described.default)
         elif described.required:
             raise BadText(message("calculating.missing_input", name=name), field=name)
-    return Given(values)
+    return Given(values, typed)
 
 
 def read_input(described: Input, text: str, sign: str = ".") -> object:

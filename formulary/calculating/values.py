@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -17,6 +17,8 @@ class Given:
     """The inputs of one calculation. Each look-up raises KeyError for an input left out."""
 
     values: Mapping[str, Any]
+    typed: Mapping[str, str] = field(default_factory=dict)
+    """The same as typed, where a sum needs more of a text than its value (an ion's formula)."""
 
     def has(self, name: str) -> bool:
         """Whether the input was given or has a default."""

@@ -90,3 +90,21 @@ def test_a_description_as_json_has_the_ranges(capsys: pytest.CaptureFixture[str]
     temperature = next(each for each in said["inputs"] if each["name"] == "temperature")
     assert (temperature["least"], temperature["most"]) == ("-20", "40")
     assert temperature["default"] == "20 °C"
+
+
+def test_an_answer_for_people_is_rounded_and_each_line_says_what_it_is(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    given = ["amount=1 g", "molar_mass=CaCl2.2H2O"]
+    assert main(["calculate", "millimoles-and-milliequivalents", *given]) == 0
+    lines = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ").splitlines()
+    assert lines[0] == "Equivalents of the ion: calcium (Ca²⁺): 13.6047 mEq"
+    for head in ("Working:", "Note: Counted", "Source: mmol", "Limits: ", "Caution: "):
+        assert any(line.startswith(head) for line in lines), head
+    assert any("6.80235089247 mmol" in line for line in lines if line.startswith("  "))
+
+
+def test_a_count_is_said_in_the_right_number(capsys: pytest.CaptureFixture[str]) -> None:
+    given = ["ordered=10", "spare=2", "mould=2 g", "doses=200 mg", "displacement_values=2"]
+    assert main(["calculate", "suppositories", *given]) == 0
+    assert "12 pieces" in capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")

@@ -7,11 +7,11 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
+from formulary.calculating.electrolyte import Counted, Electrolyte
 from formulary.calculating.tariffs import marked_up, tariff
 from formulary.calculations.body_surface import POWERS, surface_area
 from formulary.calculations.corrections import Basis, Certificate, correction
 from formulary.calculations.doses import amount_for, dose_in
-from formulary.calculations.electrolytes import Electrolyte
 from formulary.calculations.equivalence import form_factor
 from formulary.calculations.evaporation import water_to_restore
 from formulary.calculations.reconstitution import diluent_to_add
@@ -56,7 +56,7 @@ def test_more_water_never_weighs_less(assay: Fraction, one: Fraction, other: Fra
 def test_every_measure_of_an_electrolyte_leads_back_to_its_mass(
     mass: Amount, molar_mass: Fraction, ions: int, valence: int, particles: int
 ) -> None:
-    salt = Electrolyte(molar_mass, ions, valence, particles)
+    salt = Electrolyte(molar_mass, Counted(ions, valence), particles=particles)
     substance = salt.substance(mass)
     for measure in (salt.equivalents(substance), salt.osmoles(substance), salt.mass(substance)):
         assert salt.mass(salt.substance(measure)).to("g") == mass

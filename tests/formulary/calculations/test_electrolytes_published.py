@@ -11,7 +11,9 @@ from tests.formulary.calculations.published import Run, expect, published
 AMOUNT, STRENGTH = "millimoles-and-milliequivalents", "electrolyte-strength"
 CASES = {
     "electrolyte-002": Run(
-        AMOUNT, {"amount": "250 mg", "molar_mass": "388.48"}, {"potassium": "equivalents"}
+        AMOUNT,
+        {"amount": "250 mg", "molar_mass": "388.48", "ion": "K"},
+        {"potassium": "equivalents"},
     ),
     "electrolyte-003": Run(
         STRENGTH,
@@ -19,7 +21,9 @@ CASES = {
         {"dose": "mass", "milliequivalents": "equivalents"},
     ),
     "electrolyte-006": Run(
-        STRENGTH, {"strength": "100 mEq/L", "molar_mass": "53.5"}, {"strength": "percent"}
+        STRENGTH,
+        {"strength": "100 mEq/L", "molar_mass": "53.5", "ion": "NH4+"},
+        {"strength": "percent"},
     ),
     "electrolyte-007": Run(
         STRENGTH,
@@ -28,7 +32,7 @@ CASES = {
     ),
     "electrolyte-008": Run(
         STRENGTH,
-        {"strength": "10 % w/v", "volume": "15 mL", "molar_mass": "74.5"},
+        {"strength": "10 % w/v", "volume": "15 mL", "molar_mass": "74.5", "valence": "1"},
         {"potassium_chloride": "equivalents"},
     ),
     "electrolyte-009": Run(
@@ -38,7 +42,12 @@ CASES = {
     ),
     "electrolyte-011": Run(
         "ion-from-several-salts",
-        {"masses": "500 mg; 500 mg; 500 mg", "molar_masses": "98; 100; 324", "ions_each": "1;1;3"},
+        {
+            "masses": "500 mg; 500 mg; 500 mg",
+            "molar_masses": "98; 100; 324",
+            "ions_each": "1;1;3",
+            "ion": "potassium",
+        },
         {"potassium": "total_equivalents"},
     ),
     "electrolyte-012": Run(
@@ -46,6 +55,7 @@ CASES = {
         {
             "strength": "0.9 % w/v",
             "molar_mass": "58.5",
+            "ion": "sodium",
             "wanted": "2 mEq/kg",
             # 132 lb at the 2.2 lb/kg that the case states.
             "body_weight": "60 kg",
@@ -59,7 +69,7 @@ CASES = {
     ),
     "electrolyte-019": Run(
         STRENGTH,
-        {"strength": "0.9 % w/v", "volume": "250 mL", "molar_mass": "58.5"},
+        {"strength": "0.9 % w/v", "volume": "250 mL", "molar_mass": "58.5", "ion": "Na"},
         {"sodium": "equivalents"},
     ),
     "electrolyte-021": Run(

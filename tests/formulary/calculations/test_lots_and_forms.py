@@ -115,7 +115,7 @@ def test_units_never_meet_milligrams() -> None:
 
 def test_osmoles_need_particles_and_a_per_cent_by_weight_is_no_strength_in_a_litre() -> None:
     amount = "millimoles-and-milliequivalents"
-    said = refused(amount, amount="308 mOsm", molar_mass="NaCl")
+    said = refused(amount, amount="308 mOsm", molar_mass="58.44")
     assert said == "electrolytes.particles_missing"
     said = refused("electrolyte-strength", strength="0.9 % w/w", molar_mass="NaCl")
     assert said == "electrolytes.wrong_strength"
