@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from typing import Any
 
 from formulary.calculating.answer_json import answered, described, listed
@@ -13,8 +14,9 @@ from formulary.calculating.reading import calculate
 from formulary.calculating.registry import calculation_named, every_calculation
 from formulary.calculating.saying import result_name, value_said
 from formulary.catalogue import Catalogue
-from formulary.errors import WrongUsage
+from formulary.errors import NotFound, WrongUsage
 from formulary.messages import message
+from formulary.records.folding import folded_words, sought_words
 
 
 def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
@@ -23,8 +25,10 @@ def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     Raises :class:`formulary.errors.WrongUsage` for arguments that aren't ``key=value``.
     """
     if options.list:
-        every = every_calculation()
-        lines = [f"{each.name}\n    {catalogue.text(each.text('about'))}" for each in every]
+        every = found([each for each in (options.name, *options.inputs) if each], catalogue)
+        if not every:
+            raise NotFound(message("command.calculate.none_found"))
+        lines = [line for each in every for line in _listed(each, catalogue)]
         return [listed(each, catalogue) for each in every], lines
     if not options.name:
         raise WrongUsage(message("command.calculate.name_or_list"))
@@ -33,6 +37,27 @@ def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
         return described(calculation, catalogue), as_lines(help_text(calculation, catalogue))
     outcome = calculate(calculation, pairs(options.inputs), catalogue.decimal_sign)
     return answered(calculation, outcome, catalogue), as_read(calculation, outcome, catalogue)
+
+
+def found(sought: Sequence[str], catalogue: Catalogue) -> list[Calculation]:
+    """Return the calculations that all these beginnings of words fit, as the window's search."""
+    words = sought_words(" ".join(sought))
+    return [
+        each
+        for each in every_calculation()
+        if all(any(known.startswith(word) for known in _words(each, catalogue)) for word in words)
+    ]
+
+
+def _words(calculation: Calculation, catalogue: Catalogue) -> list[str]:
+    parts = [catalogue.text(calculation.text(part)) for part in ("title", "about", "words")]
+    return folded_words(" ".join((calculation.name, *parts)))
+
+
+def _listed(calculation: Calculation, catalogue: Catalogue) -> tuple[str, str, str]:
+    about, words = (catalogue.text(calculation.text(part)) for part in ("about", "words"))
+    also = catalogue.text(message("command.calculate.also", words=words))
+    return calculation.name, f"    {about}", f"    {also}"
 
 
 def pairs(arguments: list[str]) -> dict[str, str]:

@@ -28,7 +28,7 @@ def described(calculation: Calculation, catalogue: Catalogue) -> dict[str, Any]:
     inputs = [
         _input(each) | _more_of_input(each, calculation, catalogue) for each in calculation.inputs
     ]
-    parts = ("title", "about", "source", "limits", "caution")
+    parts = ("title", "about", "words", "source", "limits", "caution")
     said = {part: catalogue.text(calculation.text(part)) for part in parts}
     example = dict(calculation.examples)
     return {"name": calculation.name, "inputs": inputs, "example": example} | said

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from formulary.calculating.outcome import Result, Value
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.messages import Message
+from formulary.messages import Message, Parameter
 
 
 def left_out(given: Given, names: tuple[str, ...], otherwise: Message) -> str:
@@ -26,6 +26,11 @@ def _only(names: list[str], otherwise: Message) -> str:
     return names[0]
 
 
-def numbered(name: str, values: Iterable[Value]) -> tuple[Result, ...]:
-    """Return the values of a list as results ``name_1``, ``name_2`` and so on."""
-    return tuple(Result(f"{name}_{place}", value) for place, value in enumerate(values, 1))
+def numbered(
+    name: str, values: Iterable[Value], of: Sequence[Parameter] = ()
+) -> tuple[Result, ...]:
+    """Return the values of a list as results ``name_1`` and so on; ``of`` says what each is of."""
+    return tuple(
+        Result(f"{name}_{place}", value, of[place - 1] if of else "")
+        for place, value in enumerate(values, 1)
+    )

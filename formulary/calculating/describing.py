@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from formulary.calculating.outcome import Outcome
 from formulary.calculating.values import Given
+from formulary.finding import Severity
 from formulary.messages import Message, Parameter, message
 
 
@@ -73,6 +74,8 @@ class Input:
     ``default`` is text as a person would type it; an input with one isn't required. ``optional``
     inputs may be left out without a default. ``least`` and ``most`` bound the number as typed, in
     the first of its units; ``positive`` refuses zero. ``choices`` belong to :attr:`Kind.CHOICE`.
+    A default that isn't neutral has ``assumed``: an answer that took it says so as loudly as that.
+    With ``matters_with`` it matters only if one of those inputs was given.
     """
 
     name: str
@@ -85,6 +88,8 @@ class Input:
     most: Fraction | None = None
     choices: tuple[str, ...] = ()
     units: tuple[str, ...] = ()
+    assumed: Severity | None = None
+    matters_with: tuple[str, ...] = ()
 
     @property
     def required(self) -> bool:
@@ -117,7 +122,10 @@ class Calculation:
     examples: tuple[tuple[str, str], ...] = ()
 
     def text(self, part: str) -> Message:
-        """Return one of its texts: ``title``, ``about``, ``source``, ``limits``, ``caution``."""
+        """Return one of its texts: ``title``, ``about``, ``source``, ``limits``, ``caution``.
+
+        ``words`` are those of the trade by which it is looked for besides.
+        """
         return message(f"{self.area}.{self.name.replace('-', '_')}.{part}")
 
     def input_said(self, name: str) -> Message:

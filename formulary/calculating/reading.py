@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from formulary.calculating.chemistry import molar_mass
 from formulary.calculating.describing import AMOUNTS, Calculation, Input, Kind
 from formulary.calculating.outcome import Outcome
+from formulary.calculating.parting import SEPARATOR, in_doubt, parted, parted_otherwise
+from formulary.calculating.saying import in_house_sign
 from formulary.calculating.values import Given
 from formulary.errors import BadText, FormularyError, Refusal
-from formulary.messages import message
+from formulary.finding import Finding
+from formulary.messages import Message, message
 from formulary.quantity import parsing, units
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import parse_density
 
 MOST_IN_LIST = 50
+MOST_OFFERED = 3
 _MINUS = ("-", "\N{MINUS SIGN}")
 _BARE_RATIO = re.compile(r"1 ?(?:: ?|in )(?P<total>[^:]+)")
 _BARE_PERCENT = re.compile(r"(?P<number>[^a-z%]*)(?:%|per ?cent)?", re.IGNORECASE)
@@ -32,7 +37,25 @@ def calculate(calculation: Calculation, typed: Mapping[str, str], sign: str = ".
     Raises :class:`formulary.errors.BadText` with the input's name as its field, and
     :class:`formulary.errors.Refusal` where the figures can't be calculated.
     """
-    return calculation.work(read_inputs(calculation, typed, sign))
+    return worked(calculation, read_inputs(calculation, typed, sign))
+
+
+def worked(calculation: Calculation, given: Given) -> Outcome:
+    """Return what the calculation answers, and which defaults it took that matter to it."""
+    outcome = calculation.work(given)
+    taken = tuple(_taken(calculation, given))
+    return replace(outcome, findings=(*outcome.findings, *taken)) if taken else outcome
+
+
+def _taken(calculation: Calculation, given: Given) -> Iterator[Finding]:
+    """Yield a finding for each default that isn't neutral and was left to the program."""
+    for each in calculation.inputs:
+        needed = not each.matters_with or any(given.has(name) for name in each.matters_with)
+        if each.assumed is not None and needed and each.name in given.defaulted:
+            called = calculation.input_said(each.name)
+            default = given.defaulted[each.name]
+            said = message("calculating.taken", called=called, default=default)
+            yield Finding(each.assumed, said, each.name)
 
 
 def read_inputs(calculation: Calculation, typed: Mapping[str, str], sign: str = ".") -> Given:
@@ -44,14 +67,16 @@ def read_inputs(calculation: Calculation, typed: Mapping[str, str], sign: str = 
                 message("calculating.unknown_input", name=name, known=", ".join(known)), field=name
             )
     values: dict[str, Any] = {}
+    defaulted: dict[str, str] = {}
     for name, described in known.items():
         if text := typed.get(name, "").strip():
             values[name] = read_input(described, text, sign)
         elif described.default:
             values[name] = read_input(described, described.default)
+            defaulted[name] = in_house_sign(described.default, sign)
         elif described.required:
             raise BadText(message("calculating.missing_input", name=name), field=name)
-    return Given(values, typed)
+    return Given(values, typed, defaulted)
 
 
 def read_input(described: Input, text: str, sign: str = ".") -> object:
@@ -59,12 +84,35 @@ def read_input(described: Input, text: str, sign: str = ".") -> object:
     try:
         if not described.many:
             return _read_one(described, text, sign)
-        parts = [part.strip() for part in text.split(";") if part.strip()]
+        if values := in_doubt(text, sign):
+            raise BadText(message("calculating.list_or_figure", typed=text, parted=_asked(values)))
+        parts = parted(text)
         if not 0 < len(parts) <= MOST_IN_LIST:
             raise BadText(message("calculating.list_length", most=MOST_IN_LIST))
         return tuple(_read_one(described, part, sign) for part in parts)
     except FormularyError as error:
-        raise BadText(error.message, field=described.name) from error
+        said = _list_said(described, text, sign) if described.many else None
+        raise BadText(said or error.message, field=described.name) from error
+
+
+def _list_said(described: Input, text: str, sign: str) -> Message | None:
+    """Return how to part a list, if its values can be read once parted otherwise."""
+    for parts in parted_otherwise(text):
+        if all(_readable(described, part, sign) for part in parts):
+            return message("calculating.list_separator", typed=text, parted=_asked(parts))
+    return None
+
+
+def _asked(parts: list[str]) -> str:
+    return f"{SEPARATOR} ".join(parts)
+
+
+def _readable(described: Input, text: str, sign: str) -> bool:
+    try:
+        _read_one(described, text, sign)
+    except FormularyError:
+        return False
+    return True
 
 
 def _read_one(described: Input, text: str, sign: str) -> object:
@@ -103,12 +151,26 @@ def _amount(kind: Kind) -> Callable[[Input, str, str], object]:
     dimension = units.dimension(AMOUNTS[kind][0])
 
     def read(described: Input, text: str, sign: str) -> Amount:
-        amount = parsing.parse_amount(text, sign)
+        amount = _with_unit(described, text, sign)
         if units.dimension(amount.unit) != dimension:
             raise BadText(message("calculating.wrong_kind", typed=text, wanted=_wanted(described)))
         return amount
 
     return read
+
+
+def _with_unit(described: Input, text: str, sign: str) -> Amount:
+    """Read an amount; where its unit is missing, offer those that this input is typed in."""
+    try:
+        return parsing.parse_amount(text, sign)
+    except BadText as refusal:
+        if refusal.message.key != "quantity.unit_missing":
+            raise
+        number = parsing.parse_number(text, sign)
+        offered = [unit for unit in described.usual_units if unit in units.SYMBOLS]
+        amounts = tuple(Amount(number, unit) for unit in offered[:MOST_OFFERED])
+        said = message("calculating.unit_missing", typed=text.strip(), amounts=amounts)
+        raise BadText(said) from refusal
 
 
 def _wanted(described: Input) -> str:

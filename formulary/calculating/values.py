@@ -20,6 +20,9 @@ class Given:
     typed: Mapping[str, str] = field(default_factory=dict)
     """The same as typed, where a sum needs more of a text than its value (an ion's formula)."""
 
+    defaulted: Mapping[str, str] = field(default_factory=dict)
+    """The inputs that were left out, with their defaults as the house would write them."""
+
     def has(self, name: str) -> bool:
         """Whether the input was given or has a default."""
         return name in self.values

@@ -41,6 +41,8 @@ TEXTS = {
     },
     "amount_and_strength": {
         "title": "Active, whole and strength",
+        "words": "percent, per cent, percentage, %, w/v, w/w, v/v, ratio strength, make up "
+        "to, dissolve, grams needed, IU per mL",
         "about": "How much active an amount holds, how much an active makes, or how strong it is.",
         "source": "Strength is active in the whole.",
         "limits": "Where mass meets volume, a density is needed.",
@@ -48,6 +50,7 @@ TEXTS = {
     },
     "dissolving": {
         "title": "A solid added to a solvent or base",
+        "words": "percent, w/w, solute and solvent, solution by weight, add to",
         "about": "Strength of what results, or what to add for a strength w/w.",
         "source": "Masses add: the whole is active and solvent together.",
         "limits": "Strength w/v only with the density of the solution.",

@@ -41,6 +41,8 @@ TEXTS = {
     },
     "powder_aliquot": {
         "title": "Aliquot of a powder",
+        "words": "aliquot method, small dose, dilution with lactose, trituration, solid "
+        "dilution, weigh less than minimum",
         "about": "A multiple of a small amount is weighed, diluted with powder, and part taken.",
         "source": "Active weighed to whole mixture as active needed to aliquot "
         "(US Army MD0802, from memory).",
@@ -50,6 +52,8 @@ TEXTS = {
     },
     "solution_aliquot": {
         "title": "Aliquot of a solution",
+        "words": "aliquot method, small dose, liquid dilution, solubility, measure less than "
+        "minimum",
         "about": "A multiple of a small amount is weighed and dissolved, or measured and diluted, "
         "and part of that is measured.",
         "source": "Active weighed to stock volume as active needed to aliquot.",

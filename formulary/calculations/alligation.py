@@ -47,6 +47,7 @@ TEXTS = {
     },
     "mixture_strength": {
         "title": "Strength of a mixture (alligation medial)",
+        "words": "alligation medial, average strength, combine, blend, weighted mean, percent",
         "about": "What preparations of different strength come to when they are combined.",
         "source": "Conservation of the active: the weighted mean of the strengths.",
         "limits": "Strengths of one kind. By volume, the volumes are taken to add.",
@@ -54,6 +55,8 @@ TEXTS = {
     },
     "alligation": {
         "title": "Parts for a strength in between (alligation alternate)",
+        "words": "alligation alternate, tic-tac-toe, rule of mixtures, mixing two strengths, "
+        "intermediate strength, percent, parts",
         "about": "In which parts stronger and weaker sources are mixed, and the amounts of each.",
         "source": "Each pair of a stronger and a weaker source is mixed inversely to its distances "
         "from the strength wanted.",
@@ -70,6 +73,7 @@ TEXTS = {
         "parts": "In smallest whole parts, in order: {parts}",
         "amount": "{number}. {parts} of {sum} parts of {total}: {amount}",
     },
+    "source": "of {strength} ({number})",
     "lengths": "Give as many strengths as amounts.",
     "densities": "Give one density for each amount, in order, with - for those without.",
     "two_sources": "Give at least two sources.",
@@ -168,7 +172,11 @@ def alternate(given: Given) -> Outcome:
     steps: list[Message] = []
     parts = whole_parts(_paired(sources, target, kind, steps))
     steps.append(say("step.parts", parts=tuple(parts)))
-    results = list(numbered("parts", (Number(each, "parts") for each in parts)))
+    called = [
+        say("source", number=place, strength=shown(each, kind))
+        for place, each in enumerate(sources, 1)
+    ]
+    results = list(numbered("parts", (Number(each, "parts") for each in parts), called))
     findings = _doubts(sources, target)
     if given.has("total"):
         total = given.amount("total")
@@ -178,7 +186,7 @@ def alternate(given: Given) -> Outcome:
         for number, (each, amount) in enumerate(zip(parts, amounts, strict=True), 1):
             said = {"parts": each, "sum": whole, "total": total, "amount": amount}
             steps.append(say("step.amount", number=number, **said))
-        results = [*numbered("amount", amounts), *results]
+        results = [*numbered("amount", amounts, called), *results]
         findings += volumes_add(total)
     return Outcome(tuple(results), tuple(steps), findings)
 

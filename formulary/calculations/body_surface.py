@@ -10,6 +10,7 @@ from formulary.calculating.numeric import power, shortened, square_root
 from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
+from formulary.finding import Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
 from formulary.working import Working
@@ -30,6 +31,7 @@ TEXTS = {
     },
     "body_surface_area": {
         "title": "Body surface area",
+        "words": "BSA, m2, square metre, Mosteller, Du Bois, Haycock, height, weight, chemotherapy",
         "about": "The body surface from height and weight, by the formula that the dose is "
         "based on.",
         "source": "Mosteller, N. Engl. J. Med. 1987; 317: 1098. Haycock, Schwartz, Wisotsky, "
@@ -41,6 +43,8 @@ TEXTS = {
     },
     "inches_and_pounds": {
         "title": "Inches and pounds in centimetres and kilograms",
+        "words": "lb, lbs, pound, inch, foot, feet, imperial, metric, kg, cm, convert, "
+        "height, weight",
         "about": "Turns a height in inches and a weight in pounds into metric units, exactly.",
         "source": "International yard and pound agreement of 1959: 1 inch = 2.54 cm, "
         "1 pound = 0.45359237 kg.",
@@ -145,6 +149,7 @@ CALCULATIONS = (
                 (Kind.CHOICE,),
                 default=MOSTELLER,
                 choices=(MOSTELLER, *POWERS),
+                assumed=Severity.NOTE,
             ),
         ),
         body_surface,

@@ -35,6 +35,7 @@ TEXTS = {
     },
     "buffer_after_addition": {
         "title": "Buffer after a strong acid or base",
+        "words": "pH, strong acid, strong base, alkali, pKa, Henderson-Hasselbalch",
         "about": "To which pH a buffer goes when a strong acid or base is added.",
         "source": "Each mole of strong acid turns one of base form into acid form, and the "
         "reverse; then Henderson and Hasselbalch.",

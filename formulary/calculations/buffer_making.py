@@ -50,6 +50,7 @@ TEXTS = {
     },
     "buffer_making": {
         "title": "Making a buffer",
+        "words": "pH, pKa, Henderson-Hasselbalch, acetate, phosphate, citrate, trometamol, molar",
         "about": "Stock solutions to measure, or substances to weigh, for a buffer of a pH and a "
         "concentration.",
         "source": "Henderson and Hasselbalch for the ratio; amount = concentration x volume.",
@@ -60,6 +61,7 @@ TEXTS = {
     },
     "borate_buffer": {
         "title": "Isotonic borate buffer",
+        "words": "pH, eye drops, ophthalmic, collyrium, boric acid, borax, isotonic, Palitzsch",
         "about": "Boric acid, borax and sodium chloride for a volume of isotonic borate buffer.",
         "source": "University pharmaceutics laboratory manual FAR 222, p. 29; see the table.",
         "limits": "Only the pH values of the table; nothing is interpolated.",

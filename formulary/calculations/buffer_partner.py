@@ -37,6 +37,7 @@ TEXTS = {
     },
     "buffer_partner": {
         "title": "Other form for a buffer",
+        "words": "pH, pKa, Henderson-Hasselbalch, salt, weak acid",
         "about": "How much of the salt makes a buffer of a weak acid at hand, or of the acid from "
         "its salt.",
         "source": "Henderson and Hasselbalch: pH = pKa + log (base / acid).",

@@ -75,6 +75,7 @@ TEXTS = {
     },
     "buffer_ratio": {
         "title": "Ratio of a buffer pair",
+        "words": "pH, pKa, Henderson-Hasselbalch, salt, acid",
         "about": "In which ratio, and in which fractions, the base form and the acid form stand "
         "at a pH.",
         "source": _HENDERSON,
@@ -83,6 +84,7 @@ TEXTS = {
     },
     "buffer_ph": {
         "title": "pH of a buffer",
+        "words": "pH, pKa, Henderson-Hasselbalch, salt, acid",
         "about": "The pH of a weak acid with its salt, from their concentrations or their ratio.",
         "source": _HENDERSON,
         "limits": _DILUTE,
@@ -90,6 +92,8 @@ TEXTS = {
     },
     "ionisation": {
         "title": "Ionised part of an acid or a base",
+        "words": "ionization, unionised, un-ionized, pH, pKa, dissociated, solubility, weak "
+        "acid, weak base",
         "about": "How much of a weak acid or base is ionised at a pH, or at which pH it is "
         "ionised so far.",
         "source": "Henderson and Hasselbalch: log (ionised / unionised) = pH − pKa for an acid, "
@@ -99,6 +103,7 @@ TEXTS = {
     },
     "ka_and_pka": {
         "title": "Ka and pKa",
+        "words": "acid constant, dissociation constant, logarithm, pKb",
         "about": "pKa from Ka, or Ka from pKa.",
         "source": "pKa = −log Ka.",
         "limits": "Values hold for one temperature.",
@@ -106,6 +111,7 @@ TEXTS = {
     },
     "buffer_capacity": {
         "title": "Buffer capacity",
+        "words": "pH, van Slyke, beta, resistance",
         "about": "How much strong acid or base in one litre changes the pH by one unit.",
         "source": "Van Slyke: capacity = 2.303 x C x Ka x [H+] / (Ka + [H+])²; or found by "
         "titration, added / change of pH.",
@@ -369,7 +375,7 @@ CALCULATIONS = (
         "ionisation",
         AREA,
         (
-            Input("form", (Kind.CHOICE,), default=ACID, choices=(ACID, BASE)),
+            Input("form", (Kind.CHOICE,), choices=(ACID, BASE)),
             *CONSTANT,
             OPTIONAL_PH,
             Input("ionised_ratio", NUMBER, optional=True),

@@ -8,7 +8,7 @@ from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.numeric import square_root
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.values import Given
-from formulary.calculations.uniformity import mean_of, weights_in
+from formulary.calculations.uniformity import mean_of, unit_unsaid, weights_in
 from formulary.errors import Refusal
 from formulary.finding import Finding
 from formulary.messages import Message
@@ -33,6 +33,7 @@ TEXTS = {
     },
     "capsule_in_process_check": {
         "title": "In-process check of capsules",
+        "words": "IPC, weight variation, RSD, relative standard deviation, loss, quality control",
         "about": "Loss of mass over the whole batch, and how evenly the capsules are filled.",
         "source": "Loss not above 3 %, relative standard deviation of 10 or 20 contents not above "
         "5 %: German pharmacy portal on in-process checks of capsules, December 2025.",
@@ -88,7 +89,9 @@ def in_process_check(given: Given) -> Outcome:
         Result("rsd", Number(deviation, "%", rounded=True)),
     )
     steps = (*loss.steps, *_spread_steps(contents, deviation, limit), _verdict(passes=complies))
-    return Outcome(results, steps, _findings(over, len(contents)))
+    return Outcome(
+        results, steps, (*_findings(over, len(contents)), *unit_unsaid(given, "contents"))
+    )
 
 
 def _loss(given: Given) -> Working[Fraction]:

@@ -20,6 +20,7 @@ TEXTS = {
     },
     "capsule_size_by_the_rule_of_seven": {
         "title": "Capsule size by the rule of seven",
+        "words": "capsules, size 0, size 00, rule of sixes, guess",
         "about": "A first guess at the size from the mass alone, for a powder of average density.",
         "source": "Teaching rule, from memory: 7 − grains = size; −1 is size 00, −2 and −3 are "
         "size 000. 1 grain = 64.79891 mg.",

@@ -11,7 +11,7 @@ from formulary.calculating.lists import require_equal_lengths
 from formulary.calculating.numeric import square_root
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.values import Given
-from formulary.calculations.uniformity import FORMS, limit_for, weights_in
+from formulary.calculations.uniformity import FORMS, limit_for, unit_unsaid, weights_in
 from formulary.errors import Refusal
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
@@ -56,6 +56,7 @@ TEXTS = {
     },
     "powder_packing": {
         "title": "Packing of a powder",
+        "words": "bulk density, tapped density, Carr, Hausner, compressibility, flow, settling",
         "about": "Bulk and tapped density, and how much a powder packs and how it flows.",
         "source": "Ph. Eur. 2.9.34 and 2.9.36, from memory: compressibility index = 100 x (V0 − "
         "Vf) / V0; Hausner ratio = V0 / Vf.",
@@ -64,6 +65,7 @@ TEXTS = {
     },
     "capsule_filler_by_weight": {
         "title": "Filler from weighed trial capsules",
+        "words": "capsules, lactose, excipient, diluent, packing statistics, fill weight",
         "about": "Filler by the weights of a capsule full of each active and of one full of "
         "filler, without any density.",
         "source": "Each active fills dose / (capsule full of it) of the room; the filler the rest.",
@@ -72,6 +74,7 @@ TEXTS = {
     },
     "fill_weights": {
         "title": "Fill weights of capsules",
+        "words": "capsules, weight variation, standard deviation, RSD, uniformity",
         "about": "Mean, spread and deviations of the contents of weighed capsules.",
         "source": "Limits of Ph. Eur. 2.9.5, see the table of tolerances: 10 % below 300 mg of "
         "content, 7.5 % from 300 mg on.",
@@ -183,7 +186,8 @@ def weigh(given: Given) -> Outcome:
         _contents_step(given, mean),
     )
     few = len(contents) < JUDGED
-    findings = (caution(say("fewer", count=len(contents)), "weights"),) if few else ()
+    fewer = (caution(say("fewer", count=len(contents)), "weights"),) if few else ()
+    findings = (*fewer, *unit_unsaid(given, "weights", "shell"))
     return _against_theory(given, mean, Outcome(results, steps, findings))
 
 

@@ -40,15 +40,15 @@ TEXTS = {
     },
     "result": {
         "powder_for": "Powder for so many capsules",
-        "drug": "Active",
-        "drug_total": "Actives in all",
-        "drug_volume": "Volume of the actives in one capsule",
-        "calibrated_volume": "Volume to fill up to",
-        "filler_volume": "Volume of the filler",
-        "filler_each": "Filler in one capsule",
-        "filler": "Filler",
-        "mixture": "Mixture",
-        "fill": "Powder in one capsule",
+        "drug": "Active to weigh for all",
+        "drug_total": "Actives together, for all",
+        "drug_volume": "In one capsule: volume of the actives",
+        "calibrated_volume": "Volume to fill up to, for all",
+        "filler_volume": "Volume of the filler, for all",
+        "filler_each": "In one capsule: filler",
+        "filler": "Filler to weigh for all",
+        "mixture": "Mixture, for all",
+        "fill": "In one capsule: powder",
         "spare_capsules": "Of these spare",
         "size": "Smallest size that holds it",
         "capsule_volume": "Volume of that capsule",
@@ -57,6 +57,8 @@ TEXTS = {
     },
     "capsule_filling": {
         "title": "Capsules: active and filler",
+        "words": "capsules, lactose, mannitol, excipient, diluent, calibrated cylinder, "
+        "overage, q.s.",
         "about": "Actives and filler for so many capsules and spare ones, by volume: filler up "
         "to the calibrated volume, and its mass where densities are known.",
         "source": "Number x volume of the capsule body = volume of the powder; mass = volume x "
@@ -69,6 +71,7 @@ TEXTS = {
     },
     "capsule_size": {
         "title": "Capsule size",
+        "words": "capsules, size 0, size 00, size 1, volume, tapped density",
         "about": "The smallest capsule that holds a volume or a mass of powder.",
         "source": "Volume = mass / tapped density; size charts of two makers, see the table.",
         "limits": "Sizes 000 to 5 of the chart chosen. Makers differ: use your supplier’s volumes.",
@@ -108,6 +111,8 @@ say = speaker(AREA)
 WHOLE = 100
 NO_VOLUME = Amount(Fraction(0), "mL")
 NO_MASS = Amount(Fraction(0), "g")
+IN_ONE = ("drug_volume", "filler_each", "fill")
+"""Results that are of one capsule; they follow those of the whole batch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,16 +181,18 @@ def fill(given: Given) -> Outcome:
         first,
         *(say("step.drug", place=i, number=number, dose=d, drug=all_) for i, (d, all_) in pairs),
     )
+    filled = _filling(given, number)
     results = (
+        *numbered("drug", drugs),
+        *(each for each in filled.results if each.name not in IN_ONE),
+        Result("drug_total", convenient(sum((each.to("g") for each in drugs), NO_MASS))),
         Result("powder_for", Amount(number, "piece")),
         Result("spare_capsules", Amount(given.number("spare"), "piece")),
-        *numbered("drug", drugs),
-        Result("drug_total", convenient(sum((each.to("g") for each in drugs), NO_MASS))),
+        *(each for each in filled.results if each.name in IN_ONE),
     )
-    filled = _filling(given, number)
     spare = () if number > given.number("capsules") else (note(say("no_spare"), "spare"),)
     findings = (*filled.findings, *spare)
-    return Outcome((*results, *filled.results), (*steps, *filled.steps), findings)
+    return Outcome(results, (*steps, *filled.steps), findings)
 
 
 def _number(given: Given) -> tuple[Fraction, Message]:
@@ -219,8 +226,8 @@ def _up_to_mass(given: Given, number: Fraction) -> Outcome:
     by_volume = ("size", "volume", "drug_densities", "filler_density", "mixture_density")
     if any(given.has(name) for name in by_volume):
         raise Refusal(say("fill_or_volume"))
-    doses, fill_mass = given.amounts("doses"), given.amount("fill").to("g")
-    drugs = sum(doses, NO_MASS)
+    doses, fill_mass = given.amounts("doses"), given.amount("fill")
+    drugs = sum(doses, NO_MASS).to(fill_mass.unit)
     if drugs > fill_mass:
         raise Refusal(say("overfilled_by_fill", drugs=convenient(drugs), fill=given.amount("fill")))
     filler = fill_mass - drugs

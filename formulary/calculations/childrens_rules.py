@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from formulary.calculating.body import weight_doubts
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.values import Given
@@ -25,6 +26,7 @@ TEXTS = {
     "result": {"dose": "Dose by the rule", "share": "Share of the adult’s dose"},
     "childs_dose_by_old_rules": {
         "title": "Child’s dose by old rules",
+        "words": "paediatric, pediatric, child, infant, Young, Clark, Cowling, Fried, age",
         "about": "What Young, Cowling, Dilling, Bastedo, Fried, Clark or Augsberger would have "
         "given, to understand old formulas and prescriptions.",
         "source": "Rules of teaching texts, from memory: Young age / (age + 12); Cowling (age at "
@@ -79,7 +81,7 @@ def childs_dose(given: Given) -> Outcome:
     dose = convenient(adult * share)
     steps = (*first, step, say("step.dose", adult_dose=adult, share=share, dose=dose))
     results = (Result("dose", dose), Result("share", Number(share * 100, "%")))
-    return Outcome(results, steps, (caution(say("history"), "rule"),))
+    return Outcome(results, steps, (caution(say("history"), "rule"), *weight_doubts(given)))
 
 
 def _figure(given: Given, rule: str) -> tuple[Fraction, tuple[Message, ...]]:

@@ -11,7 +11,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.calculations.equivalence import form_factor
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity.writing import convenient
 from formulary.working import Working
@@ -45,6 +45,8 @@ TEXTS = {
     },
     "correction_factor": {
         "title": "Correction factor of a lot",
+        "words": "assay, potency, purity, loss on drying, LOD, water content, certificate, "
+        "anhydrous, salt, overage",
         "about": "By what an ordered amount is multiplied for the assay, water and form of the "
         "lot at hand.",
         "source": "f = 100 % / content, with content = assay x (1 - water) where the assay is on "
@@ -57,6 +59,7 @@ TEXTS = {
     },
     "weight_with_a_factor": {
         "title": "Weight by a known correction factor",
+        "words": "correction factor, assay, weighing in, purity",
         "about": "The amount to weigh for an order, or the order that a weight stands for.",
         "source": "Weight = order x factor: chamber of pharmacists Westphalia-Lippe.",
         "limits": "The factor of the lot in hand.",
@@ -293,14 +296,21 @@ CALCULATIONS = (
         "correction-factor",
         AREA,
         (
-            Input("assay", PERCENT, default="100 %", most=Fraction(120)),
+            Input("assay", PERCENT, default="100 %", most=Fraction(120), assumed=Severity.REASON),
             Input("basis", (Kind.CHOICE,), choices=tuple(each.value for each in Basis)),
             Input("water", PERCENT, optional=True, positive=False, least=Fraction(0)),
             Input("loss_on_drying", PERCENT, optional=True, positive=False, least=Fraction(0)),
             Input("ordered", (Kind.MASS,), optional=True),
             Input("molar_mass_ordered", MOLAR, optional=True),
             Input("molar_mass_supplied", MOLAR, optional=True),
-            Input("ordered_per_supplied", (Kind.COUNT,), default="1", most=Fraction(20)),
+            Input(
+                "ordered_per_supplied",
+                (Kind.COUNT,),
+                default="1",
+                most=Fraction(20),
+                assumed=Severity.REASON,
+                matters_with=("molar_mass_ordered",),
+            ),
             Input("threshold", PERCENT, default="2 %", positive=False, least=Fraction(0)),
             Input("usual_least", (Kind.NUMBER,), optional=True),
             Input("usual_most", (Kind.NUMBER,), optional=True),

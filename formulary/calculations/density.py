@@ -9,7 +9,7 @@ from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.values import Given
 from formulary.errors import Refusal, UnitMismatch
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
@@ -50,6 +50,8 @@ TEXTS = {
     },
     "mass_and_volume": {
         "title": "Mass and volume",
+        "words": "density, specific gravity, sp.gr., SG, relative density, mL to g, g to mL, "
+        "weight of a liquid",
         "about": "Mass, volume or density of a liquid from the other two.",
         "source": "Density is mass in volume; relative density to water at 4 °C is the same "
         "figure.",
@@ -58,6 +60,7 @@ TEXTS = {
     },
     "pycnometer": {
         "title": "Pycnometer",
+        "words": "specific gravity, sp.gr., SG, relative density, density bottle",
         "about": "Density and relative density of a liquid from three weighings of one vessel.",
         "source": "The same volume of water and of liquid, weighed (Ph. Eur. 2.2.5, from memory). "
         "Water at 20 °C: 0.9982 g/mL, OIML R 22.",
@@ -66,6 +69,7 @@ TEXTS = {
     },
     "density_of_a_solid": {
         "title": "Density of a solid",
+        "words": "specific gravity, true density, displacement, pycnometer, powder",
         "about": "From the liquid that a weighed solid displaces in a pycnometer.",
         "source": "A solid displaces its own volume; conservation of mass.",
         "limits": "The liquid wets the solid and doesn’t dissolve it.",
@@ -73,6 +77,8 @@ TEXTS = {
     },
     "concentrated_acid": {
         "title": "Concentrated acid by assay and density",
+        "words": "hydrochloric acid, sulfuric acid, ammonia, HCl, specific gravity, dilute "
+        "acid, w/w to w/v, molar",
         "about": "Volume of a concentrated liquid that holds the pure substance needed.",
         "source": "Pure substance in one mL = density x assay (w/w).",
         "limits": "Assay and density as the lot’s label or certificate states them.",
@@ -317,7 +323,7 @@ CALCULATIONS = (
             Input("empty", MASS),
             Input("with_water", MASS),
             Input("with_liquid", MASS),
-            Input("water_density", DENSITY, default="0.9982 g/mL"),
+            Input("water_density", DENSITY, default="0.9982 g/mL", assumed=Severity.NOTE),
             Input("air_density", DENSITY, optional=True, most=Fraction(1, 100)),
         ),
         pycnometer,

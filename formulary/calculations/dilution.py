@@ -52,6 +52,8 @@ TEXTS = {
     },
     "dilution": {
         "title": "Dilution of a stock",
+        "words": "C1V1, C1V1 = C2V2, stock solution, dilute, percent, ratio strength, make up "
+        "to volume, water to add",
         "about": "Stock to take, amount made, strength made or strength the stock must have.",
         "source": "Conservation of the dissolved amount: C1 x V1 = C2 x V2.",
         "limits": "Both strengths of one kind. Volumes are made up to a mark.",
@@ -59,6 +61,7 @@ TEXTS = {
     },
     "serial_dilution": {
         "title": "Serial dilution",
+        "words": "C1V1, dilute, stepwise, 1 in 10, homeopathic, potency steps",
         "about": "Steps from a strong stock to a strength that can’t be measured at once.",
         "source": "Each step divides the strength by its factor.",
         "limits": "Equal steps; with a factor given, the last one may be smaller.",
@@ -66,6 +69,7 @@ TEXTS = {
     },
     "concentrating": {
         "title": "Concentration by evaporation",
+        "words": "evaporate, boil down, reduce, thicken, strength",
         "about": "How much is left, and how much solvent goes, until a strength is reached.",
         "source": "Conservation of the dissolved amount: C1 x V1 = C2 x V2.",
         "limits": "The active doesn’t evaporate, and stays dissolved.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from formulary.calculating.body import weight_doubts
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
@@ -16,6 +17,7 @@ from formulary.calculations.doses import (
     body_of,
     dose_in,
     for_body,
+    meaning_unsaid,
     meant,
 )
 from formulary.errors import Refusal
@@ -46,6 +48,8 @@ TEXTS = {
     },
     "dose_check": {
         "title": "Check of a dose against a usual range",
+        "words": "dosage, maximum dose, mg/kg, paediatric, pediatric, child, overdose, range, "
+        "plausibility",
         "about": "Compares a prescribed dose, or a day’s doses, with a usual range, plain or for "
         "each kg or m².",
         "source": "The range is the one typed, from the reference in use.",
@@ -158,6 +162,8 @@ def _judged(
         results.append(Result("share_of_most", Number(compared / most * 100, "%")))
     keys = ["under_range"] * under + ["over_range"] * over
     findings = tuple(caution(say(key), "prescribed") for key in keys)
+    findings += meaning_unsaid(given, "range_is", "usual_least", "usual_most")
+    findings += weight_doubts(given)
     return Outcome(tuple(results), (*steps, _comparison(compared, least, most)), findings)
 
 
@@ -166,7 +172,7 @@ def _unjudged(given: Given, dose: Amount, steps: tuple[Message, ...]) -> Outcome
     if results:
         said = {"prescribed": dose, "body_weight": given.amount("body_weight")}
         steps = (*steps, say("step.per_body", per_body=_for_each_kg(given, dose), **said))
-    return Outcome(results, steps, (note(say("no_range")),))
+    return Outcome(results, steps, (note(say("no_range")), *weight_doubts(given)))
 
 
 def _per_body(given: Given, dose: Amount) -> tuple[Result, ...]:

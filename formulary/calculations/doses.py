@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from formulary.calculating.body import weight_doubts
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.errors import BadText, Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
@@ -43,6 +44,8 @@ TEXTS = {
     },
     "dose_by_body": {
         "title": "Dose by body weight or body surface",
+        "words": "dosage, mg/kg, mg/m2, BSA, weight-based, paediatric, pediatric, child, "
+        "daily dose, chemotherapy",
         "about": "Each dose and the daily amount from a dose in mg/kg or mg/m².",
         "source": "Dose = dose for each kg or m² x body weight or surface.",
         "limits": "Linear in weight or surface, as the reference means it.",
@@ -51,6 +54,8 @@ TEXTS = {
     },
     "volume_per_dose": {
         "title": "Volume, mass, units or drops for a dose",
+        "words": "mL per dose, oral liquid, syrup, teaspoon, spoonful, oral syringe, drops, "
+        "IU, units, tablets",
         "about": "How much of a preparation holds a dose, or which dose an amount of it holds.",
         "source": "Dose / strength = amount to give.",
         "limits": "Drops only with the calibration of this preparation and this dropper.",
@@ -66,6 +71,8 @@ TEXTS = {
         "held": "{take} x {strength} = {dose}",
         "drops": "{take} x {dropper} = {drops}",
     },
+    "meaning_unsaid": "Taken as meant for each dose: nothing says that it is a day’s. Check the "
+    "reference, since a day’s amount given each time is an overdose.",
     "needs_weight": "A dose for each kg needs the body weight.",
     "needs_surface": "A dose for each m² needs the body surface area.",
     "per_what": "{dose} isn’t a dose for each kg or m².",
@@ -113,13 +120,20 @@ def dose_by_body(given: Given) -> Outcome:
         said = say("step.daily", each=each, doses=count, amount=daily)
     steps = (*working.steps, said, say("step.each", each=each))
     results = [Result("dose", each), Result("daily", daily)]
-    findings: tuple[Finding, ...] = ()
+    findings = (*meaning_unsaid(given, "dose_is", "dose"), *weight_doubts(given))
     if given.has("maximum"):
         maximum = given.amount("maximum")
         results.append(Result("share_of_maximum", Number(each / maximum * 100, "%")))
         if each > maximum:
-            findings = (caution(say("over_maximum", dose=each, maximum=maximum), "maximum"),)
+            said = say("over_maximum", dose=each, maximum=maximum)
+            findings = (*findings, caution(said, "maximum"))
     return Outcome(tuple(results), steps, findings)
+
+
+def meaning_unsaid(given: Given, choice: str, *names: str) -> tuple[Finding, ...]:
+    """Return that a dose was taken as a single one, where neither it nor the choice says so."""
+    open_ = any(given.is_strength(each) or given.is_amount(each) for each in names)
+    return (caution(say("meaning_unsaid"), choice),) if choice in given.defaulted and open_ else ()
 
 
 def meant(given: Given, name: str, otherwise: str) -> tuple[Concentration, str]:
@@ -239,7 +253,13 @@ CALCULATIONS = (
         (
             Input("dose", (Kind.STRENGTH, Kind.TEXT), units=("mg/kg", "mg/m2")),
             *BODY,
-            Input("doses_per_day", (Kind.COUNT,), default="1", most=Fraction(24)),
+            Input(
+                "doses_per_day",
+                (Kind.COUNT,),
+                default="1",
+                most=Fraction(24),
+                assumed=Severity.REASON,
+            ),
             Input("dose_is", (Kind.CHOICE,), default=EACH, choices=(EACH, DAILY)),
             Input("maximum", AMOUNT, optional=True),
         ),

@@ -11,7 +11,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.calculations.density import in_g_per_ml, through_density
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
@@ -54,6 +54,7 @@ TEXTS = {
     },
     "dropper_calibration": {
         "title": "Calibrating a dropper",
+        "words": "drops per mL, gtt, dropper, eye drops, calibrate",
         "about": "Mass and volume of one drop of a preparation from one dropper.",
         "source": "Drops counted out and weighed or measured, the mean of all runs.",
         "limits": "For this preparation, this dropper, held upright, at this temperature.",
@@ -61,6 +62,7 @@ TEXTS = {
     },
     "standard_dropper_test": {
         "title": "Standard dropper test",
+        "words": "drops per mL, gtt, normal dropper, pharmacopoeia",
         "about": "Whether a dropper gives the drops of water that the pharmacopoeia asks for.",
         "source": "Ph. Eur. 2.1.1 (text seen in the Czech Pharmacopoeia 1997): 20 drops of water "
         "at 20 °C weigh 1000 mg ± 50 mg; three runs within 5 % of their mean.",
@@ -69,6 +71,7 @@ TEXTS = {
     },
     "drops_and_doses": {
         "title": "Drops, amounts and doses",
+        "words": "drops per mL, gtt, eye drops, ear drops, nose drops, oral drops, dropper",
         "about": "From drops to mass, volume and active, or from those to drops.",
         "source": "Proportion, from the calibrated drop of this preparation and dropper.",
         "limits": "The calibration belongs to this preparation and this dropper.",
@@ -307,7 +310,7 @@ def _doubt(wanted: str, drops: Fraction, whole: int) -> tuple[Finding, ...]:
     return (caution(say("rounded", whole=whole, percent=percent), "dose"),)
 
 
-_COUNTED = Input("counted", (Kind.COUNT,), default="20")
+_COUNTED = Input("counted", (Kind.COUNT,), default="20", assumed=Severity.REASON)
 _DENSITY = Input("density", (Kind.DENSITY,), optional=True)
 
 CALCULATIONS = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from formulary.calculating.body import weight_doubts
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.electrolyte import (
     Counted,
@@ -63,6 +64,8 @@ TEXTS = {
     },
     "millimoles_and_milliequivalents": {
         "title": "Milligrams, millimoles, milliequivalents and milliosmoles",
+        "words": "mEq, mmol, mg, mOsm, milliequivalent, valence, charge, electrolyte, sodium, "
+        "potassium, calcium, magnesium, chloride, molar",
         "about": "Turns an amount of a substance from any of the four into the others.",
         "source": "mmol = mg / molar mass; mEq = mmol of the ion x its charge; "
         "mOsm = mmol x particles.",
@@ -73,6 +76,8 @@ TEXTS = {
     },
     "electrolyte_strength": {
         "title": "Strength of an electrolyte solution",
+        "words": "mEq/L, mmol/L, mEq, mmol, molarity, molar, saline, infusion, valence, "
+        "sodium, potassium, calcium, chloride",
         "about": "Per cent, mg, mmol, mEq and mOsm in a litre, what a volume holds, or the volume "
         "that holds an amount.",
         "source": "As for single amounts, in one litre; % w/v is g in 100 mL.",
@@ -82,6 +87,8 @@ TEXTS = {
     },
     "ion_from_several_salts": {
         "title": "One ion from several salts",
+        "words": "mEq, mmol, total potassium, total sodium, total chloride, phosphate, "
+        "parenteral nutrition, electrolytes",
         "about": "Adds up an ion that several substances bring with them.",
         "source": "The sum of mass / molar mass x ions in the formula.",
         "limits": "Complete dissociation. Lists are parted by semicolons, in one order.",
@@ -221,7 +228,7 @@ def strength_of(given: Given) -> Outcome:
     )
     if given.has("volume") and given.has("wanted"):
         raise Refusal(say("one_question"))
-    findings = (*said, *_ideal(salt))
+    findings = (*said, *_ideal(salt), *weight_doubts(given))
     if given.has("volume"):
         more, step = _held_in(given.amount("volume"), substance, salt)
         return Outcome((*more, *results), (*steps, step), findings)

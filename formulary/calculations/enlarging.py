@@ -44,6 +44,7 @@ TEXTS = {
     },
     "reducing_and_enlarging": {
         "title": "Reducing and enlarging a formula",
+        "words": "scale up, scale down, batch size, multiply, factor, recipe",
         "about": "Every amount times amount to make by amount of the formula.",
         "source": "Proportion. Liquids in a preparation to weight go through their density.",
         "limits": "An ingredient to weight is found by subtracting masses only.",
@@ -52,6 +53,7 @@ TEXTS = {
     },
     "parts_formula": {
         "title": "Formula in parts",
+        "words": "parts by weight, ratio, proportion, ana, scale",
         "about": "Amounts from parts: by mass, or by volume where the amount to make is one.",
         "source": "Each part is the whole by the sum of the parts.",
         "limits": "All parts are of one kind, by mass or by volume.",
@@ -59,6 +61,7 @@ TEXTS = {
     },
     "percentage_formula": {
         "title": "Formula in per cent with a base to 100 %",
+        "words": "percent, per cent, %, q.s., ad, ointment, base, cream, w/w",
         "about": "Amounts of what is stated in per cent, and the base or vehicle that is left.",
         "source": "Per cent of the whole; masses add to 100 %.",
         "limits": "A preparation by volume is made up to its mark: no figure for the vehicle.",

@@ -10,7 +10,7 @@ from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.writing import convenient, convenient_strength
@@ -42,6 +42,8 @@ TEXTS = {
     },
     "salt_or_hydrate_equivalent": {
         "title": "Salt, base, hydrate and anhydrous form",
+        "words": "base equivalent, hydrate, anhydrous, hydrochloride, salt form, conversion, "
+        "molecular weight",
         "about": "How much of the form supplied stands for an amount ordered in another form.",
         "source": "Equal numbers of molecules: the masses are as the molar masses. Molar masses "
         "of formulas from the IUPAC abridged standard atomic weights 2021.",
@@ -51,6 +53,7 @@ TEXTS = {
     },
     "molar_mass": {
         "title": "Molar mass of a formula",
+        "words": "molecular weight, MW, formula weight, atomic weights, g/mol",
         "about": "Adds up the atomic weights of a formula such as C6H8O7.H2O or Ca(OH)2.",
         "source": "IUPAC abridged standard atomic weights 2021.",
         "limits": "Five significant digits for each element; elements without a standard weight "
@@ -60,6 +63,8 @@ TEXTS = {
     },
     "part_of_a_salt": {
         "title": "Part of a salt: ion, base, water or element",
+        "words": "elemental iron, element, fluoride, free base, content of ion, water of "
+        "crystallisation, percent of",
         "about": "How much of an ion, a base, water or an element a substance holds.",
         "source": "Shares by mass are as the molar masses, counted as often as they occur.",
         "limits": "Pure, whole formulas.",
@@ -192,7 +197,13 @@ CALCULATIONS = (
         (
             Input("molar_mass_needed", MOLAR),
             Input("molar_mass_supplied", MOLAR),
-            Input("needed_per_supplied", (Kind.COUNT,), default="1", most=Fraction(20)),
+            Input(
+                "needed_per_supplied",
+                (Kind.COUNT,),
+                default="1",
+                most=Fraction(20),
+                assumed=Severity.REASON,
+            ),
             Input("needed", AMOUNT, optional=True),
             Input("supplied", AMOUNT, optional=True),
         ),
@@ -216,7 +227,13 @@ CALCULATIONS = (
         (
             Input("molar_mass", MOLAR),
             Input("part_molar_mass", MOLAR),
-            Input("part_count", (Kind.COUNT,), default="1", most=Fraction(100)),
+            Input(
+                "part_count",
+                (Kind.COUNT,),
+                default="1",
+                most=Fraction(100),
+                assumed=Severity.REASON,
+            ),
             Input("whole", (Kind.MASS,), optional=True),
             Input("part", (Kind.MASS,), optional=True),
         ),

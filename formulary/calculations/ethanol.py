@@ -22,7 +22,7 @@ from formulary.calculations.ethanol_strength import (
     weighed,
 )
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.writing import convenient
@@ -54,6 +54,8 @@ TEXTS = {
     },
     "ethanol_dilution": {
         "title": "Dilution of ethanol",
+        "words": "alcohol, spirit, proof, contraction, OIML, 70 percent, 96 percent, "
+        "disinfectant, dilute",
         "about": "Ethanol and water for a weaker ethanol, by mass and by volume, with the "
         "contraction counted.",
         "source": "OIML R 22 (1975), general formula; coefficients as reprinted in the annex of "
@@ -65,6 +67,7 @@ TEXTS = {
     },
     "ethanol_mixture": {
         "title": "Mixture of ethanols and water",
+        "words": "alcohol, spirit, proof, contraction, OIML, blend",
         "about": "Strength, volume and contraction when ethanols of known strength and water are "
         "mixed.",
         "source": "OIML R 22 (1975), general formula. Masses of ethanol and of the mixture are "
@@ -305,7 +308,13 @@ CALCULATIONS = (
             Input("target_strength", STRENGTH),
             Input("target", AMOUNT, optional=True),
             Input("stock", AMOUNT, optional=True),
-            Input("diluent_strength", STRENGTH, default="0 % v/v", positive=False),
+            Input(
+                "diluent_strength",
+                STRENGTH,
+                default="0 % v/v",
+                positive=False,
+                assumed=Severity.NOTE,
+            ),
             TEMPERATURE,
             SCALE,
         ),

@@ -12,7 +12,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.strengths import plain
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
@@ -52,6 +52,8 @@ TEXTS = {
     },
     "ethanol_strength": {
         "title": "Strength and density of ethanol",
+        "words": "alcohol, proof, specific gravity, alcoholometry, OIML, % v/v to % w/w, "
+        "hydrometer",
         "about": "Turns one of % v/v, % w/w, % w/v and density into the others, on the 20 °C and "
         "the 15.56 °C (60 °F) scale.",
         "source": "OIML R 22 (1975), general formula; coefficients as reprinted in the annex of "
@@ -62,6 +64,7 @@ TEXTS = {
     },
     "ethanol_mass_and_volume": {
         "title": "Mass and volume of ethanol",
+        "words": "alcohol, spirit, density, temperature, litres of pure alcohol, OIML",
         "about": "Weighs a volume of ethanol of known strength, or finds the volume of a mass, at "
         "the temperature of measuring and at 20 °C, and the pure ethanol in it.",
         "source": "OIML R 22 (1975), general formula.",
@@ -70,6 +73,7 @@ TEXTS = {
     },
     "ethanol_made_up": {
         "title": "Strength of ethanol made up to volume",
+        "words": "alcohol, spirit, proof, dilute, make up to volume, OIML",
         "about": "What strength results when a volume of ethanol is made up with water to a mark.",
         "source": "Conservation of ethanol; OIML R 22 (1975) for the water and the temperature.",
         "limits": "Both volumes are measured at one temperature, −20 to 40 °C.",
@@ -106,8 +110,16 @@ TEMPERATURE = Input(
     positive=False,
     least=water.LEAST_TEMPERATURE,
     most=water.MOST_TEMPERATURE,
+    assumed=Severity.NOTE,
 )
-SCALE = Input("scale", (Kind.TEMPERATURE,), default="20 °C", least=Fraction(10), most=Fraction(30))
+SCALE = Input(
+    "scale",
+    (Kind.TEMPERATURE,),
+    default="20 °C",
+    least=Fraction(10),
+    most=Fraction(30),
+    assumed=Severity.NOTE,
+)
 say = brief_speaker(AREA)
 
 

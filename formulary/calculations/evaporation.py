@@ -36,6 +36,7 @@ TEXTS = {
     },
     "evaporated_water": {
         "title": "Evaporated water to replace",
+        "words": "loss on heating, make up to weight, boil, replace water, q.s.",
         "about": "How much water brings a preparation back to its weight after heating.",
         "source": "What should be there, less recorded losses, less what is there.",
         "limits": "Only where nothing but water can have evaporated.",
@@ -44,6 +45,7 @@ TEXTS = {
     },
     "evaporating_to_a_strength": {
         "title": "Evaporating to a strength",
+        "words": "concentrate, reduce, boil down, syrup, extract, percent",
         "about": "How much a weaker liquid must lose to reach a strength by weight.",
         "source": "Conservation of the dissolved mass: m1 x c1 = m2 x c2.",
         "limits": "Strengths of one kind, by weight; only the solvent evaporates.",

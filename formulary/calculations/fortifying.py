@@ -12,6 +12,7 @@ from formulary.calculating.strengths import WHOLE, alike, require_fit, shown
 from formulary.calculating.values import Given
 from formulary.calculations.alligation import active_in, mixed, require_possible, volumes_add
 from formulary.errors import Refusal
+from formulary.finding import Severity
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
@@ -37,6 +38,8 @@ TEXTS = {
     },
     "adding_to_reach_a_strength": {
         "title": "Fortifying or weakening what is at hand",
+        "words": "fortify, increase strength, concentrate, spike, add drug, add base, dilute "
+        "ointment, percent",
         "about": "How much of a stronger or weaker preparation, of pure drug or of plain base to "
         "add to what is there.",
         "source": "Conservation of the active and of the whole.",
@@ -45,6 +48,7 @@ TEXTS = {
     },
     "mixing_to_a_total": {
         "title": "A total from fixed and adjustable parts",
+        "words": "alligation, two sources, remaining, fixed amount, percent",
         "about": "How much of two sources completes fixed amounts to a total of a given strength.",
         "source": "Two equations: the whole and the active are conserved.",
         "limits": "Refused where one of the two would have to be less than nothing.",
@@ -220,7 +224,14 @@ CALCULATIONS = (
             _AMOUNTS,
             _STRENGTHS,
             _TARGET_STRENGTH,
-            Input("additive_strength", STRENGTH, default="100", positive=False, least=_ZERO),
+            Input(
+                "additive_strength",
+                STRENGTH,
+                default="100",
+                positive=False,
+                least=_ZERO,
+                assumed=Severity.NOTE,
+            ),
             Input("made_up_to", (Kind.VOLUME,), optional=True),
         ),
         fortify,

@@ -40,6 +40,7 @@ TEXTS = {
     },
     "hlb_of_a_blend": {
         "title": "HLB of a blend of emulsifiers",
+        "words": "emulsifier, surfactant, emulgent, Tween, Span, polysorbate, Griffin, emulsion",
         "about": "The HLB of any number of emulsifiers mixed by mass.",
         "source": "Griffin: HLB of a blend = sum of mass fraction x HLB.",
         "limits": "Non-ionic emulsifiers.",
@@ -47,6 +48,7 @@ TEXTS = {
     },
     "required_hlb": {
         "title": "Required HLB of an oil phase",
+        "words": "RHLB, oil phase, emulsion, cream, Griffin",
         "about": "The HLB that a mixed oil phase requires of its emulsifiers.",
         "source": "Griffin: required HLB = sum of mass fraction of the oil phase x required HLB.",
         "limits": "For one type of emulsion (oil in water, or water in oil); only the oil phase "
@@ -55,6 +57,7 @@ TEXTS = {
     },
     "emulsifier_ratio": {
         "title": "Two emulsifiers for a wanted HLB",
+        "words": "HLB, surfactant, emulgent, blend, Tween, Span, emulsion, alligation",
         "about": "In which ratio two emulsifiers give the HLB wanted.",
         "source": "Griffin: high share = (wanted − low) / (high − low).",
         "limits": "The HLB wanted lies between those of the two emulsifiers.",

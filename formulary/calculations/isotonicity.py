@@ -11,7 +11,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.strengths import ANY, plain
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.writing import convenient
@@ -49,6 +49,8 @@ TEXTS = {
     },
     "isotonicity": {
         "title": "Isotonic solution by sodium chloride equivalents",
+        "words": "tonicity, isotonic, E value, sodium chloride equivalent, eye drops, "
+        "ophthalmic, collyrium, nasal, injection, boric acid",
         "about": "How much sodium chloride, or another substance, makes a solution isotonic.",
         "source": "Sodium chloride needed = isotonic strength x volume − sum of mass x E; another "
         "substance takes that divided by its E.",
@@ -59,6 +61,8 @@ TEXTS = {
     },
     "isotonicity_by_freezing_point": {
         "title": "Isotonic solution by freezing point",
+        "words": "tonicity, isotonic, freezing point depression, cryoscopic, D value, L "
+        "value, eye drops, ophthalmic",
         "about": "How much of a substance brings the freezing point down to that of blood and "
         "tears, also where the solution is diluted before use.",
         "source": "Per cent of the substance = (isotonic depression − sum of % x depression at "
@@ -69,6 +73,7 @@ TEXTS = {
     },
     "isotonic_volume": {
         "title": "Isotonic volume (White and Vincent)",
+        "words": "tonicity, isotonic, White-Vincent, V value, E value, eye drops, ophthalmic",
         "about": "The volume of water that solutes make isotonic, to be made up with an isotonic "
         "vehicle.",
         "source": "White and Vincent: mL = sum of mass x E x 111.1 (100 / 0.9, rounded).",
@@ -329,7 +334,7 @@ CALCULATIONS = (
             Input("masses", SOLUTES, many=True),
             EQUIVALENTS,
             NAMES,
-            Input("adjuster_equivalent", NUMBER, default="1"),
+            Input("adjuster_equivalent", NUMBER, default="1", assumed=Severity.NOTE),
             Input("isotonic_part", VOLUME, optional=True),
             Input("isotonic_percent", (Kind.PERCENT,), default="0.9 %"),
         ),
@@ -355,9 +360,9 @@ CALCULATIONS = (
                 positive=False,
                 least=NONE_AT_LEAST,
             ),
-            Input("adjuster_depression", NUMBER, default="0.576"),
+            Input("adjuster_depression", NUMBER, default="0.576", assumed=Severity.NOTE),
             Input("adjuster_at", (Kind.PERCENT,), default="1 %"),
-            Input("isotonic_depression", NUMBER, default="0.52"),
+            Input("isotonic_depression", NUMBER, default="0.52", assumed=Severity.NOTE),
             Input("diluted_to", VOLUME, optional=True),
         ),
         adjust_by_freezing_point,

@@ -11,7 +11,7 @@ from formulary.calculating.numeric import square_root
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_to_significant
@@ -44,6 +44,8 @@ TEXTS = {
     },
     "least_weighable_quantity": {
         "title": "Least weighable quantity by sensitivity",
+        "words": "LWQ, MWQ, minimum weighable, sensitivity requirement, balance error, "
+        "prescription balance, percent of error",
         "about": "The least quantity for a permitted error, or the error of a weight.",
         "source": "100 x sensitivity / permitted per cent: US Army MD0802; a class III balance "
         "of 6 mg weighs 120 mg at 5 %.",
@@ -52,6 +54,7 @@ TEXTS = {
     },
     "minimum_weight_by_repeatability": {
         "title": "Minimum weight by repeatability",
+        "words": "MWQ, minimum weight, USP 41, balance, standard deviation",
         "about": "The least net weight from the standard deviation of repeated weighings.",
         "source": "USP <41> (2019), as summarised publicly: 2 x s / weight at most 0.10 %; "
         "s of at least 0.41 steps of readability.",
@@ -60,6 +63,7 @@ TEXTS = {
     },
     "minimum_weight_by_readability": {
         "title": "Minimum weight by readability",
+        "words": "MWQ, minimum weight, balance, scale interval, d",
         "about": "The least net weight for an error of one step of the display.",
         "source": "100 x readability / permitted per cent; 100 steps for 1 % (German pharmacy "
         "press).",
@@ -228,7 +232,13 @@ _WEIGHT = Input("weight", MASS, optional=True)
 
 
 def _permitted(default: str) -> Input:
-    return Input("permitted_error", (Kind.PERCENT,), default=default, most=Fraction(100))
+    return Input(
+        "permitted_error",
+        (Kind.PERCENT,),
+        default=default,
+        most=Fraction(100),
+        assumed=Severity.NOTE,
+    )
 
 
 CALCULATIONS = (

@@ -37,6 +37,7 @@ TEXTS = {
     },
     "osmolarity": {
         "title": "Osmolarity of a solution",
+        "words": "mOsm/L, mOsmol, osmolality, osmoles, tonicity, infusion, dextrose, glucose",
         "about": "Milliosmoles of each solute and in one litre, from masses and molar masses.",
         "source": "mOsm = mmol x particles x osmotic coefficient; osmolarity = mOsm / litre.",
         "limits": "Ideal unless osmotic coefficients are given; the real figure is lower for "
@@ -45,6 +46,7 @@ TEXTS = {
     },
     "osmolality_by_freezing_point": {
         "title": "Osmolality by freezing point",
+        "words": "mOsm/kg, osmometer, cryoscopic, tonicity",
         "about": "Osmolality from the freezing-point depression, or the reverse.",
         "source": "Ph. Eur. 2.2.35, from memory: depression = 1.86 °C x osmolality in Osm/kg.",
         "limits": "Watery solutions.",

@@ -12,6 +12,7 @@ from formulary.calculating.values import Given
 from formulary.calculations.corrections import Basis, Certificate, lot_factor
 from formulary.calculations.equivalence import form_factor
 from formulary.errors import Refusal
+from formulary.finding import Severity
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
@@ -44,6 +45,7 @@ TEXTS = {
     },
     "concentrate_factor": {
         "title": "Factors of a concentrate made in-house",
+        "words": "premix, trituration, stock concentrate, correction factor, potency",
         "about": "By what an order of the concentrate, of its substance or of another form of it "
         "is multiplied to weigh the concentrate.",
         "source": "Nominal over found strength; 100 % over found strength: German pharmacy press, "
@@ -53,6 +55,8 @@ TEXTS = {
     },
     "international_units": {
         "title": "International units by the lot’s potency",
+        "words": "IU, I.U., units, potency, activity, mega-units, vitamin, antibiotic, "
+        "heparin, nystatin, neomycin",
         "about": "How much of a lot holds an activity, or what activity an amount of it holds.",
         "source": "Amount = activity / potency of the lot, both ways.",
         "limits": "Only the potency on the lot’s own certificate turns units into a mass.",
@@ -197,7 +201,14 @@ CALCULATIONS = (
             Input("found", STRENGTH),
             Input("molar_mass_ordered", MOLAR, optional=True),
             Input("molar_mass_supplied", MOLAR, optional=True),
-            Input("ordered_per_supplied", (Kind.COUNT,), default="1", most=Fraction(20)),
+            Input(
+                "ordered_per_supplied",
+                (Kind.COUNT,),
+                default="1",
+                most=Fraction(20),
+                assumed=Severity.REASON,
+                matters_with=("molar_mass_ordered",),
+            ),
             Input("threshold", (Kind.PERCENT,), default="2 %", positive=False, least=Fraction(0)),
         ),
         concentrate_factor,
@@ -215,6 +226,7 @@ CALCULATIONS = (
                 (Kind.CHOICE,),
                 default=Basis.AS_IS.value,
                 choices=tuple(each.value for each in Basis),
+                assumed=Severity.REASON,
             ),
             Input("loss", (Kind.PERCENT,), optional=True, positive=False, least=Fraction(0)),
         ),

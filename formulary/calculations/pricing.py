@@ -42,6 +42,7 @@ TEXTS = {
     },
     "price_of_a_preparation": {
         "title": "Price of a preparation",
+        "words": "cost, tariff, charge, fee, tax, VAT, invoice, compounding fee",
         "about": "What a preparation costs by a tariff: substances, container, work, fixed charge "
         "and tax.",
         "source": "The tariff chosen; it names its own source.",

@@ -37,6 +37,8 @@ TEXTS = {
     },
     "reconstitution": {
         "title": "Making up a powder",
+        "words": "powder for suspension, injection, antibiotic, displacement volume, water to "
+        "add, vial",
         "about": "Diluent, final volume or strength of a powder that takes room of its own.",
         "source": "Final volume = diluent + volume that the powder takes (displacement).",
         "limits": "The displacement of this product, of this maker, in this diluent.",
@@ -45,6 +47,7 @@ TEXTS = {
     },
     "powder_displacement": {
         "title": "Volume that a powder takes, from its label",
+        "words": "displacement volume, powder volume, vial, antibiotic, antibiotic suspension",
         "about": "From the diluent that a label asks for and the volume that it says results.",
         "source": "Displacement = final volume − diluent.",
         "limits": "For the whole container, with the diluent of the label.",

@@ -13,7 +13,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.spans import DAY, read_rate, read_span, share_of
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.writing import convenient
@@ -40,6 +40,8 @@ TEXTS = {
     },
     "remaining_potency": {
         "title": "Remaining potency",
+        "words": "half-life, shelf life, degradation, kinetics, t90, first order, zero order, "
+        "stability, expiry, decay",
         "about": "What would be left after a time if the substance decayed by zero or first order.",
         "source": "Zero order: 100 % − k x t. First order: 100 % x e^(−k x t); k = ln 2 / "
         "half-life.",
@@ -273,7 +275,7 @@ CALCULATIONS = (
             Input("measured", (Kind.PERCENT, *CONTENT), optional=True, units=("%", "mg/mL")),
             Input("measured_after", TIME, optional=True),
             Input("start", CONTENT, optional=True),
-            Input("least", (Kind.PERCENT,), default="90 %", most=FULL),
+            Input("least", (Kind.PERCENT,), default="90 %", most=FULL, assumed=Severity.NOTE),
         ),
         remaining_potency,
         (

@@ -30,6 +30,7 @@ from formulary.calculations.trituration import (
     weighed,
 )
 from formulary.errors import Refusal
+from formulary.finding import Severity
 from formulary.house import Balance, Measure
 from formulary.messages import Message
 from formulary.quantity import units
@@ -61,6 +62,7 @@ TEXTS = {
     },
     "stock_solution_plan": {
         "title": "Stock solution planned for balances and measures",
+        "words": "aliquot, stock solution, weigh and dilute, small amount, dilution plan",
         "about": "Convenient weight and volumes that bring a small amount into a liquid.",
         "source": "Active weighed to stock volume as active needed to aliquot; nothing under the "
         "minimum of its balance or measure.",
@@ -229,7 +231,13 @@ CALCULATIONS = (
             *BALANCES,
             Input("measure_capacities", VOLUME, many=True, default="1 mL; 10 mL; 100 mL"),
             Input("measure_readabilities", VOLUME, many=True, default="0.01 mL; 0.1 mL; 1 mL"),
-            Input("measure_minimums", VOLUME, many=True, default="0.2 mL; 2 mL; 20 mL"),
+            Input(
+                "measure_minimums",
+                VOLUME,
+                many=True,
+                default="0.2 mL; 2 mL; 20 mL",
+                assumed=Severity.NOTE,
+            ),
             Input("solubility", (Kind.NUMBER,), optional=True),
             Input("most_aliquot", VOLUME, optional=True),
         ),

@@ -45,6 +45,8 @@ TEXTS = {
     },
     "strength_conversion": {
         "title": "Strength written in another way",
+        "words": "percent, per cent, %, ratio strength, ppm, ppb, mg/mL, mg/g, mg per cent, 1 "
+        "in, w/w to w/v, specific gravity, convert",
         "about": "Per cent, ratio, mg/g, mg/mL, parts per million and amount in a dose unit.",
         "source": "% w/w: g in 100 g. % w/v: g in 100 mL. % v/v: mL in 100 mL. "
         "Between w/w and w/v stands the density of the preparation.",

@@ -41,6 +41,7 @@ TEXTS = {
     },
     "number_of_doses": {
         "title": "Number of doses, dose and quantity",
+        "words": "how many doses, dosage, bottle, dispensed, dose size",
         "about": "Of total quantity, dose and number of doses, any two give the third.",
         "source": "Total = dose x number of doses.",
         "limits": "Doses are counted whole; the rest is shown.",
@@ -48,6 +49,8 @@ TEXTS = {
     },
     "supply_for_days": {
         "title": "Supply for a number of days",
+        "words": "days supply, day’s supply, duration, quantity to dispense, course, taper, "
+        "tablets, insulin",
         "about": "How much a course takes, with a first dose if it differs, or how many days a "
         "quantity lasts.",
         "source": "Total = first dose + dose x doses in a day x days.",

@@ -38,17 +38,19 @@ TEXTS = {
     },
     "result": {
         "units": "Units weighed for",
-        "drug": "Active",
-        "base_displaced": "Base displaced",
-        "base": "Base",
+        "drug": "Active to weigh for all",
+        "base_displaced": "Base displaced in all",
+        "base": "Base to weigh for all",
         "total": "Mass to melt and pour",
-        "unit_weight": "One unit",
+        "unit_weight": "One unit will weigh",
         "spare_units": "Of these spare",
         "spare_mass": "Mass of the spare units",
         "displacement_factor": "Base displaced by 1 g",
     },
     "suppositories": {
         "title": "Suppositories and pessaries: active and base",
+        "words": "suppository, pessary, pessaries, displacement value, mould, mold, cocoa "
+        "butter, hard fat, macrogol, theobroma oil, bougie",
         "about": "How much active and base to weigh for so many units and spare ones, from the "
         "calibration of the mould and what the actives displace.",
         "source": "M = N x (E − sum of f x A): N units, E g of plain base in one, A g of active "
@@ -227,13 +229,13 @@ def _results(
     gone = [convenient(displaced_by(active, units)) for active in actives]
     unit = total * (1 / units)
     return (
-        Result("units", Amount(units, "piece")),
         *numbered("drug", drugs),
-        *numbered("displacement_factor", (Number(active.factor) for active in actives)),
-        *numbered("base_displaced", gone),
         Result("base", convenient(base)),
         Result("total", convenient(total)),
         Result("unit_weight", convenient(unit)),
+        *numbered("displacement_factor", (Number(active.factor) for active in actives)),
+        *numbered("base_displaced", gone),
+        Result("units", Amount(units, "piece")),
         Result("spare_units", Amount(Fraction(spare), "piece")),
         Result("spare_mass", convenient(unit * spare)),
     )

@@ -11,6 +11,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.strengths import ANY, plain
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
+from formulary.finding import Severity
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient
@@ -48,6 +49,7 @@ TEXTS = {
     },
     "mould_calibration": {
         "title": "Calibration of a mould",
+        "words": "suppository, pessary, mold, blank, cavity, calibration",
         "about": "Mean weight of one unit of plain base, the volume of a cavity, and what one "
         "unit weighs in a base of another density.",
         "source": "Mean of the units cast; volume = mass / density; masses in one cavity are as "
@@ -57,6 +59,7 @@ TEXTS = {
     },
     "displacement_value": {
         "title": "Displacement value found by a trial",
+        "words": "suppository, pessary, mold, density factor, replacement factor, base displaced",
         "about": "Displacement value and factor of an active from the weight of units cast with "
         "a known amount of it.",
         "source": "Displaced base = N x E − (weight of the units − active); value = active / "
@@ -66,6 +69,7 @@ TEXTS = {
     },
     "double_casting": {
         "title": "Double casting",
+        "words": "suppository, pessary, mold, double pour, displacement unknown",
         "about": "For an active of unknown displacement: mix it with a part of the base, fill up "
         "with plain base, trim, weigh, melt again and cast.",
         "source": "Base in the units = their weight − active, whatever the active displaces.",
@@ -270,7 +274,13 @@ CALCULATIONS = (
             Input("mould", MASS, optional=True),
             Input("plain_weight", MASS, optional=True),
             Input("dose", MASS),
-            Input("first_share", (Kind.PERCENT,), default="70 %", most=Fraction(WHOLE)),
+            Input(
+                "first_share",
+                (Kind.PERCENT,),
+                default="70 %",
+                most=Fraction(WHOLE),
+                assumed=Severity.NOTE,
+            ),
             Input("cast_weight", MASS, optional=True),
             Input("base", (Kind.TEXT,), optional=True),
         ),

@@ -49,6 +49,8 @@ TEXTS = {
     },
     "tablets_as_source": {
         "title": "Tablets or capsules as the source",
+        "words": "crush, crushed tablets, open capsules, commercial tablets, child’s "
+        "capsules, powder papers, suspension from tablets",
         "about": "How many units to crush, how much of the powder to weigh, and what its "
         "excipients displace.",
         "source": "Powder to weigh = active needed / active in one unit x mean mass.",

@@ -8,6 +8,7 @@ from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.outcome import Number, Outcome, Result
 from formulary.calculating.values import Given
+from formulary.finding import Severity
 from formulary.messages import Message
 
 AREA = "tonicity_estimates"
@@ -27,6 +28,7 @@ TEXTS = {
     },
     "sodium_chloride_equivalent": {
         "title": "Sodium chloride equivalent of a substance",
+        "words": "E value, tonicity, isotonic, L iso, dissociation factor, i value, van ’t Hoff",
         "about": "E from the molar mass and the dissociation, where no measured value is at hand.",
         "source": "E = M(NaCl) x i / (i(NaCl) x M); i = 1 + parted x (particles − 1); or E = 17 x "
         "L iso / M.",
@@ -83,7 +85,14 @@ CALCULATIONS = (
             Input("molar_mass", (Kind.MOLAR_MASS,)),
             Input("dissociation", NUMBER, optional=True),
             Input("ions", (Kind.COUNT,), optional=True, most=Fraction(5)),
-            Input("parted", (Kind.PERCENT,), default="80 %", most=Fraction(WHOLE)),
+            Input(
+                "parted",
+                (Kind.PERCENT,),
+                default="80 %",
+                most=Fraction(WHOLE),
+                assumed=Severity.NOTE,
+                matters_with=("ions",),
+            ),
             Input("l_iso", NUMBER, optional=True),
             Input("reference_molar_mass", (Kind.MOLAR_MASS,), default="58.44"),
             Input("reference_dissociation", NUMBER, default="1.8"),

@@ -13,6 +13,7 @@ from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.tables import table
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
+from formulary.finding import Severity
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
@@ -40,6 +41,8 @@ TEXTS = {
     },
     "fingertip_units": {
         "title": "Cream or ointment by fingertip units",
+        "words": "FTU, finger tip, cream, ointment, steroid, topical, dermatology, amount to "
+        "prescribe",
         "about": "How much a treatment takes, from the regions of the skin.",
         "source": "Long and Finlay 1991 (adults); Long, Mills and Finlay 1998 (children), as "
         "quoted in the table.",
@@ -48,6 +51,8 @@ TEXTS = {
     },
     "topical_amount_by_area": {
         "title": "Cream or ointment by area of skin",
+        "words": "FTU, fingertip, cream, ointment, steroid, topical, palm, hand, body "
+        "surface, BSA, dermatology",
         "about": "How much a treatment takes, from hands, an area or a share of the body surface.",
         "source": "One fingertip unit (0.5 g) covers two hands; one hand is about 1 % of the body "
         "surface: Long and Finlay 1991, as quoted on teaching pages.",
@@ -167,16 +172,24 @@ def _spread(given: Given) -> Concentration:
 
 
 _COURSE = (
-    Input("unit_weighs", (Kind.MASS,), default="0.5 g"),
-    Input("applications_per_day", (Kind.COUNT,), default="1", most=Fraction(24)),
-    Input("days", (Kind.COUNT, Kind.TIME), default="1", most=Fraction(3660)),
+    Input("unit_weighs", (Kind.MASS,), default="0.5 g", assumed=Severity.NOTE),
+    Input(
+        "applications_per_day",
+        (Kind.COUNT,),
+        default="1",
+        most=Fraction(24),
+        assumed=Severity.REASON,
+    ),
+    Input(
+        "days", (Kind.COUNT, Kind.TIME), default="1", most=Fraction(3660), assumed=Severity.REASON
+    ),
 )
 CALCULATIONS = (
     Calculation(
         "fingertip-units",
         AREA,
         (
-            Input("age", (Kind.CHOICE,), default=AGES[0], choices=AGES),
+            Input("age", (Kind.CHOICE,), default=AGES[0], choices=AGES, assumed=Severity.REASON),
             Input("regions", (Kind.TEXT,), many=True),
             *_COURSE,
         ),

@@ -21,7 +21,7 @@ from formulary.calculating.weighing_plan import (
     to_take,
 )
 from formulary.errors import Refusal
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
 from formulary.house import Balance
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
@@ -51,6 +51,7 @@ TEXTS = {
     },
     "trituration_plan": {
         "title": "Trituration planned for the balances",
+        "words": "triturate, geometric dilution, lactose, small amount, aliquot, dilution plan",
         "about": "Convenient weights that bring an amount too small to weigh into a powder.",
         "source": "Active weighed to whole mixture as active needed to aliquot; no weight under "
         "the minimum of its balance.",
@@ -272,7 +273,7 @@ MASS, VOLUME = (Kind.MASS,), (Kind.VOLUME,)
 BALANCES = (
     Input("capacities", MASS, many=True, default="200 g; 2000 g"),
     Input("readabilities", MASS, many=True, default="1 mg; 0.01 g"),
-    Input("minimums", MASS, many=True, default="100 mg; 1 g"),
+    Input("minimums", MASS, many=True, default="100 mg; 1 g", assumed=Severity.NOTE),
     Input("permitted_error", (Kind.PERCENT,), optional=True, most=Fraction(100)),
 )
 

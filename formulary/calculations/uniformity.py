@@ -13,7 +13,8 @@ from formulary.calculating.strengths import plain
 from formulary.calculating.tables import table
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
-from formulary.messages import Message
+from formulary.finding import Finding, Severity
+from formulary.messages import Message, message
 from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.working import Working
 
@@ -45,6 +46,8 @@ TEXTS = {
     },
     "uniformity_of_mass": {
         "title": "Uniformity of mass from twenty units",
+        "words": "weight variation, uniformity of weight, Ph. Eur. 2.9.5, twenty tablets, "
+        "capsules, suppository, quality control",
         "about": "Judges twenty single weights by the limits of the European Pharmacopoeia.",
         "source": "European Pharmacopoeia 2.9.5: not more than 2 of 20 deviate from the mean by "
         "more than the limit, none by more than twice the limit.",
@@ -54,6 +57,8 @@ TEXTS = {
     },
     "uniformity_of_a_small_batch": {
         "title": "Uniformity of mass of a small batch, by the house’s rule",
+        "words": "weight variation, uniformity of weight, few units, suppository, capsules, "
+        "quality control",
         "about": "Judges fewer than twenty weights by the house’s own rule.",
         "source": "The house’s rule, not the pharmacopoeia’s: the limit of the form around the "
         "mean, with as many units outside as the house allows (none unless it says so), and none "
@@ -63,6 +68,8 @@ TEXTS = {
     },
     "content_limits": {
         "title": "Content limits",
+        "words": "assay, label claim, percent of label, 90 to 110, potency, USP 795, quality "
+        "control",
         "about": "Compares contents or weights with limits in per cent of what is declared.",
         "source": "90 to 110 % is the usual limit of United States compounding practice (USP <795> "
         "as quoted by the University of North Carolina); a monograph’s own limits come first.",
@@ -193,6 +200,14 @@ def weights_in(given: Given, name: str) -> tuple[Amount, ...]:
     )
 
 
+def unit_unsaid(given: Given, *names: str) -> tuple[Finding, ...]:
+    """Return that weights were typed without a unit, and which one they were taken in."""
+    bare = any(isinstance(each, Fraction) for name in names for each in given.values[name])
+    if not bare or "unit" not in given.defaulted:
+        return ()
+    return (note(message("calculating.unit_unsaid", unit=given.text("unit")), "unit"),)
+
+
 def _verdict(given: Given, weights: tuple[Amount, ...], allowed: int) -> Outcome:
     limit = _limit(given, mean_of(weights))
     found = judge(weights, limit.result)
@@ -213,7 +228,8 @@ def _verdict(given: Given, weights: tuple[Amount, ...], allowed: int) -> Outcome
         *_range_steps(found),
         say("step.passes" if complies else "step.fails", allowed=allowed),
     )
-    findings = (note(say("own_limit"), "limit"),) if given.has("limit") else ()
+    own = (note(say("own_limit"), "limit"),) if given.has("limit") else ()
+    findings = (*own, *unit_unsaid(given, "weights"))
     return Outcome(results, steps, findings)
 
 
@@ -312,7 +328,7 @@ def _ends(label: object, low: Fraction, high: Fraction) -> tuple[tuple[Result, .
 WEIGHTS = (
     Input("weights", (Kind.MASS, Kind.NUMBER), many=True, units=("mg", "g")),
     Input("unit", (Kind.CHOICE,), default="mg", choices=("mg", "g")),
-    Input("form", (Kind.CHOICE,), default=FORMS[0], choices=FORMS),
+    Input("form", (Kind.CHOICE,), choices=FORMS),
     Input("limit", (Kind.PERCENT,), optional=True, most=Fraction(50)),
 )
 DECLARED = (Kind.MASS, Kind.ACTIVITY, Kind.VOLUME, Kind.STRENGTH)
@@ -323,7 +339,10 @@ CALCULATIONS = (
         AREA,
         WEIGHTS,
         of_twenty,
-        (("weights", "; ".join(["250 mg"] * 17 + ["276 mg", "224 mg", "277 mg"])),),
+        (
+            ("weights", "; ".join(["250 mg"] * 17 + ["276 mg", "224 mg", "277 mg"])),
+            ("form", FORMS[0]),
+        ),
     ),
     Calculation(
         "uniformity-of-a-small-batch",
@@ -341,8 +360,8 @@ CALCULATIONS = (
         (
             Input("label", DECLARED, optional=True),
             Input("found", (*DECLARED, Kind.PERCENT), many=True),
-            Input("low", PERCENT, default="90 %"),
-            Input("high", PERCENT, default="110 %", most=Fraction(500)),
+            Input("low", PERCENT, default="90 %", assumed=Severity.NOTE),
+            Input("high", PERCENT, default="110 %", most=Fraction(500), assumed=Severity.NOTE),
         ),
         content_limits,
         (("label", "400 mg"), ("found", "365 mg; 402 mg; 431 mg")),

@@ -64,9 +64,12 @@ SYMBOLS = {
 
 _APOTHECARY = (
     "grain grains drachm drachms dram drams scruple scruples minim minims "
-    "oz ounce ounces floz lb lbs pound pounds pint pints gallon gallons "
+    "oz ounce ounces floz pint pints gallon gallons "
     "tsp tbsp teaspoon teaspoons tablespoon tablespoons"
 )
+
+_POUNDS = ("lb", "lbs", "pound", "pounds")
+_INCHES = ("inch", "inches", "foot", "feet", "ft")
 
 REFUSED = {
     "u": "quantity.unit.u",
@@ -77,7 +80,11 @@ REFUSED = {
     "\N{GREEK SMALL LETTER GAMMA}": "quantity.unit.gamma",
     "m": "quantity.unit.m",
     "fl oz": "quantity.unit.apothecary",
-} | dict.fromkeys(_APOTHECARY.split(), "quantity.unit.apothecary")
+} | {
+    **dict.fromkeys(_APOTHECARY.split(), "quantity.unit.apothecary"),
+    **dict.fromkeys(_POUNDS, "quantity.unit.pound"),
+    **dict.fromkeys(_INCHES, "quantity.unit.inch"),
+}
 
 # In these, capitals make the doubt.
 REFUSED_AS_TYPED = {"Mg": "quantity.unit.capital_mg"}

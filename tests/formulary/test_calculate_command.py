@@ -108,3 +108,35 @@ def test_a_count_is_said_in_the_right_number(capsys: pytest.CaptureFixture[str])
     given = ["ordered=10", "spare=2", "mould=2 g", "doses=200 mg", "displacement_values=2"]
     assert main(["calculate", "suppositories", *given]) == 0
     assert "12 pieces" in capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("BSA", "body-surface-area"),
+        ("FTU", "fingertip-units"),
+        ("IU", "international-units"),
+        ("eye drops", "isotonicity"),
+        ("tonicity", "isotonicity"),
+        ("specific gravity", "mass-and-volume"),
+        ("C1V1", "dilution"),
+        ("suppository", "suppositories"),
+        ("mEq", "millimoles-and-milliequivalents"),
+        ("percent", "strength-conversion"),
+        ("proof", "ethanol-strength"),
+        ("ratio strength", "strength-conversion"),
+        ("triturate", "trituration-plan"),
+        ("pounds", "inches-and-pounds"),
+        ("half-life", "remaining-potency"),
+    ],
+)
+def test_a_calculation_is_found_by_what_the_trade_calls_it(
+    words: str, name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["calculate", "--list", *words.split()]) == 0
+    assert name in capsys.readouterr().out.splitlines()
+
+
+def test_words_that_find_nothing_say_so(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calculate", "--list", "zzz"]) == 1
+    assert capsys.readouterr().err.strip().endswith(".")

@@ -8,7 +8,7 @@ from time import perf_counter
 
 from formulary.calculating.describing import Calculation
 from formulary.calculating.outcome import Outcome
-from formulary.calculating.reading import read_inputs
+from formulary.calculating.reading import read_inputs, worked
 from formulary.calculating.saying import result_name, value_said
 from formulary.calculating.values import Given
 from formulary.catalogue import Catalogue
@@ -29,7 +29,7 @@ class Question:
         given = outcome = trouble = None
         try:
             given = read_inputs(self.calculation, self.typed, self.sign)
-            outcome = self.calculation.work(given)
+            outcome = worked(self.calculation, given)
         except FormularyError as error:
             trouble = error
         return Answer(self, given, outcome, trouble, perf_counter() - started)

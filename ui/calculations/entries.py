@@ -32,7 +32,9 @@ class Entry:
 def entries(catalogue: Catalogue) -> tuple[Entry, ...]:
     """Return all entries in the order of their titles."""
     found = [
-        _entry(each.name, catalogue.text(each.text("title")), catalogue.text(each.text("about")))
+        _entry(
+            each.name, *(catalogue.text(each.text(part)) for part in ("title", "about", "words"))
+        )
         for each in every_calculation()
     ]
     found.sort(key=lambda each: in_order(each.title))

@@ -133,6 +133,7 @@ def test_a_part_that_is_isotonic_in_itself_needs_nothing() -> None:
 
 def test_an_equivalent_from_the_table_says_where_it_is_from() -> None:
     typed = {"volume": "100 mL", "masses": "0.2 g", "solutes": "Glycerin"}
+    typed["adjuster_equivalent"] = "1"
     outcome = calculate(calculation_named("isotonicity"), typed)
     assert outcome.value("adjuster") == Amount(Fraction("0.832"), "g")
     severities = [finding.severity for finding in outcome.findings]
@@ -143,7 +144,8 @@ def test_isotonic_already_adds_nothing_and_says_so() -> None:
     typed = {"volume": "100 mL", "masses": "0.9 g", "equivalents": "1"}
     outcome = calculate(calculation_named("isotonicity"), typed)
     assert outcome.value("adjuster") == Amount(Fraction(0), "g")
-    assert [each.said.key for each in outcome.findings] == ["isotonicity.isotonic_already"]
+    keys = [each.said.key for each in outcome.findings]
+    assert keys == ["isotonicity.isotonic_already", "calculating.taken"]
 
 
 def test_normal_saline_has_308_milliosmoles_in_a_litre() -> None:

@@ -64,7 +64,7 @@ def test_fewer_than_twenty_weights_are_judged_by_the_houses_rule_named_as_such()
     assert outcome.value("complies") is True
     assert "uniformity.house_rule" in findings(outcome)
     twenty = "; ".join(["250"] * 20)
-    said = refused("uniformity-of-a-small-batch", weights=twenty)
+    said = refused("uniformity-of-a-small-batch", weights=twenty, form="tablets")
     assert said == "uniformity.enough_for_twenty"
 
 

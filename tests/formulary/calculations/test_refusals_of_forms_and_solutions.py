@@ -192,7 +192,7 @@ REFUSED = [
     ("buffer-ph", "pka=4.76, base=0.1 g/L, acid=0.1 g/L", "buffers.not_molar"),
     ("buffer-ph", "pka=13.9, ratio=100", "buffers.outside_ph"),
     ("buffer-ph", "ka=weak, ratio=1", "buffers.no_constant"),
-    ("ionisation", "pka=4.76", "buffers.one_of_ph"),
+    ("ionisation", "form=acid,pka=4.76", "buffers.one_of_ph"),
     ("buffer-capacity", "added=0.1, ph=5", "buffers.one_capacity"),
     (
         "buffer-making",
