@@ -33,6 +33,7 @@ TEXTS = {
         "percent_wv": "Per cent w/v",
         "strength": "Strength",
         "active": "Active",
+        "active_volume": "Volume of the active",
         "total": "Whole preparation",
         "rest": "Everything else",
         "solvent": "Solvent or base to add",
@@ -99,8 +100,21 @@ def amount_and_strength(given: Given) -> Outcome:
     steps.append(say(f"step.{wanted}", active=active, total=total, strength=strength))
     pair = {"active": Result("active", active), "total": Result("total", total)}
     first = pair.pop(wanted)
-    results = (first, *pair.values(), Result("strength", strength))
+    measured = _active_measured(given, active, steps)
+    results = (first, *measured, *pair.values(), Result("strength", strength))
     return _with_rest(results, active, total, steps)
+
+
+def _active_measured(given: Given, active: Amount, steps: list[Message]) -> tuple[Result, ...]:
+    """Return the volume of a liquid active that was found by mass, if its density was given."""
+    by_mass = units.dimension(active.unit) is units.MASS and not given.has("active")
+    if not by_mass or not given.has("active_density"):
+        return ()
+    density = given.number("active_density")
+    volume = through_density(active, Dimension.VOLUME, density)
+    said = {"active": active, "converted": volume, "density": in_g_per_ml(density)}
+    steps.append(say("step.active_as", **said))
+    return (Result("active_volume", volume),)
 
 
 def _parts(strength: Concentration) -> tuple[str, str]:

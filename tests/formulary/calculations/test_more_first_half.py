@@ -18,6 +18,7 @@ WORKED_BY_HAND = (
     "23-more-weighing",
     "25-more-tonicity",
     "26-more-forms",
+    "41-trade-examples",
 )
 CLOSE_TO_A_PRINTED_TABLE = Fraction(1, 200)
 """Strengths of ethanol are printed to one decimal, and gravities to three."""
@@ -37,6 +38,10 @@ def test_a_worked_example_comes_out(case: dict[str, Any]) -> None:
     run(case, CLOSE)
 
 
-@pytest.mark.parametrize("case", published("24-more-ethanol"), ids=lambda case: case["id"])
+@pytest.mark.parametrize(
+    "case",
+    [*published("24-more-ethanol"), *published("42-ethanol-density")],
+    ids=lambda case: case["id"],
+)
 def test_printed_figures_of_ethanol_come_out(case: dict[str, Any]) -> None:
     run(case, CLOSE_TO_A_PRINTED_TABLE)
