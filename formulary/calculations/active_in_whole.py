@@ -16,7 +16,7 @@ from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.units import Dimension
-from formulary.quantity.writing import convenient
+from formulary.quantity.writing import convenient, in_one_unit
 
 AREA = "active_in_whole"
 TEXTS = {
@@ -178,7 +178,7 @@ def _with_rest(
         rest = convenient(total - active)
         if rest.number < 0:
             raise Refusal(say("part_of_whole", active=active, total=total))
-        said = say("step.rest", total=total, active=active, rest=rest)
+        said = say("step.rest", **in_one_unit(total=total, active=active, rest=rest))
         return Outcome((*results, Result("rest", rest)), (said, *steps))
     by_volume = units.dimension(total.unit) == units.VOLUME
     findings = (note(say("make_up", total=total)),) if by_volume else ()

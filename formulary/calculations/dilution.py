@@ -22,7 +22,7 @@ from formulary.errors import Refusal
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
-from formulary.quantity.writing import convenient
+from formulary.quantity.writing import convenient, in_one_unit
 
 AREA = "dilution"
 MOST_STEPS = 20
@@ -182,7 +182,7 @@ def _answer(
     if written.kind == "v/v":
         return Outcome(found, (main,), (note(say("contraction", total=total)),))
     diluent = convenient(total - stock)
-    subtraction = say("step.diluent", total=total, stock=stock, diluent=diluent)
+    subtraction = say("step.diluent", **in_one_unit(total=total, stock=stock, diluent=diluent))
     by_volume = units.dimension(total.unit) == units.VOLUME
     findings = (note(say("make_up", total=total, diluent=diluent)),) if by_volume else ()
     steps = (main, subtraction) if wanted in ("stock", "target") else (subtraction, main)

@@ -16,7 +16,7 @@ from formulary.finding import Finding
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
-from formulary.quantity.writing import convenient
+from formulary.quantity.writing import convenient, in_one_unit
 
 AREA = "supply"
 TEXTS = {
@@ -158,7 +158,7 @@ def _course(given: Given) -> tuple[Amount, tuple[Message, ...]]:
     return total, (
         *steps,
         *as_taken,
-        say("step.with_first", first_dose=first, course=course, total=total),
+        say("step.with_first", **in_one_unit(first_dose=first, course=course, total=total)),
     )
 
 

@@ -16,7 +16,7 @@ from formulary.finding import Finding
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
-from formulary.quantity.writing import convenient
+from formulary.quantity.writing import convenient, in_one_unit
 from formulary.working import Working
 
 AREA = "tablets_source"
@@ -170,7 +170,7 @@ def _steps(
         _crush_step(found.exact_units, found.crush),
         weigh,
         *(excipients if units.dimension(strength.unit) == units.MASS else ()),
-        say("step.left", all=convenient(obtained), powder=found.powder, left=found.left),
+        say("step.left", **in_one_unit(all=obtained, powder=found.powder, left=found.left)),
         say("step.weigh", crush=found.crush, powder=found.powder),
     )
 
@@ -277,7 +277,8 @@ def _mean_mass(given: Given, steps: list[Message]) -> Amount:
     if shell >= gross:
         raise Refusal(say("shell", shell=shell, gross=gross))
     mean_mass = convenient(gross - shell)
-    steps.append(say("step.shell", gross=gross, shell=shell, mean_mass=mean_mass))
+    said = in_one_unit(gross=gross, shell=shell, mean_mass=mean_mass)
+    steps.append(say("step.shell", **said))
     return mean_mass
 
 

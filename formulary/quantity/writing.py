@@ -34,6 +34,7 @@ _CONVENIENT = {
     units.MASS: (("g", Fraction(1, 10)), ("mg", Fraction(1)), ("microgram", Fraction(1))),
     units.VOLUME: (("mL", Fraction(1, 10)),),
 }
+_LONG = 10_000
 _SMALLEST = {units.MASS: "nanogram", units.VOLUME: "microlitre"}
 
 
@@ -167,6 +168,17 @@ def convenient(amount: Amount, *, large: bool = False) -> Amount:
         if abs(amount.to(unit).number) >= least:
             return amount.to(unit)
     return amount.to(_SMALLEST[kind])
+
+
+def in_one_unit(**amounts: Amount) -> dict[str, Amount]:
+    """Return the amounts of one line of a sum in the finest of their units, if none grows long.
+
+    They are of one dimension. 1 L, 5 mL and 995 mL become 1000 mL, 5 mL and 995 mL.
+    """
+    some = next(iter(amounts.values())).unit
+    finest = min((each.unit for each in amounts.values()), key=lambda u: units.factor(u, some))
+    alike = {name: each.to(finest) for name, each in amounts.items()}
+    return amounts if any(abs(each.number) > _LONG for each in alike.values()) else alike
 
 
 def convenient_strength(strength: Concentration) -> Concentration:

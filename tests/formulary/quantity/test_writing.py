@@ -210,3 +210,12 @@ def test_money_is_written_with_all_its_minor_units(
 def test_money_is_never_a_binary_fraction() -> None:
     with pytest.raises(TypeError):
         Money(53.3, "EUR")  # type: ignore[arg-type]
+
+
+def test_a_line_of_a_sum_stands_in_one_unit() -> None:
+    litre, some = Amount(Fraction(1), "L"), Amount(Fraction(5), "mL")
+    line = writing.in_one_unit(total=litre, stock=some, diluent=litre - some)
+    assert {each.unit for each in line.values()} == {"mL"}
+    assert line["diluent"] == Amount(Fraction(995), "mL")
+    far = {"total": Amount(Fraction(2), "kg"), "active": Amount(Fraction(1), "mg")}
+    assert writing.in_one_unit(**far) == far
