@@ -121,6 +121,8 @@ TEXTS = {
     "give how many.",
     "assumed_one_each": "One of that ion in each formula is taken where the formula isn’t known. "
     "If one holds more of them, give how many.",
+    "of_formula": "{have} were taken of the whole substance, not of one of its ions. Compare the "
+    "amounts of the ions with what was ordered.",
     "unnamed": "ion of charge {charge}",
     "ion_unknown": "The table of ions has no “{ion}”. Leave it out, and give its charge and how "
     "many of it one formula holds.",
@@ -144,8 +146,10 @@ def convert(given: Given) -> Outcome:
     """Return one amount of a substance in every measure."""
     (salt, said), have = electrolyte(given), given.amount("amount")
     substance = salt.substance(have)
-    steps = (*_to_substance(have, salt), *_from_substance(substance, salt))
-    return Outcome(_measures(substance, salt), steps, (*said, *_ideal(salt)))
+    steps = (*_to_substance(have, salt), *_from_substance(have, salt))
+    return Outcome(
+        _measures(substance, salt), steps, (*said, *_of_formula(have, salt), *_ideal(salt))
+    )
 
 
 def _to_substance(have: Amount, salt: Electrolyte) -> tuple[Message, ...]:
@@ -162,9 +166,12 @@ def _to_substance(have: Amount, salt: Electrolyte) -> tuple[Message, ...]:
     return ()
 
 
-def _from_substance(substance: Amount, salt: Electrolyte) -> tuple[Message, ...]:
-    mass = salt.mass(substance)
-    steps = [say("step.mass", substance=substance, molar_mass=salt.molar_mass, mass=mass)]
+def _from_substance(have: Amount, salt: Electrolyte) -> tuple[Message, ...]:
+    """Return the steps from mmol to every other measure than the one given."""
+    substance, steps = salt.substance(have), []
+    if units.dimension(have.unit) is not Dimension.MASS:
+        said = {"molar_mass": salt.molar_mass, "mass": salt.mass(substance)}
+        steps.append(say("step.mass", substance=substance, **said))
     if salt.particles is not None:
         osmoles = salt.osmoles(substance)
         said = {"particles": salt.particles, "osmoles": osmoles}
@@ -211,6 +218,14 @@ def _of_ion(
     return (Result(names[0], salt.equivalents(substance, ion), ion.called),), amount
 
 
+def _of_formula(have: Amount, salt: Electrolyte) -> tuple[Finding, ...]:
+    """Return that mmol are taken of the whole formula, where it holds several of an ion."""
+    several = any(each.count > 1 for each in (salt.counted, *salt.others))
+    if units.dimension(have.unit) is not Dimension.SUBSTANCE or not several:
+        return ()
+    return (caution(say("of_formula", have=have), "molar_mass"),)
+
+
 def _ideal(salt: Electrolyte) -> tuple[Finding, ...]:
     return () if salt.particles is None else (note(say("ideal"), "particles"),)
 
@@ -224,18 +239,19 @@ def strength_of(given: Given) -> Outcome:
     steps = (
         say("step.in_a_litre", strength=strength, have=held),
         *_to_substance(held, salt),
-        *_from_substance(substance, salt),
+        *_from_substance(held, salt),
     )
     if given.has("volume") and given.has("wanted"):
         raise Refusal(say("one_question"))
-    findings = (*said, *_ideal(salt), *weight_doubts(given))
+    findings = (*said, *_of_formula(held, salt), *_ideal(salt), *weight_doubts(given))
     if given.has("volume"):
         more, step = _held_in(given.amount("volume"), substance, salt)
         return Outcome((*more, *results), (*steps, step), findings)
     if given.has("wanted"):
         wanted, first, doubts = _wanted(given)
         volume, step = _volume_for(wanted, substance, salt)
-        return Outcome((volume, *results), (*steps, *first, step), (*findings, *doubts))
+        findings = (*findings, *_of_formula(wanted, salt), *doubts)
+        return Outcome((volume, *results), (*steps, *first, step), findings)
     return Outcome(results, steps, findings)
 
 

@@ -117,3 +117,14 @@ def test_salts_that_share_an_ion_are_added_up_by_their_formulas() -> None:
     assert said == "electrolytes.which_ion"
     bare = ask(SEVERAL, masses="1 g; 1 g", molar_masses="58.5; 84")
     assert [each.name for each in bare.results] == ["total_ions"]
+
+
+def test_millimoles_of_a_salt_with_several_of_an_ion_are_said_to_be_of_the_salt() -> None:
+    salt = ask(AMOUNT, amount="10 mmol", molar_mass="CaCl2.2H2O", ion="Cl")
+    assert "electrolytes.of_formula" in findings(salt)
+    assert milli(salt, "ions") == 20
+    wanted = ask(STRENGTH, strength="10 % w/v", molar_mass="CaCl2.2H2O", wanted="5 mmol")
+    assert "electrolytes.of_formula" in findings(wanted)
+    assert "electrolytes.of_formula" not in findings(
+        ask(AMOUNT, amount="10 mmol", molar_mass="KCl")
+    )
