@@ -4,7 +4,7 @@ import gc
 import sys
 
 if __name__ == "__main__":
-    # Nothing becomes garbage while modules load; main switches collecting on after the first paint.
+    # Nothing becomes garbage while modules load; after the first paint the window sees to it.
     gc.disable()
 
     from ui.main import main

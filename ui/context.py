@@ -15,6 +15,7 @@ from formulary.errors import FormularyError, NotSignedIn
 from formulary.messages import Message, Parameter, message
 from ui.messages import Messages
 from ui.operation import Operation, Operations
+from ui.receivers import is_gone
 
 if TYPE_CHECKING:
     # What a desk is made of isn't needed before the first paint.
@@ -175,11 +176,11 @@ class Context(QObject):
         def arrived(result: T) -> None:
             for topic in changes:
                 self.tell_changed(topic)
-            if then is not None:
+            if then is not None and not is_gone(then):
                 then(result)
 
         def refused(trouble: FormularyError) -> None:
-            say = failed or self.say.refuse
+            say = self.say.refuse if failed is None or is_gone(failed) else failed
             if not isinstance(trouble, NotSignedIn):
                 say(trouble)
                 return
@@ -224,8 +225,9 @@ class Context(QObject):
             pin: str, done: Callable[[], None], failed: Callable[[FormularyError], None]
         ) -> None:
             def arrived(result: T) -> None:
-                done()
-                if then is not None:
+                if not is_gone(done):
+                    done()
+                if then is not None and not is_gone(then):
                     then(result)
 
             self.do(lambda desk: act(desk, pin), arrived, changes=changes, failed=failed)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 from collections.abc import Sequence
 
@@ -36,7 +35,9 @@ def main(arguments: Sequence[str]) -> int:
 def _begin(window: Window, location: str) -> None:
     import signal
 
-    gc.enable()
+    from ui.garbage import Garbage
+
+    Garbage(window)
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     from ui.opening import Opening
 

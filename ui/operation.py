@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 import threading
 from collections.abc import Callable
+from dataclasses import dataclass
 from queue import SimpleQueue
 from typing import Any
 
@@ -16,8 +17,19 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from formulary.errors import FormularyError
 from ui.messages import Messages
+from ui.receivers import is_gone
 
 SHOW_AFTER_MS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of an operation, and whom it is told."""
+
+    result: Any
+    error: BaseException | None
+    then: Callable[[Any], None] | None
+    failed: Callable[[FormularyError], None] | None
 
 
 class Operation:
@@ -44,6 +56,17 @@ class Operation:
             self.result = self.run()
         except Exception as error:  # noqa: BLE001 - handed over to the window's thread
             self.error = error
+
+    def let_go(self) -> Outcome:
+        """Return what came of it and hold on to nothing.
+
+        The worker keeps its last operation until the next one. Were a page's last reference in
+        there, the page would be destroyed on the worker's thread, which Qt doesn't survive.
+        """
+        outcome = Outcome(self.result, self.error, self.then, self.failed)
+        self.run, self.then, self.failed = _nothing, None, None
+        self.result = self.error = None
+        return outcome
 
 
 class Operations(QObject):
@@ -111,19 +134,26 @@ class Operations(QObject):
 
     def _arrived(self, operation: Operation) -> None:
         self._waiting.remove(operation)
+        outcome = operation.let_go()
         if not self._waiting:
             self._patience.stop()
             self.busy_changed.emit(False)
         # After the end there may be no window left to tell.
         if not (operation.cancelled or self._ended):
-            self._deliver(operation)
+            self._deliver(outcome)
 
-    def _deliver(self, operation: Operation) -> None:
-        error = operation.error
+    def _deliver(self, outcome: Outcome) -> None:
+        """Tell the receiver, if it is still there; what failed is said in any case."""
+        error = outcome.error
         if error is None:
-            if operation.then is not None:
-                operation.then(operation.result)
+            if outcome.then is not None and not is_gone(outcome.then):
+                outcome.then(outcome.result)
         elif isinstance(error, FormularyError):
-            (operation.failed or self._say.refuse)(error)
+            gone = outcome.failed is None or is_gone(outcome.failed)
+            (self._say.refuse if gone else outcome.failed)(error)
         else:
             sys.excepthook(type(error), error, error.__traceback__)
+
+
+def _nothing() -> None:
+    """Be what an operation runs that has been let go."""

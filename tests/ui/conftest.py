@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -14,12 +15,22 @@ from pytestqt.qtbot import QtBot
 from formulary.catalogue import PSEUDO
 from ui import theme
 from ui.context import Context
+from ui.garbage import Garbage
 from ui.messages import Said, Tone
 from ui.opening import Opening
 from ui.window import Window
 
 Settle = Callable[[], None]
 PATIENCE_MS = 20_000
+
+
+@pytest.fixture(autouse=True)
+def garbage(qapp: QApplication) -> Iterator[None]:
+    """Collect what no test holds any more on the window's thread, as the program does."""
+    collecting = Garbage(qapp)
+    yield
+    collecting.deleteLater()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

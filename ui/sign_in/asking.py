@@ -10,6 +10,7 @@ from shiboken6 import isValid
 
 from formulary.desk import Desk
 from ui.context import Context, Signing, SigningIn
+from ui.receivers import is_gone
 from ui.sign_in.countersign import Countersigning
 from ui.sign_in.dialog import AREA, Answered, Failed, PinDialog, Question
 
@@ -29,7 +30,8 @@ class Asking(QObject):
 
         def attempt(by: Answered, done: Callable[[], None], failed: Failed) -> None:
             def seated(desk: Desk) -> None:
-                done()
+                if not is_gone(done):
+                    done()
                 context.seat(desk)
                 QSettings().setValue("person", desk.person.id)
                 context.say.tell("ui.acts_now", person=desk.person.name)

@@ -11,6 +11,7 @@ from formulary.messages import message
 from formulary.people import Person
 from formulary.roles import MAY
 from ui.context import Context
+from ui.receivers import is_gone
 from ui.sign_in.dialog import Answered, Attempt, Failed
 
 T = TypeVar("T")
@@ -55,8 +56,10 @@ def countersign(  # noqa: PLR0913  what a signature is asked with, each by name
 
     def attempt(by: Answered, done: Callable[[], None], failed: Failed) -> None:
         def arrived(result: T) -> None:
-            done()
-            then(result)
+            if not is_gone(done):
+                done()
+            if not is_gone(then):
+                then(result)
 
         context.do(lambda desk: act(_beside(desk, by), by), arrived, failed=failed)
 
