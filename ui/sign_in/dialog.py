@@ -13,8 +13,8 @@ from formulary.people import Person
 from ui import theme
 from ui.context import Context
 from ui.forms.signed_text import SignedText
+from ui.sign_in.person_box import PersonBox
 from ui.signs import Sign
-from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
@@ -63,7 +63,7 @@ class PinDialog(QDialog):
         self.setWindowTitle(question.heading)
         self.setMinimumWidth(theme.px(WIDTH))
         text = context.text
-        self.person = ChoiceBox(text(f"{AREA}.person"))
+        self.person = PersonBox(text(f"{AREA}.person"), self._chosen)
         self.pin = QLineEdit()
         self.pin.setEchoMode(QLineEdit.EchoMode.Password)
         self.pin.setAccessibleName(text(f"{AREA}.pin"))
@@ -77,7 +77,6 @@ class PinDialog(QDialog):
         self._offer(question)
         self.pin.returnPressed.connect(self._try)
         self.alone_because.returnPressed.connect(self._try)
-        self.person.activated.connect(self._chosen)
         self.pin.setFocus()
 
     def _lay_out(self) -> None:
@@ -115,6 +114,14 @@ class PinDialog(QDialog):
         alone = self.person.currentData() in self._question.alone
         self.alone_words.setVisible(alone)
         self.alone_because.setVisible(alone)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Become as tall as the sentences are at this width."""
+        box = self.layout()
+        if box is not None and self.isVisible():
+            box.activate()
+            self.resize(self.width(), box.totalHeightForWidth(self.width()))
 
     def _called(self, person: Person) -> str:
         return f"{person.name}, {self._context.text(f'ui.post.{person.post.value}')}"
@@ -131,6 +138,7 @@ class PinDialog(QDialog):
 
     def _failed(self, trouble: FormularyError) -> None:
         self.refusal.say([self._context.said(trouble.message)])
+        self._fit()
         self.pin.setEnabled(True)
         self.pin.clear()
         self.pin.setFocus()

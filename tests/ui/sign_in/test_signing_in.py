@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
@@ -64,6 +65,43 @@ def test_a_wrong_pin_is_said_where_it_was_typed_and_can_be_typed_again(
     assert asked(counter).pin.text() == ""
     answer(counter, "3141", settle)
     assert counter.context.signed_in
+
+
+def test_people_are_looked_through_without_choosing(counter: Window) -> None:
+    QTest.keyClick(page_of(counter).search, Qt.Key.Key_N, CTRL)
+    person = asked(counter).person
+    person.setFocus()
+    before = person.currentText()
+    QTest.keyClick(person, Qt.Key.Key_Down)
+    QTest.keyClick(person.view(), Qt.Key.Key_Down)
+    QTest.keyClick(person.view(), Qt.Key.Key_Escape)
+    assert person.currentText() == before
+    assert counter.windowHandle() is not None
+    assert asked(counter).focusWidget() is person
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Tab])
+def test_enter_or_tab_chooses_who_signs_in_and_goes_on_to_the_pin(
+    counter: Window, settle: Settle, key: Qt.Key
+) -> None:
+    QTest.keyClick(page_of(counter).search, Qt.Key.Key_N, CTRL)
+    dialog = asked(counter)
+    dialog.person.setFocus()
+    QTest.keyClicks(dialog.person, "m")
+    QTest.keyClick(dialog.person.view(), key)
+    assert dialog.person.currentText() == "Maren Odenholt, technician"
+    assert dialog.focusWidget() is dialog.pin
+    answer(counter, "1618", settle)
+    assert counter.context.desk.person.name == "Maren Odenholt"
+
+
+def test_a_refusal_is_shown_whole(counter: Window, settle: Settle) -> None:
+    QTest.keyClick(page_of(counter).search, Qt.Key.Key_N, CTRL)
+    for _ in range(3):
+        answer(counter, "0000", settle)
+        for each in asked(counter).findChildren(QLabel):
+            if each.isVisible() and each.wordWrap():
+                assert each.height() >= each.heightForWidth(each.width())
 
 
 def test_stepping_back_does_nothing(counter: Window, settle: Settle) -> None:
