@@ -76,6 +76,7 @@ QListView:window {
   selection-background-color: $accent; selection-color: $on_accent;
 }
 QLineEdit, QPlainTextEdit { placeholder-text-color: $quiet; }
+QLineEdit[used="true"] { placeholder-text-color: $ink; }
 QListView[role="field"] { background: $paper; border: 1px solid $edge; margin: 1px; }
 QListView[role="field"]:focus { border: 2px solid $accent; margin: 0; }
 QListView[role="words"]::item { padding: $px4 $px6; }

@@ -22,7 +22,7 @@ from ui.calculations.units import (
 from ui.context import Context
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, QuantityEdit
-from ui.widgets.words import label, set_role, spaced
+from ui.widgets.words import action, label, set_role, spaced
 
 AREA = "ui_calculations"
 
@@ -50,6 +50,14 @@ class InputRow(QWidget):
     def sound(self) -> bool:
         """Whether what is typed can be read, by itself and together with the rest."""
         raise NotImplementedError
+
+    @property
+    def touched(self) -> bool:
+        """Whether the person put something in here."""
+        raise NotImplementedError
+
+    def show_use(self, *, touched: bool) -> None:
+        """Show in an empty field its example, or in a touched form what is used for it."""
 
     def typed(self) -> str:
         """Return the value as the calculation reads it, "" for none."""
@@ -85,19 +93,34 @@ class LineRow(InputRow):
         super().__init__(context, calculation, described)
         self._sign = context.catalogue.decimal_sign
         self.edit = QuantityEdit(self.title, self._understood, context.said)
-        self.edit.line.setPlaceholderText(self._example(calculation))
+        self._example = self._example_of(calculation)
         self.units = offered_units(described)
         self.unit = ChoiceBox(context.text(f"{AREA}.unit_of", name=self.title))
+        # Tab goes on to the next figure; a figure typed into a list of units would be lost.
+        self.unit.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.row.addWidget(self.edit, 1)
         self.setFocusProxy(self.edit)
         self._offer_units(calculation)
         self.edit.edited.connect(self._edited)
         self.edit.line.returnPressed.connect(self.focusNextChild)
         self.unit.activated.connect(self._unit_chosen)
+        self.show_use(touched=False)
 
     @property
     def sound(self) -> bool:
         return self.edit.sound
+
+    @property
+    def touched(self) -> bool:
+        return bool(self.edit.text().strip())
+
+    def show_use(self, *, touched: bool) -> None:
+        line = self.edit.line
+        line.setPlaceholderText(self._used() if touched else self._example)
+        if line.property("used") != touched:
+            line.setProperty("used", touched)
+            line.style().unpolish(line)
+            line.style().polish(line)
 
     def typed(self) -> str:
         return with_unit(self.edit.text().strip(), self._unit())
@@ -126,6 +149,7 @@ class LineRow(InputRow):
         if len(self.units) > 1:
             self.unit.setMinimumContentsLength(6)
             self.row.addWidget(self.unit, alignment=Qt.AlignmentFlag.AlignTop)
+            action(self, self.unit.accessibleName(), "Alt+Down|F4", self._open_units)
             return
         self.unit.setParent(self)
         self.unit.hide()
@@ -139,7 +163,13 @@ class LineRow(InputRow):
         bare = self._context.text(f"{AREA}.no_unit")
         return unit_said(unit, self._context.catalogue) if unit else bare
 
-    def _example(self, calculation: Calculation) -> str:
+    def _used(self) -> str:
+        if not self.described.default:
+            return self._context.text(f"{AREA}.nothing_used")
+        default = in_house_sign(self.described.default, self._sign)
+        return self._context.text(f"{AREA}.used", default=default)
+
+    def _example_of(self, calculation: Calculation) -> str:
         shown = dict(calculation.examples).get(self.described.name, self.described.default)
         return in_house_sign(shown, self._sign)
 
@@ -158,7 +188,12 @@ class LineRow(InputRow):
 
     def _unit_chosen(self) -> None:
         self.edit.set_text(without_units(self.edit.text()))
+        self.edit.line.setFocus()
         self.edited.emit()
+
+    def _open_units(self) -> None:
+        self.unit.setFocus()
+        self.unit.showPopup()
 
 
 class ChoiceRow(InputRow):
@@ -181,6 +216,10 @@ class ChoiceRow(InputRow):
     @property
     def sound(self) -> bool:
         return self.note.isHidden()
+
+    @property
+    def touched(self) -> bool:
+        return self.typed() != self.described.default
 
     def typed(self) -> str:
         return str(self.box.currentData() or "")

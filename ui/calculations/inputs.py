@@ -40,6 +40,7 @@ class Inputs(QWidget):
             row.edited.connect(self._edited)
             self._box.addWidget(row)
             self.rows[described.name] = row
+        self._show_use()
 
     def typed(self) -> dict[str, str]:
         """Return what is typed, by name, nothing for what is left empty."""
@@ -48,8 +49,8 @@ class Inputs(QWidget):
 
     @property
     def touched(self) -> bool:
-        """Whether anything but a proposal stands here."""
-        return any(row.typed() not in ("", row.described.default) for row in self.rows.values())
+        """Whether the person typed anything or chose anything but a proposal."""
+        return any(row.touched for row in self.rows.values())
 
     @property
     def sound(self) -> bool:
@@ -93,7 +94,14 @@ class Inputs(QWidget):
             self._kept[self._calculation.name] = texts
         for row in self.rows.values():
             row.reread()
+        self._show_use()
         self.edited.emit()
+
+    def _show_use(self) -> None:
+        """Leave examples to an untouched form: beside a result they would pass for its figures."""
+        touched = self.touched
+        for row in self.rows.values():
+            row.show_use(touched=touched)
 
     def _clear(self) -> None:
         for row in self.rows.values():

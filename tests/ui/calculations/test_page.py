@@ -8,13 +8,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
+from formulary.calculating.registry import every_calculation
 from formulary.catalogue import Catalogue
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
 from ui.calculations.delivery import print_on
+from ui.calculations.input_row import LineRow
 from ui.calculations.page import CalculationsPage
 from ui.calculations.paper import Paper
 from ui.context import Context
@@ -23,6 +25,7 @@ from ui.messages import Tone
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
 CONTROL = Qt.KeyboardModifier.ControlModifier
+NONE = Qt.KeyboardModifier.NoModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 
 
@@ -160,6 +163,70 @@ def test_the_example_stands_in_grey_and_can_be_tried(
     settle()
     assert shown(page)[:2] == ["25 g", "75 g"]
     assert shown(page)[2:] == ["1 part", "3 parts"]
+
+
+def test_beside_a_result_no_field_shows_a_figure_that_was_not_used(
+    page: CalculationsPage, settle: Settle
+) -> None:
+    page.take("isotonicity")
+    adjuster = row(page, "adjuster_equivalent").edit.line
+    assert adjuster.placeholderText() == "0.52"
+    enter(page, volume="10 mL", masses="0.08 g", equivalents="0.16")
+    settle()
+    assert plain(adjuster.placeholderText()) == "1 is used"
+    assert adjuster.palette().placeholderText().color() == adjuster.palette().text().color()
+    QTest.keyClick(focused(page), Qt.Key.Key_Delete, CONTROL)
+    assert adjuster.placeholderText() == "0.52"
+
+
+def test_no_touched_form_shows_an_example(page: CalculationsPage) -> None:
+    for calculation in every_calculation():
+        page.take(calculation.name)
+        rows = page.sheet.inputs.rows
+        lines = [each for each in rows.values() if isinstance(each, LineRow)]
+        if not lines:
+            continue
+        QTest.keyClicks(lines[0].edit.line, "7")
+        for each in lines:
+            default = each.described.default
+            wanted = f"{default} is used" if default else "not given"
+            assert plain(each.edit.line.placeholderText()) == wanted
+
+
+def test_a_choice_is_enough_to_put_the_example_away(page: CalculationsPage) -> None:
+    page.take("body-surface-area")
+    choice(page, "formula").box.setCurrentIndex(1)
+    assert row(page, "weight").edit.line.placeholderText() == "not given"
+
+
+def test_tab_goes_from_figure_to_figure(page: CalculationsPage, settle: Settle) -> None:
+    go_to(page, "dilution of a stock")
+    QApplication.processEvents()
+    for figure in ("10", "2", "100"):
+        QTest.keyClicks(focused(page), figure)
+        QTest.keyClick(focused(page), Qt.Key.Key_Tab)
+    settle()
+    assert shown(page)[0] == "20 mL"
+
+
+@pytest.mark.parametrize(
+    ("key", "modifier"),
+    [(Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier), (Qt.Key.Key_F4, NONE)],
+)
+def test_the_units_are_opened_from_their_field(
+    dilution: CalculationsPage, settle: Settle, key: Qt.Key, modifier: Qt.KeyboardModifier
+) -> None:
+    enter(dilution, target="2")
+    target = row(dilution, "target")
+    target.edit.line.setFocus()
+    QTest.keyClick(target.edit.line, key, modifier)
+    units = target.unit.view()
+    assert units.isVisible()
+    units.setCurrentIndex(units.model().index(target.unit.findData("L"), 0))
+    QTest.keyClick(units, Qt.Key.Key_Return)
+    settle()
+    assert shown(dilution)[0] == "400 mL"
+    assert target.edit.line.hasFocus()
 
 
 def test_the_ones_used_last_are_offered_without_their_figures(
