@@ -6,8 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QStandardItem, QStandardItemModel
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
-from ui.calculations.entries import Entry, entries, found
+from ui.calculations.entries import entries
 from ui.calculations.recent import recent
+from ui.calculations.search import Entry, found, near
 from ui.context import Context
 from ui.formulas.index_model import Role
 from ui.formulas.index_view import IndexView
@@ -19,10 +20,14 @@ _NAME = int(Qt.ItemDataRole.UserRole)
 
 
 class Index(QWidget):
-    """``chosen`` tells the name of the one come to, ``entered`` that one goes on into it."""
+    """``chosen`` tells the name of the one come to, ``entered`` that one goes on into it.
+
+    ``missed`` tells what was looked for in vain.
+    """
 
     chosen = Signal(str)
     entered = Signal()
+    missed = Signal(str)
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -59,6 +64,21 @@ class Index(QWidget):
         if name in self._names:
             self.list.setCurrentIndex(self._model.index(self._names.index(name), 0))
 
+    def titles(self) -> list[str]:
+        """Return the titles in view, in their order."""
+        rows = range(self._model.rowCount())
+        return [self._model.item(row).text() for row in rows]
+
+    def near(self) -> tuple[str, ...]:
+        """Return words to try in place of those that find nothing."""
+        return near(self._every, self.search.text())
+
+    def look_for(self, words: str) -> None:
+        """Look for these words, as if they were typed."""
+        self.search.setText(words)
+        self._show()
+        self.search.setFocus()
+
     def show_recent(self) -> None:
         """Offer the calculations used last."""
         titles = {each.name: each.title for each in self._every}
@@ -77,11 +97,15 @@ class Index(QWidget):
     def _connect(self) -> None:
         text = self._context.text
         self.search.textEdited.connect(lambda _: self._show())
-        self.search.returnPressed.connect(self.entered)
+        self.search.returnPressed.connect(self._go_on)
         action(self.search, text(f"{AREA}.into_list"), "Down", self.list.setFocus)
         self.list.selectionModel().currentChanged.connect(lambda *_: self._tell())
         self.list.activated.connect(lambda _: self.entered.emit())
         self.recent.activated.connect(self._chosen_recent)
+
+    def _go_on(self) -> None:
+        if self.current():
+            self.entered.emit()
 
     def _tell(self) -> None:
         if name := self.current():
@@ -108,6 +132,8 @@ class Index(QWidget):
         if fitting:
             row = self._names.index(before) if before in self._names else 0
             self.list.setCurrentIndex(self._model.index(row, 0))
+        else:
+            self.missed.emit(self.search.text())
 
 
 def _item(entry: Entry) -> QStandardItem:

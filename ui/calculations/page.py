@@ -14,8 +14,10 @@ from formulary.calculating.registry import calculation_named
 from formulary.errors import FormularyError
 from formulary.kept_calculation import KeptCalculation
 from ui.calculations import delivery
+from ui.calculations.answer import Answer
 from ui.calculations.entries import TABLES
 from ui.calculations.index import Index
+from ui.calculations.not_found import NotFound
 from ui.calculations.paper import Paper
 from ui.calculations.recent import remember
 from ui.calculations.sheet import Sheet
@@ -42,8 +44,11 @@ class CalculationsPage(QWidget):
         self.index = Index(context)
         self.sheet = Sheet(context, (self.copy, self.print, self.save, self.keep))
         self.tables = TablesView(context)
+        self.not_found = NotFound(context)
         self._lay_out()
         self.index.chosen.connect(self._choose)
+        self.index.missed.connect(self._miss)
+        self.not_found.wanted.connect(self.index.look_for)
         self.index.entered.connect(self._enter)
         self.sheet.worked.connect(self._worked)
         self.sheet.keeping.done.connect(self.sheet.inputs.enter)
@@ -61,9 +66,9 @@ class CalculationsPage(QWidget):
             self._enter()
 
     def help_in_view(self) -> str:
-        """Return the help on the calculation in view as Markdown, "" on the tables."""
+        """Return the help on the calculation in view as Markdown, "" where there is none."""
         calculation = self.sheet.calculation
-        if calculation is None or self.index.current() == TABLES:
+        if calculation is None or not self._in_view():
             return ""
         return as_markdown(help_text(calculation, self._context.catalogue))
 
@@ -104,6 +109,7 @@ class CalculationsPage(QWidget):
         self._leaf = leaf(self.sheet)
         self._right.addWidget(self._leaf)
         self._right.addWidget(self.tables)
+        self._right.addWidget(self.not_found)
         row = QHBoxLayout(self)
         spaced(row, inside=0)
         row.addWidget(self.index)
@@ -113,12 +119,24 @@ class CalculationsPage(QWidget):
         # The next answer counts as a new use, even of the same calculation.
         self._used = ""
         tables = name == TABLES
-        self._right.setCurrentIndex(int(tables))
+        self._right.setCurrentWidget(self.tables if tables else self._leaf)
         if tables:
             self.tables.show_tables()
         elif name:
             self.sheet.show_calculation(calculation_named(name))
             self._leaf.verticalScrollBar().setValue(0)
+
+    def _miss(self, typed: str) -> None:
+        """Put the calculation away that doesn't answer what is looked for."""
+        self.not_found.show_miss(typed, self.index.near())
+        self._right.setCurrentWidget(self.not_found)
+
+    def _in_view(self) -> bool:
+        return self._right.currentWidget() is self._leaf
+
+    def _answer(self) -> Answer | None:
+        """Return the answer in view."""
+        return self.sheet.view.answer if self._in_view() else None
 
     def _enter(self) -> None:
         if self.index.current() == TABLES:
@@ -147,14 +165,14 @@ class CalculationsPage(QWidget):
     # What is done with a working
 
     def _paper(self) -> Paper | None:
-        answer = self.sheet.view.answer
+        answer = self._answer()
         if answer is None:
             self._context.say.tell(f"{AREA}.no_working")
             return None
         return Paper(answer, self._context.catalogue)
 
     def _ask_to_keep(self) -> None:
-        answer = self.sheet.view.answer
+        answer = self._answer()
         if answer is None:
             self._context.say.tell(f"{AREA}.no_working")
         else:

@@ -58,6 +58,59 @@ def test_what_is_not_found_is_said(page: CalculationsPage) -> None:
     assert not page.index.list.isVisible()
 
 
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("BSA", "body-surface-area"),
+        ("Body-Surface", "body-surface-area"),
+        ("bodysurface", "body-surface-area"),
+        ("suppository", "suppositories"),
+        ("SUPPOSITORIES", "suppositories"),
+        ("finger tip", "fingertip-units"),
+        ("IU", "international-units"),
+    ],
+)
+def test_a_calculation_is_found_however_its_words_are_written(
+    page: CalculationsPage, words: str, name: str
+) -> None:
+    QTest.keyClicks(page.index.search, words)
+    assert page.index.current() == name
+
+
+def test_a_title_comes_before_what_only_mentions_the_word(page: CalculationsPage) -> None:
+    QTest.keyClicks(page.index.search, "drops")
+    titles = page.index.titles()
+    by_title = ["drop" in title.casefold() for title in titles]
+    assert by_title == sorted(by_title, reverse=True)
+    assert not all(by_title)
+
+
+def test_a_search_without_a_hit_puts_the_calculation_away(
+    dilution: CalculationsPage, context: Context
+) -> None:
+    QTest.keyClick(focused(dilution), Qt.Key.Key_Escape)
+    QTest.keyClicks(dilution.index.search, "alligatoin")
+    assert not dilution.sheet.isVisible()
+    assert "alligatoin" in dilution.not_found.said.text()
+    dilution.copy.trigger()
+    assert context.say.history[-1].message.key == "ui_calculations.no_working"
+    QTest.keyClick(dilution.index.search, Qt.Key.Key_Return)
+    assert dilution.index.search.hasFocus()
+
+
+def test_a_near_word_is_offered_and_found(page: CalculationsPage) -> None:
+    QTest.keyClicks(page.index.search, "alligatoin")
+    near = {each.text(): each for each in page.not_found.near}
+    near["alligation"].trigger()
+    assert page.index.current().startswith("alligation")
+    assert page.sheet.isVisible()
+
+
+def test_words_that_only_find_something_alone_are_offered_alone(page: CalculationsPage) -> None:
+    QTest.keyClicks(page.index.search, "alligation pycnometer")
+    assert [each.text() for each in page.not_found.near] == ["alligation", "pycnometer"]
+
+
 def test_the_result_follows_what_is_typed(dilution: CalculationsPage, settle: Settle) -> None:
     assert shown(dilution)[0] == "20 mL"
     enter(dilution, target="50 mL")

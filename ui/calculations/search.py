@@ -1,0 +1,130 @@
+"""How a calculation is found: by beginnings of words, one or many, joined or apart, or initials."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cached_property
+from itertools import pairwise
+
+from formulary.records.folding import folded_words, sought_words
+
+NEAR_WORDS = 6
+NEARNESS = 0.7
+LEAST_NEAR = 3
+"""Shorter words are near to anything."""
+_UNFOUND = 3
+_NO_PLURAL = ("ss", "us", "is")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the index: ``names`` are further names of it, ``more`` is what it is about."""
+
+    name: str
+    title: str
+    about: str
+    names: tuple[str, ...] = ()
+    more: str = ""
+
+    @cached_property
+    def title_words(self) -> frozenset[str]:
+        """Words of the title alone."""
+        return frozenset(_forms(self.title))
+
+    @cached_property
+    def name_words(self) -> frozenset[str]:
+        """Words of the title and of its other names."""
+        return frozenset(form for each in self._named for form in _forms(each))
+
+    @cached_property
+    def initials(self) -> frozenset[str]:
+        """Initials of its names; they count only when they are typed whole."""
+        return frozenset(each for named in self._named for each in _initials(named))
+
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """Every word it is found by."""
+        return self.name_words | frozenset(_forms(f"{self.about} {self.more}"))
+
+    def has(self, word: str) -> bool:
+        """Whether a word finds it at all."""
+        return word in self.initials or _begun(self.words, word)
+
+    @property
+    def _named(self) -> tuple[str, ...]:
+        return (self.title, self.name, *self.names)
+
+
+def found(every: Sequence[Entry], text: str) -> list[Entry]:
+    """Return the entries that a search finds: by title first, then by another name, then by text.
+
+    A word is also looked for in the singular, and words that are typed apart as one.
+    """
+    ways = [_singular_words(text), ["".join(sought_words(text))]]
+    ranked = [(min(_rank(each, way) for way in ways), each) for each in every]
+    ranked.sort(key=lambda pair: pair[0])
+    return [each for rank, each in ranked if rank < _UNFOUND]
+
+
+def near(every: Sequence[Entry], text: str) -> tuple[str, ...]:
+    """Return words to try where a search finds nothing.
+
+    They are like those that stand nowhere; those that find something alone come after them.
+    """
+    typed = _singular_words(text)
+    known = [word for word in typed if any(each.has(word) for each in every)]
+    spelt = sorted({word for each in every for word in _spelt(each)})
+    likes = [like for word in typed if word not in known for like in _likes(word, spelt)]
+    return tuple(dict.fromkeys(likes))[:NEAR_WORDS] + tuple(known)
+
+
+def _likes(word: str, spelt: Sequence[str]) -> list[str]:
+    """Return the words that have one inside, then those that are spelt nearly like it."""
+    inside = [each for each in spelt if word in each] if len(word) > LEAST_NEAR else []
+    return inside + get_close_matches(word, spelt, NEAR_WORDS, NEARNESS)
+
+
+def _rank(entry: Entry, sought: Sequence[str]) -> int:
+    short = entry.initials
+    if all(_begun(entry.title_words, each) for each in sought):
+        return 0
+    if all(each in short or _begun(entry.name_words, each) for each in sought):
+        return 1
+    return 2 if all(map(entry.has, sought)) else _UNFOUND
+
+
+def _begun(words: frozenset[str], sought: str) -> bool:
+    return any(word.startswith(sought) for word in words)
+
+
+def _singular_words(text: str) -> list[str]:
+    return list(dict.fromkeys(map(_singular, sought_words(text))))
+
+
+def _forms(text: str) -> Iterator[str]:
+    """Yield the words of a text as they stand, in the singular, and each with the next as one."""
+    words = folded_words(text)
+    for word in words:
+        yield word
+        yield _singular(word)
+    yield from (first + second for first, second in pairwise(words))
+
+
+def _singular(word: str) -> str:
+    if word.endswith("ies"):
+        return f"{word[:-3]}y"
+    return word.removesuffix("s") if not word.endswith(_NO_PLURAL) else word
+
+
+def _initials(text: str) -> Iterator[str]:
+    """Yield the initials of each run of words, as in BSA for body surface area."""
+    letters = "".join(word[0] for word in folded_words(text))
+    for start in range(len(letters)):
+        yield from (letters[start:end] for end in range(start + 2, len(letters) + 1))
+
+
+def _spelt(entry: Entry) -> Iterator[str]:
+    named = f"{entry.title} {entry.about} {' '.join(entry.names)}"
+    return (word for word in folded_words(named) if len(word) >= LEAST_NEAR)
