@@ -180,7 +180,8 @@ class Context(QObject):
                 then(result)
 
         def refused(trouble: FormularyError) -> None:
-            say = self.say.refuse if failed is None or is_gone(failed) else failed
+            say = failed or self.say.refuse
+            say = self.say.refuse if is_gone(say) else say
             if not isinstance(trouble, NotSignedIn):
                 say(trouble)
                 return

@@ -149,8 +149,8 @@ class Operations(QObject):
             if outcome.then is not None and not is_gone(outcome.then):
                 outcome.then(outcome.result)
         elif isinstance(error, FormularyError):
-            gone = outcome.failed is None or is_gone(outcome.failed)
-            (self._say.refuse if gone else outcome.failed)(error)
+            failed = outcome.failed or self._say.refuse
+            (self._say.refuse if is_gone(failed) else failed)(error)
         else:
             sys.excepthook(type(error), error, error.__traceback__)
 

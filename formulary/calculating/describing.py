@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import TypeAlias
 
 from formulary.calculating.outcome import Outcome
 from formulary.calculating.values import Given
@@ -67,6 +68,15 @@ OTHER_UNITS = {
 }
 
 
+Suggested: TypeAlias = Callable[[], tuple[str, ...]]
+"""The names to propose while one is typed; a table is read only then."""
+
+
+def none_suggested() -> tuple[str, ...]:
+    """Return that there is nothing to propose."""
+    return ()
+
+
 @dataclass(frozen=True, slots=True)
 class Input:
     """One input: ``many`` takes a list, parted by semicolons.
@@ -75,7 +85,8 @@ class Input:
     inputs may be left out without a default. ``least`` and ``most`` bound the number as typed, in
     the first of its units; ``positive`` refuses zero. ``choices`` belong to :attr:`Kind.CHOICE`.
     A default that isn't neutral has ``assumed``: an answer that took it says so as loudly as that.
-    With ``matters_with`` it matters only if one of those inputs was given.
+    With ``matters_with`` it matters only if one of those inputs was given. ``suggested`` names are
+    those of a table that a text is looked up in.
     """
 
     name: str
@@ -90,6 +101,7 @@ class Input:
     units: tuple[str, ...] = ()
     assumed: Severity | None = None
     matters_with: tuple[str, ...] = ()
+    suggested: Suggested = none_suggested
 
     @property
     def required(self) -> bool:

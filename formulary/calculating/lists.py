@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from formulary.calculating.describing import Suggested
 from formulary.calculating.outcome import caution, note
 from formulary.calculating.tables import table
 from formulary.calculating.values import Given
@@ -23,7 +24,7 @@ def require_equal_lengths(given: Given, *names: str) -> None:
 
 
 def only_row(name: str, figure: str, **wanted: str) -> Mapping[str, Any]:
-    """Return the only row of a table with these words, in capitals or not.
+    """Return the only row of a table with these words, whatever their capitals and spaces.
 
     ``figure`` is the column to be used. Raises Refusal for no such row, and for several whose
     figures differ: the program doesn't choose between sources.
@@ -39,14 +40,40 @@ def only_row(name: str, figure: str, **wanted: str) -> Mapping[str, Any]:
     return found[0]
 
 
+def names_in_table(name: str, column: str = "substance", **only: str) -> Suggested:
+    """Return what lists the names in a column, for those rows alone that have these words."""
+
+    def suggested() -> tuple[str, ...]:
+        rows = (row for row in table(name) if _fits(row, only))
+        return tuple(sorted({each for row in rows for each in _names(row, column)}))
+
+    return suggested
+
+
 def _fits(row: Mapping[str, Any], wanted: Mapping[str, str]) -> bool:
-    return all(text.casefold() in _names(row.get(key, "")) for key, text in wanted.items())
+    return all(_plain(text) in map(_plain, _called(row, key)) for key, text in wanted.items())
 
 
-def _names(cell: object) -> set[str]:
-    """Return a cell as it stands, and each of the names that it parts by a slash with spaces."""
-    whole = str(cell).casefold()
-    return {whole, *whole.split(" / ")}
+def _called(row: Mapping[str, Any], key: str) -> tuple[str, ...]:
+    return (str(row.get(key, "")), *_names(row, key))
+
+
+def _names(row: Mapping[str, Any], key: str) -> tuple[str, ...]:
+    """Return the names that a cell parts by a slash with spaces, and for a substance its others.
+
+    A row has another name under ``also`` only with the source that gives it, ``also_source``.
+    """
+    also = row.get("also", "") if key == "substance" else ""
+    return tuple(each for cell in (str(row.get(key, "")), also) if cell for each in _parted(cell))
+
+
+def _parted(cell: str) -> list[str]:
+    return cell.split(" / ")
+
+
+def _plain(text: str) -> str:
+    """Return a name without capitals and spaces: Tween80 is Tween 80."""
+    return "".join(text.casefold().split())
 
 
 def row_findings(row: Mapping[str, Any], called: Parameter, field: str) -> tuple[Finding, ...]:

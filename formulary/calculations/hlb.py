@@ -6,7 +6,12 @@ from fractions import Fraction
 
 from formulary.calculating.choosing import given_one, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
-from formulary.calculating.lists import only_row, require_equal_lengths, row_findings
+from formulary.calculating.lists import (
+    names_in_table,
+    only_row,
+    require_equal_lengths,
+    row_findings,
+)
 from formulary.calculating.outcome import Number, Outcome, Result
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
@@ -187,7 +192,11 @@ def _weighed(given: Given, more: Fraction, less: Fraction) -> Outcome:
 
 
 AMOUNTS = Input("amounts", (Kind.MASS, Kind.PERCENT, Kind.NUMBER), many=True)
-SUBSTANCES = Input("substances", (Kind.TEXT,), many=True, optional=True)
+
+
+def _substances(kind: str) -> Input:
+    names = names_in_table("hlb", kind=kind)
+    return Input("substances", (Kind.TEXT,), many=True, optional=True, suggested=names)
 
 
 def _hlb_input(name: str, *, many: bool = False) -> Input:
@@ -198,14 +207,14 @@ CALCULATIONS = (
     Calculation(
         "hlb-of-a-blend",
         AREA,
-        (AMOUNTS, _hlb_input("hlbs", many=True), SUBSTANCES),
+        (AMOUNTS, _hlb_input("hlbs", many=True), _substances(EMULSIFIER)),
         blend,
         (("amounts", "9; 1"), ("hlbs", "15; 4.3")),
     ),
     Calculation(
         "required-hlb",
         AREA,
-        (AMOUNTS, _hlb_input("required_hlbs", many=True), SUBSTANCES),
+        (AMOUNTS, _hlb_input("required_hlbs", many=True), _substances(OIL)),
         oil_phase,
         (("amounts", "1.5 g; 7.5 g; 5 g"), ("required_hlbs", "12; 11.5; 6.2")),
     ),

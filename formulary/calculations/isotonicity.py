@@ -6,7 +6,12 @@ from fractions import Fraction
 
 from formulary.calculating.choosing import given_one, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
-from formulary.calculating.lists import only_row, require_equal_lengths, row_findings
+from formulary.calculating.lists import (
+    names_in_table,
+    only_row,
+    require_equal_lengths,
+    row_findings,
+)
 from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.strengths import ANY, plain
 from formulary.calculating.values import Given
@@ -324,7 +329,13 @@ NONE_AT_LEAST = Fraction(0)
 EQUIVALENTS = Input(
     "equivalents", NUMBER, many=True, optional=True, positive=False, least=NONE_AT_LEAST
 )
-NAMES = Input("solutes", (Kind.TEXT,), many=True, optional=True)
+NAMES = Input(
+    "solutes",
+    (Kind.TEXT,),
+    many=True,
+    optional=True,
+    suggested=names_in_table("sodium-chloride-equivalents"),
+)
 CALCULATIONS = (
     Calculation(
         "isotonicity",

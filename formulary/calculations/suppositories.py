@@ -9,7 +9,12 @@ from typing import Any, TypeAlias
 
 from formulary.calculating.choosing import given_one, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
-from formulary.calculating.lists import only_row, require_equal_lengths, row_findings
+from formulary.calculating.lists import (
+    names_in_table,
+    only_row,
+    require_equal_lengths,
+    row_findings,
+)
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.strengths import ANY, plain
 from formulary.calculating.values import Given
@@ -256,7 +261,7 @@ def _findings(given: Given) -> tuple[Finding, ...]:
 
 
 def _row(substance: str, base: str) -> Mapping[str, Any]:
-    return only_row("displacement-factors", "factor", substance=substance, base=base)
+    return only_row(TABLE, "factor", substance=substance, base=base)
 
 
 def _factors(given: Given) -> Working[tuple[Fraction, ...]]:
@@ -346,6 +351,11 @@ _WAYS: Mapping[str, Callable[[Given], Factors]] = {
 
 COUNT = (Kind.COUNT,)
 MOST_UNITS = Fraction(10_000)
+TABLE = "displacement-factors"
+SUBSTANCES = Input(
+    "substances", (Kind.TEXT,), many=True, optional=True, suggested=names_in_table(TABLE)
+)
+BASE = Input("base", (Kind.TEXT,), optional=True, suggested=names_in_table(TABLE, "base"))
 CALCULATIONS = (
     Calculation(
         "suppositories",
@@ -360,8 +370,8 @@ CALCULATIONS = (
             Input("displacement_factors", (Kind.NUMBER,), many=True, optional=True),
             Input("drug_densities", (Kind.DENSITY,), many=True, optional=True),
             Input("base_density", (Kind.DENSITY,), optional=True),
-            Input("substances", (Kind.TEXT,), many=True, optional=True),
-            Input("base", (Kind.TEXT,), optional=True),
+            SUBSTANCES,
+            BASE,
             Input("base_ratio", (Kind.NUMBER,), optional=True, most=Fraction(2)),
         ),
         make,

@@ -8,7 +8,7 @@ from typing import Any
 
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
-from formulary.calculating.lists import row_findings
+from formulary.calculating.lists import names_in_table, row_findings
 from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.tables import table
 from formulary.calculating.values import Given
@@ -190,7 +190,7 @@ CALCULATIONS = (
         AREA,
         (
             Input("age", (Kind.CHOICE,), default=AGES[0], choices=AGES, assumed=Severity.REASON),
-            Input("regions", (Kind.TEXT,), many=True),
+            Input("regions", (Kind.TEXT,), many=True, suggested=names_in_table(TABLE, "region")),
             *_COURSE,
         ),
         fingertip_units,

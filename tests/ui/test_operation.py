@@ -22,7 +22,7 @@ from ui.messages import Messages
 from ui.operation import Operations
 from ui.receivers import is_gone
 
-Result = Callable[[object], object]
+Result = Callable[[object], None]
 Way = Callable[["Page"], Result]
 
 

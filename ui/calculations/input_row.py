@@ -11,6 +11,7 @@ from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.reading import read_input
 from formulary.calculating.saying import in_house_sign, unit_said
 from formulary.messages import Message
+from ui.calculations.suggestions import Suggestions
 from ui.calculations.units import (
     common_unit,
     first_unit,
@@ -94,6 +95,7 @@ class LineRow(InputRow):
         self._sign = context.catalogue.decimal_sign
         self.edit = QuantityEdit(self.title, self._understood, context.said)
         self._example = self._example_of(calculation)
+        self._suggestions: Suggestions | None = None
         self.units = offered_units(described)
         self.unit = ChoiceBox(context.text(f"{AREA}.unit_of", name=self.title))
         # Tab goes on to the next figure; a figure typed into a list of units would be lost.
@@ -101,8 +103,9 @@ class LineRow(InputRow):
         self.row.addWidget(self.edit, 1)
         self.setFocusProxy(self.edit)
         self._offer_units(calculation)
+        self._offer_names()
         self.edit.edited.connect(self._edited)
-        self.edit.line.returnPressed.connect(self.focusNextChild)
+        self.edit.line.returnPressed.connect(self._go_on)
         self.unit.activated.connect(self._unit_chosen)
         self.show_use(touched=False)
 
@@ -158,6 +161,22 @@ class LineRow(InputRow):
             # Beside the field itself, also while a sentence stands below that.
             only.setMinimumHeight(self.edit.line.sizeHint().height())
             self.row.addWidget(only, alignment=Qt.AlignmentFlag.AlignTop)
+
+    def _offer_names(self) -> None:
+        names = self.described.suggested()
+        if names:
+            self._suggestions = Suggestions(names, self)
+            self._suggestions.activated.connect(self._name_chosen)
+            self.edit.line.setCompleter(self._suggestions)
+
+    def _go_on(self) -> None:
+        """Go to the next field, unless Enter takes up a proposed name."""
+        if self._suggestions is None or not self._suggestions.choosing:
+            self.focusNextChild()
+
+    def _name_chosen(self, text: str) -> None:
+        self.edit.line.setText(text)
+        self.edited.emit()
 
     def _unit_said(self, unit: str) -> str:
         bare = self._context.text(f"{AREA}.no_unit")

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidget
 
 from formulary.calculating.registry import every_calculation
 from formulary.catalogue import Catalogue
@@ -282,6 +282,32 @@ def test_the_units_are_opened_from_their_field(
     assert target.edit.line.hasFocus()
 
 
+def test_a_substance_is_proposed_while_one_types(page: CalculationsPage, settle: Settle) -> None:
+    page.take("hlb-of-a-blend")
+    enter(page, amounts="9; 1")
+    substances = row(page, "substances").edit.line
+    substances.setFocus()
+    QTest.keyClicks(substances, "TWEEN8")
+    popup = suggested(substances)
+    assert names_in(popup) == ["Tween 80"]
+    take_up(popup)
+    assert substances.hasFocus()
+    QTest.keyClicks(substances, ";oleate")
+    take_up(suggested(substances))
+    assert substances.text() == "Tween 80; sorbitan oleate"
+    settle()
+    # 0.9 x 15 + 0.1 x 4.3, Griffin's weighted mean.
+    assert shown(page)[0] == "13.93"
+
+
+def test_a_region_of_the_skin_is_proposed_by_part_of_its_name(page: CalculationsPage) -> None:
+    page.take("fingertip-units")
+    regions = row(page, "regions").edit.line
+    regions.setFocus()
+    QTest.keyClicks(regions, "one foot; arm")
+    assert "one arm" in names_in(suggested(regions))
+
+
 def test_the_ones_used_last_are_offered_without_their_figures(
     dilution: CalculationsPage, context: Context, show: Show, settle: Settle
 ) -> None:
@@ -372,3 +398,22 @@ def focused(page: CalculationsPage) -> QWidget:
     found = page.window().focusWidget()
     assert found is not None
     return found
+
+
+def suggested(line: QLineEdit) -> QAbstractItemView:
+    completer = line.completer()
+    assert completer is not None
+    popup = completer.popup()
+    assert popup is not None
+    return popup
+
+
+def names_in(popup: QAbstractItemView) -> list[str]:
+    assert popup.isVisible()
+    model = popup.model()
+    return [str(model.index(place, 0).data()) for place in range(model.rowCount())]
+
+
+def take_up(popup: QAbstractItemView) -> None:
+    QTest.keyClick(popup, Qt.Key.Key_Down)
+    QTest.keyClick(popup, Qt.Key.Key_Return)
