@@ -89,6 +89,7 @@ class LineInput(Input):
 
     def set_text(self, text: str) -> None:
         self.edit.set_text(text)
+        self.edit.reread()  # what was wrong with the same text before is wrong with it again
 
     def show_trouble(self, trouble: Message | None) -> None:
         self.edit.show_trouble(trouble)

@@ -45,6 +45,10 @@ class RecordModel(QAbstractTableModel):
         """Return the rows, those with nothing in them left out."""
         return [dict(row) for row in self._rows if not self._is_empty(row)]
 
+    def row(self, number: int) -> Row:
+        """Return one row as it stands."""
+        return dict(self._rows[number])
+
     def show_rows(self, rows: Sequence[Row]) -> None:
         """Show these rows without telling anybody."""
         self.beginResetModel()

@@ -28,8 +28,6 @@ from ui.widgets.words import action, button, label, set_role, spaced
 
 Index = QModelIndex | QPersistentModelIndex
 WIDTH = 120
-FEW = 6
-"""Columns that can still be read where the width is shared out evenly."""
 LEAST_HEIGHT = 160
 
 
@@ -112,22 +110,17 @@ class Table(QTableView):
             super().keyPressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the first column what is left, or all the same where that is too little.
-
-        Where many columns would then be too narrow to read, the table is scrolled.
-        """
+        """Give the first column what is left, or all the same where that is too little."""
         super().resizeEvent(event)
         header, modes = self.horizontalHeader(), QHeaderView.ResizeMode
         room, first = self.viewport().width(), 2 * theme.px(WIDTH)
         roomy = sum(self._widths[1:]) + first <= room
-        alike = not roomy and len(self._widths) <= FEW
-        header.setSectionResizeMode(modes.Stretch if alike else modes.Interactive)
-        if alike:
+        header.setSectionResizeMode(modes.Interactive if roomy else modes.Stretch)
+        if not roomy:
             return
         for column, width in enumerate(self._widths):
             header.resizeSection(column, width if column else first)
-        if roomy:
-            header.setSectionResizeMode(0, modes.Stretch)
+        header.setSectionResizeMode(0, modes.Stretch)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Come to the first cell where none was come to yet."""
@@ -181,6 +174,10 @@ class RecordTable(QWidget):
         """Show rows without telling anybody."""
         self.model.show_rows(rows)
         self._show_state()
+
+    def enter(self) -> None:
+        """Go into the table."""
+        self.table.setFocus()
 
     def go_to_trouble(self) -> bool:
         """Go to the first cell that something is wrong with; False where nothing is."""

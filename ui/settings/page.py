@@ -24,8 +24,10 @@ from formulary.verbs.keep_records import save_house, save_person
 from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
+from ui.forms.fields import FormField
 from ui.forms.form import Form
 from ui.forms.leaf import fit_index, leaf
+from ui.forms.record_book import RecordBook
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
 from ui.forms.unsaved import Unsaved
@@ -40,6 +42,7 @@ AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
 NAMES, WRITING, WEIGHING = "names", "writing", "weighing"
+BALANCES = "balances"
 
 
 class SettingsPage(QWidget):
@@ -57,7 +60,7 @@ class SettingsPage(QWidget):
         self.writing = Form(context, "ui_settings", writing_fields(context))
         self.weighing = Form(context, "ui_settings", weighing_fields(context))
         self.forms = {NAMES: self.names, WRITING: self.writing, WEIGHING: self.weighing}
-        self.tables = {name: self._table(name, name == "people") for name in table_fields(context)}
+        self.tables = {name: self._table(name) for name in table_fields(context)}
         self.examples = label(role="quiet")
         self.reason = QLineEdit()
         self.sample = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
@@ -92,16 +95,15 @@ class SettingsPage(QWidget):
             {name: table.rows() for name, table in self.tables.items()},
         )
 
-    def _table(self, name: str, fixed: bool) -> RecordTable:  # noqa: FBT001 - of one kind or other
-        area = f"ui_settings.{name}"
+    def _table(self, name: str) -> RecordTable | RecordBook:
+        """Return a table, or for balances, which have many fields, a list with a form."""
+        if name == BALANCES:
+            return RecordBook(self._context, *self._named(name))
+        return RecordTable(self._context, *self._named(name), fixed=name == "people")
+
+    def _named(self, name: str) -> tuple[str, str, tuple[FormField, ...]]:
         fields = table_fields(self._context)[name]
-        return RecordTable(
-            self._context,
-            area,
-            self._context.text(f"ui_settings.section.{name}"),
-            fields,
-            fixed=fixed,
-        )
+        return f"ui_settings.{name}", self._context.text(f"ui_settings.section.{name}"), fields
 
     def _make_actions(self) -> None:
         text = self._context.text
@@ -198,12 +200,12 @@ class SettingsPage(QWidget):
             self.sections.setCurrentRow(self._names.index(name))
 
     def _into_section(self) -> None:
-        panels: dict[str, Form | RecordTable] = {**self.forms, **self.tables}
+        panels: dict[str, Form | RecordTable | RecordBook] = {**self.forms, **self.tables}
         panel = panels[self._names[self.sections.currentRow()]]
         if isinstance(panel, Form):
             next(iter(panel.inputs.values())).setFocus()
         else:
-            panel.table.setFocus()
+            panel.enter()
 
     def _read(self) -> None:
         """Show the house as it stands, or what was typed before a crash."""

@@ -20,6 +20,8 @@ from formulary.verbs.keep_records import save_house
 from tests.ui.at_desk import plain, unnamed
 from ui.context import Context
 from ui.forms.inputs import ChoiceInput, LineInput
+from ui.forms.record_book import RecordBook
+from ui.forms.record_table import RecordTable
 from ui.settings.page import SettingsPage
 
 Show = Callable[[QWidget], None]
@@ -57,13 +59,43 @@ def offered(page: SettingsPage, field: str) -> list[object]:
     return [found.box.itemData(position) for position in range(found.box.count())]
 
 
+def table_of(page: SettingsPage, name: str) -> RecordTable:
+    found = page.tables[name]
+    assert isinstance(found, RecordTable)
+    return found
+
+
+def book_of(page: SettingsPage, name: str) -> RecordBook:
+    found = page.tables[name]
+    assert isinstance(found, RecordBook)
+    return found
+
+
 def open_table(page: SettingsPage, name: str) -> None:
     page.take(name)
-    page.tables[name].table.setFocus()
+    page.tables[name].enter()
+
+
+def type_field(page: SettingsPage, row: int, **texts: str) -> None:
+    """Come to a balance in the list, and type into its form."""
+    book = book_of(page, "balances")
+    page.take("balances")
+    book.list.setCurrentIndex(book.list.model().index(row, 0))
+    for name, text in texts.items():
+        made = book.form.inputs[name]
+        assert isinstance(made, LineInput)
+        made.edit.line.selectAll()
+        QTest.keyClicks(made.edit.line, text)
+
+
+def sentence_at(page: SettingsPage, name: str) -> str:
+    made = book_of(page, "balances").form.inputs[name]
+    assert isinstance(made, LineInput)
+    return plain(made.edit.note.text())
 
 
 def type_cell(page: SettingsPage, name: str, row: int, column: int, text: str) -> None:
-    table = page.tables[name].table
+    table = table_of(page, name).table
     table.setCurrentIndex(table.model().index(row, column))
     QTest.keyClick(table, Qt.Key.Key_Return)
     editor = QApplication.focusWidget()
@@ -72,6 +104,12 @@ def type_cell(page: SettingsPage, name: str, row: int, column: int, text: str) -
     QTest.keyClicks(editor, text)
     QTest.keyClick(editor, Qt.Key.Key_Return)
     QApplication.processEvents()
+
+
+def names_told(page: SettingsPage) -> list[str]:
+    model = book_of(page, "balances").list.model()
+    role = Qt.ItemDataRole.AccessibleTextRole
+    return [str(model.index(row, 0).data(role)) for row in range(model.rowCount())]
 
 
 def save(page: SettingsPage, settle: Settle) -> None:
@@ -114,8 +152,7 @@ def test_the_decimal_sign_shows_what_it_does_and_takes_effect_at_once(
 def test_amounts_typed_before_the_sign_changed_keep_their_meaning(
     page: SettingsPage, desk: Desk, settle: Settle
 ) -> None:
-    open_table(page, "balances")
-    type_cell(page, "balances", 0, 2, "1.125 mg")
+    type_field(page, 0, readability="1.125 mg")
     choose(page, "decimal_sign", ",")
     save(page, settle)
     assert desk.house.balances[0].readability == Amount(Fraction(9, 8), "mg")
@@ -196,25 +233,39 @@ def test_a_threshold_that_makes_no_sense_is_refused_and_gone_to(
 
 def test_a_balance_is_added_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
     open_table(page, "balances")
-    QTest.keyClick(page.tables["balances"].table, Qt.Key.Key_Insert)
-    editor = QApplication.focusWidget()
-    assert isinstance(editor, QLineEdit)
-    QTest.keyClicks(editor, "Travel balance")
-    QTest.keyClick(editor, Qt.Key.Key_Return)
-    QApplication.processEvents()
-    for column, text in enumerate(("100g", "0.05 g", "1 g"), 1):
-        type_cell(page, "balances", 3, column, text)
+    QTest.keyClick(book_of(page, "balances").list, Qt.Key.Key_Insert)
+    for text in ("Travel balance", "100g", "0.05 g", "1 g"):
+        editor = QApplication.focusWidget()
+        assert isinstance(editor, QLineEdit)
+        QTest.keyClicks(editor, text)
+        QTest.keyClick(editor, Qt.Key.Key_Tab)
     save(page, settle)
     capacity, readability, minimum = (Amount(Fraction(each), "g") for each in ("100", "0.05", "1"))
     assert desk.house.balances[-1] == Balance("Travel balance", capacity, readability, minimum)
 
 
+def test_a_balance_is_removed_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
+    open_table(page, "balances")
+    names = [each.name for each in desk.house.balances]
+    QTest.keyClick(book_of(page, "balances").list, Qt.Key.Key_Delete, CONTROL)
+    save(page, settle)
+    assert [each.name for each in desk.house.balances] == names[1:]
+
+
+def test_enter_goes_from_a_balance_into_its_form(page: SettingsPage) -> None:
+    open_table(page, "balances")
+    QTest.keyClick(book_of(page, "balances").list, Qt.Key.Key_Down)
+    QTest.keyClick(book_of(page, "balances").list, Qt.Key.Key_Return)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    assert editor.text() == page.tables["balances"].rows()[1]["name"]
+
+
 def test_calibration_and_test_weights_are_entered_and_kept(
     page: SettingsPage, desk: Desk, settle: Settle
 ) -> None:
-    open_table(page, "balances")
-    for column, text in enumerate(("SN 77", "2027-03-31", "1 mg", "W1: 200 g; W2: 20 g"), 4):
-        type_cell(page, "balances", 0, column, text)
+    entered = {"serial": "SN 77", "calibration_due": "2027-03-31", "allowed": "1 mg"}
+    type_field(page, 0, **entered, weights="W1: 200 g; W2: 20 g")
     save(page, settle)
     found = desk.house.balances[0]
     assert (found.serial, found.calibration_due) == ("SN 77", date(2027, 3, 31))
@@ -227,11 +278,9 @@ def test_calibration_and_test_weights_are_entered_and_kept(
 def test_the_serial_line_of_a_balance_is_entered_and_kept(
     page: SettingsPage, desk: Desk, settle: Settle
 ) -> None:
-    open_table(page, "balances")
-    type_cell(page, "balances", 0, 8, "COM3")
-    type_cell(page, "balances", 0, 9, "fast")
-    assert "no speed of a serial line" in plain(page.tables["balances"].trouble.text())
-    type_cell(page, "balances", 0, 9, "2400 7E1")
+    type_field(page, 0, port="COM3", speed="fast")
+    assert "no speed of a serial line" in sentence_at(page, "speed")
+    type_field(page, 0, speed="2400 7E1")
     save(page, settle)
     assert (desk.house.balances[0].port, desk.house.balances[0].speed) == ("COM3", "2400 7E1")
 
@@ -239,36 +288,51 @@ def test_the_serial_line_of_a_balance_is_entered_and_kept(
 def test_a_row_is_removed_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
     open_table(page, "measures")
     first = page.tables["measures"].rows()[0]["name"]
-    QTest.keyClick(page.tables["measures"].table, Qt.Key.Key_Delete, CONTROL)
+    QTest.keyClick(table_of(page, "measures").table, Qt.Key.Key_Delete, CONTROL)
     save(page, settle)
     assert first not in [each.name for each in desk.house.measures]
 
 
 @pytest.mark.parametrize(
-    ("column", "typed", "sentence"),
+    ("field", "typed", "sentence"),
     [
-        (1, "220", "Is 220 g meant?"),
-        (1, "220 mL", "Write a mass"),
-        (2, "0 g", "isn't above zero"),
-        (3, "5 u", "could be units or micro-"),
+        ("capacity", "220", "Is 220 g meant?"),
+        ("capacity", "220 mL", "Write a mass"),
+        ("readability", "0 g", "isn't above zero"),
+        ("minimum", "5 u", "could be units or micro-"),
     ],
 )
-def test_a_cell_that_makes_no_sense_says_why_and_stops_saving(
-    page: SettingsPage, desk: Desk, settle: Settle, column: int, typed: str, sentence: str
+def test_a_field_that_makes_no_sense_says_why_and_stops_saving(
+    page: SettingsPage, desk: Desk, settle: Settle, field: str, typed: str, sentence: str
 ) -> None:
-    open_table(page, "balances")
-    type_cell(page, "balances", 0, column, typed)
-    assert sentence in plain(page.tables["balances"].trouble.text())
+    type_field(page, 1, **{field: typed})
+    assert sentence in sentence_at(page, field)
     before = desk.house
+    type_field(page, 0)
     save(page, settle)
     assert desk.house == before
+    assert sentence in sentence_at(page, field)
+    (marked,) = (each for each in names_told(page) if sentence in plain(each))
+    assert marked.startswith(before.balances[1].name)
+
+
+def test_a_balance_without_what_it_needs_is_gone_to(page: SettingsPage, settle: Settle) -> None:
+    open_table(page, "balances")
+    QTest.keyClick(book_of(page, "balances").list, Qt.Key.Key_Insert)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    QTest.keyClicks(editor, "Travel balance")
+    save(page, settle)
+    assert "needed" in sentence_at(page, "capacity")
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    assert focused.accessibleName() == "Capacity"
 
 
 def test_a_balance_that_weighs_less_than_its_least_amount_is_refused(
     page: SettingsPage, context: Context, desk: Desk, settle: Settle
 ) -> None:
-    open_table(page, "balances")
-    type_cell(page, "balances", 0, 3, "500 g")
+    type_field(page, 0, minimum="500 g")
     save(page, settle)
     assert said(context) == ["ui_settings.over_capacity"]
     assert desk.house.balances[0].minimum == Amount(Fraction(20), "mg")
@@ -284,12 +348,12 @@ def test_two_of_one_name_are_refused(page: SettingsPage, context: Context, settl
 def test_a_printers_stock_is_one_of_those_there_are(page: SettingsPage) -> None:
     open_table(page, "printers")
     type_cell(page, "printers", 0, 3, "61x29")
-    assert "There is no label stock 61x29." in page.tables["printers"].trouble.text()
+    assert "There is no label stock 61x29." in table_of(page, "printers").trouble.text()
 
 
 def test_a_person_is_added_with_a_post(page: SettingsPage, desk: Desk, settle: Settle) -> None:
     open_table(page, "people")
-    QTest.keyClick(page.tables["people"].table, Qt.Key.Key_Insert)
+    QTest.keyClick(table_of(page, "people").table, Qt.Key.Key_Insert)
     editor = QApplication.focusWidget()
     assert isinstance(editor, QLineEdit)
     QTest.keyClicks(editor, "Ruta Falk")
@@ -322,7 +386,7 @@ def test_the_last_pharmacist_can_t_be_removed(
         row for row, each in enumerate(page.tables["people"].rows()) if each["post"] == "pharmacist"
     )
     open_table(page, "people")
-    table = page.tables["people"].table
+    table = table_of(page, "people").table
     for row in (ilse, tobias):
         table.setCurrentIndex(table.model().index(row, 3))
         QTest.keyClick(table, Qt.Key.Key_Space)
