@@ -77,9 +77,11 @@ QListView:window {
 }
 QLineEdit, QPlainTextEdit { placeholder-text-color: $quiet; }
 QLineEdit[used="true"] { placeholder-text-color: $ink; }
-QListView[role="field"] { background: $paper; border: 1px solid $edge; margin: 1px; }
-QListView[role="field"]:focus { border: 2px solid $accent; margin: 0; }
-QListView[role="words"]::item { padding: $px4 $px6; }
+QListView[role="field"], QListView[role="names"] {
+  background: $paper; border: 1px solid $edge; margin: 1px; }
+QListView[role="field"]:focus, QListView[role="names"]:focus {
+  border: 2px solid $accent; margin: 0; }
+QListView[role="words"]::item, QListView[role="names"]::item { padding: $px4 $px6; }
 QTableView[role="sheet"]::item, QTreeView[role="sheet"]::item { padding: $px2 $px8; }
 QTableView[role="grid"] { background: $paper; }
 QTableView[role="grid"]::item { padding: $px2 $px6; }

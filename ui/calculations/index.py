@@ -43,6 +43,7 @@ class Index(QWidget):
         self.search.setClearButtonEnabled(True)
         self.recent = ChoiceBox(text(f"{AREA}.recent"))
         self.nothing = label(text(f"{AREA}.not_found"), "quiet")
+        self.nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = IndexView(text(f"{AREA}.list"))
         self._model = QStandardItemModel(self)
         self.list.setModel(self._model)

@@ -17,13 +17,13 @@ from PySide6.QtWidgets import QListView, QVBoxLayout, QWidget
 from ui import signs, theme
 from ui.context import Context
 from ui.forms.fields import FormField
-from ui.forms.form import Form
+from ui.forms.form import NAMES_WIDTH, WIDEST, Form
 from ui.forms.record_model import RecordModel, Row
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, set_role, spaced
 
 Index = QModelIndex | QPersistentModelIndex
-LEAST_ROWS, MOST_ROWS = 3, 8
+MOST_ROWS = 8
 
 
 class Names(QIdentityProxyModel):
@@ -59,7 +59,8 @@ class NameList(QListView):
         self.setAccessibleName(name)
         self.setModel(names)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        set_role(self, "field")
+        set_role(self, "names")
+        self.setMaximumWidth(theme.px(WIDEST + NAMES_WIDTH))
         for told in (names.rowsInserted, names.rowsRemoved, names.modelReset):
             told.connect(self._fit)
         self._fit()
@@ -71,8 +72,8 @@ class NameList(QListView):
             self.setCurrentIndex(self.model().index(0, 0))
 
     def _fit(self) -> None:
-        rows = min(max(self.model().rowCount(), LEAST_ROWS), MOST_ROWS)
-        self.setFixedHeight(rows * (self.fontMetrics().height() + theme.px(12)) + theme.px(8))
+        rows = min(self.model().rowCount(), MOST_ROWS)
+        self.setFixedHeight(rows * max(self.sizeHintForRow(0), 0) + theme.px(4))
 
 
 class RecordBook(QWidget):
@@ -147,12 +148,9 @@ class RecordBook(QWidget):
         row, there = self.list.currentIndex().row(), self.model.rowCount() > 0
         if row >= 0:
             self.form.show_values(self.model.row(row))
-        for widget, visible in (
-            (self.form, row >= 0),
-            (self.list, there),
-            (self.nothing, not there),
-        ):
-            widget.setVisible(visible)
+        self.form.setVisible(row >= 0)
+        self.list.setVisible(there)
+        self.nothing.setVisible(not there)
         self.remove.setEnabled(row >= 0)
 
     def _take(self) -> None:

@@ -19,12 +19,14 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeView
 
 from formulary.finding import Severity
+from formulary.quantity.writing import held_together
 from ui import signs, theme
 from ui.formulas.bench_rows import BenchRow
 from ui.widgets.words import action
 
 _WRAP = Qt.TextFlag.TextWordWrap
 _PAD = 6
+LEAST_HEIGHT, MOST_HEIGHT = 160, 440
 
 
 class Part(IntEnum):
@@ -42,6 +44,7 @@ class BenchTable(QTreeView):
 
     def __init__(self, name: str, working: str, instrument: str, lot: str) -> None:
         super().__init__()
+        self._model = QStandardItemModel(self)
         self.setAccessibleName(name)
         self.setHeaderHidden(True)
         self.setIndentation(0)
@@ -52,7 +55,6 @@ class BenchTable(QTreeView):
         self.setEditTriggers(self.EditTrigger.NoEditTriggers)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(self.ScrollMode.ScrollPerPixel)
-        self._model = QStandardItemModel(self)
         self.setModel(self._model)
         self.setItemDelegate(BenchDelegate(self))
         self.rows: tuple[BenchRow, ...] = ()
@@ -114,6 +116,20 @@ class BenchTable(QTreeView):
         """Tell which line is current."""
         super().currentChanged(current, previous)
         self.row_changed.emit(self.current_line())
+
+    def updateGeometries(self) -> None:
+        """Be as tall as the rows, within reason: the base stands in the last one."""
+        super().updateGeometries()
+        rows = range(self._model.rowCount())
+        tall = sum(self._height(self._model.index(row, 0)) for row in rows)
+        least, most = theme.px(LEAST_HEIGHT), theme.px(MOST_HEIGHT)
+        self.setMinimumHeight(min(max(tall + 2 * self.frameWidth(), least), most))
+
+    def _height(self, index: QModelIndex) -> int:
+        """Return the height of a row with its working, where that is open."""
+        steps = range(self._model.rowCount(index)) if self.isExpanded(index) else ()
+        below = sum(self.rowHeight(self._model.index(step, 0, index)) for step in steps)
+        return self.rowHeight(index) + below
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Wrap anew at the new width."""
@@ -239,7 +255,8 @@ def _stacked(
 ) -> list[tuple[str, QFont, str, QRect]]:
     down = start.y()
     placed = []
-    for text, font, colour in texts:
+    for said, font, colour in texts:
+        text = held_together(said)
         metrics = QFontMetrics(font)
         tall = metrics.boundingRect(0, 0, start.width(), 10_000, _WRAP, text).height()
         placed.append((text, font, colour, QRect(start.x(), down, start.width(), tall)))

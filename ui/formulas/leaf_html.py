@@ -48,19 +48,19 @@ class LeafWriter:
         return "".join(line for part in parts for line in part)
 
     def _text(self, key: str, **parameters: Parameter) -> str:
-        return escape(self._catalogue.text(message(f"{AREA}.{key}", **parameters)))
+        return _escaped(self._catalogue.text(message(f"{AREA}.{key}", **parameters)))
 
     def _word(self, key: str) -> str:
-        return escape(self._catalogue.text(key))
+        return _escaped(self._catalogue.text(key))
 
     def _head(self, shown: Shown) -> Iterator[str]:
         content = shown.content
-        title = escape(held_together(content.title)) or self._text("untitled")
+        title = _escaped(content.title) or self._text("untitled")
         yield f"<p class='title'>{title}</p>"
         if content.latin:
-            yield f"<p class='quiet'><i>{escape(content.latin)}</i></p>"
+            yield f"<p class='quiet'><i>{_escaped(content.latin)}</i></p>"
         facts = [
-            escape(content.code),
+            _escaped(content.code),
             *(
                 self._word(f"formula.{name}.{value.name.lower()}")
                 for name, value in (("form", content.form), ("route", content.route))
@@ -70,7 +70,7 @@ class LeafWriter:
         ]
         yield f"<p class='quiet'>{' · '.join(each for each in facts if each)}</p>"
         if content.synonyms:
-            names = escape(", ".join(content.synonyms))
+            names = _escaped(", ".join(content.synonyms))
             yield f"<p class='note'>{self._text('synonyms')} {names}</p>"
 
     def _state(self, shown: Shown) -> str:
@@ -87,7 +87,7 @@ class LeafWriter:
         life = content.shelf_life
         reasons = [life.reason, life.reference] if life is not None else []
         if any(reasons):
-            yield f"<p class='note'>{escape('; '.join(filter(None, reasons)))}</p>"
+            yield f"<p class='note'>{_escaped('; '.join(filter(None, reasons)))}</p>"
 
     def _composition(self, shown: Shown) -> Iterator[str]:
         content = shown.content
@@ -101,20 +101,20 @@ class LeafWriter:
         # Qt gives a heading no margin after a table.
         yield f"</table><p style='font-size:{GAP_POINTS}pt'>&nbsp;</p>"
         for said_of_it in filled_into_said(content):
-            yield f"<p class='note'>{escape(self._catalogue.text(said_of_it))}</p>"
+            yield f"<p class='note'>{_escaped(self._catalogue.text(said_of_it))}</p>"
 
     def _line(self, line: Line, unread: set[str]) -> str:
         quantity = "" if "quantity" in unread else self._catalogue.text(said(line.quantity))
         figure = taken_apart(quantity)
         fills_up = bool(quantity) and isinstance(line.quantity, ToTotal | ToEndPoint | ToFill)
         role = "" if "role" in unread else self._word(f"formula.role.{line.role.name.lower()}")
-        grade = f" <span class='note'>{escape(line.grade)}</span>" if line.grade else ""
-        mark = "&nbsp;".join(filter(None, (role, escape(line.phase))))
+        grade = f" <span class='note'>{_escaped(line.grade)}</span>" if line.grade else ""
+        mark = "&nbsp;".join(filter(None, (role, _escaped(line.phase))))
         cells = (
-            f"{escape(line.ingredient)}{grade}",
-            f"{escape(figure.before)}{figure.whole}",
+            f"{_escaped(line.ingredient)}{grade}",
+            f"{_escaped(figure.before)}{figure.whole}",
             figure.decimals,
-            escape(figure.unit).replace(" ", "&nbsp;"),
+            _escaped(figure.unit).replace(" ", "&nbsp;"),
             mark,
         )
         row = _row(cells, italic=fills_up)
@@ -126,11 +126,11 @@ class LeafWriter:
         total = sheet.total or sheet.sum
         if total is not None:
             figure = taken_apart(self._catalogue.written(total))
-            cells = (self._text("total"), figure.whole, figure.decimals, escape(figure.unit), "")
+            cells = (self._text("total"), figure.whole, figure.decimals, _escaped(figure.unit), "")
             yield f"<tr><td colspan='5'><hr color='{theme.colours().edge}'></td></tr>{_row(cells)}"
         for finding in sheet.findings:
             word = self._word(f"ui.severity.{finding.severity.name.lower()}")
-            sentence = escape(self._catalogue.text(finding.said))
+            sentence = _escaped(self._catalogue.text(finding.said))
             yield f"<tr><td colspan='5' class='stop'>{word}: {sentence}</td></tr>"
 
     def _method(self, content: Content) -> Iterator[str]:
@@ -148,32 +148,32 @@ class LeafWriter:
     def _phase(self, code: str, names: dict[str, str]) -> str:
         if not code:
             return f"<p class='phase'>{self._text('joined')}</p>"
-        return f"<p class='phase'>{escape(code)} – {escape(names.get(code, ''))}</p>"
+        return f"<p class='phase'>{_escaped(code)} – {_escaped(names.get(code, ''))}</p>"
 
     def _step(self, number: int, step: MethodStep) -> str:
         facts = (step.temperature, step.time, step.speed, step.equipment)
-        quiet = escape("; ".join(filter(None, facts)))
-        look = f"{self._text('look_for')} {escape(step.look_for)}" if step.look_for else ""
+        quiet = _escaped("; ".join(filter(None, facts)))
+        look = f"{self._text('look_for')} {_escaped(step.look_for)}" if step.look_for else ""
         notes = "<br>".join(filter(None, (quiet, look)))
         note = f"<br><span class='note'>{notes}</span>" if notes else ""
         return (
             "<table cellspacing='0' cellpadding='2'><tr>"
             f"<td class='number'>{number}.&nbsp;</td>"
-            f"<td>{escape(step.text)}{note}</td></tr></table>"
+            f"<td>{_escaped(step.text)}{note}</td></tr></table>"
         )
 
     def _tests(self, content: Content) -> Iterator[str]:
         if content.tests:
             yield f"<h2>{self._text('tests')}</h2>"
             for test in content.tests:
-                when = f" <span class='note'>({escape(test.when)})</span>"
-                yield f"<p>{escape(test.name)}: {escape(test.limits)}{when}</p>"
+                when = f" <span class='note'>({_escaped(test.when)})</span>"
+                yield f"<p>{_escaped(test.name)}: {_escaped(test.limits)}{when}</p>"
 
     def _facts(self, content: Content) -> Iterator[str]:
         if content.container is not None:
             light = f", {self._text('from_light')}" if content.container.protect_from_light else ""
             yield f"<h2>{self._text('container')}</h2>"
-            yield f"<p>{escape(content.container.text)}{light}</p>"
+            yield f"<p>{_escaped(content.container.text)}{light}</p>"
         limits = content.batch
         if limits.smallest is not None and limits.largest is not None:
             yield self._quiet("batch", smallest=limits.smallest, largest=limits.largest)
@@ -188,7 +188,7 @@ class LeafWriter:
     def _label(self, content: Content) -> Iterator[str]:
         label = content.label
         warnings = [self._word(f"label.warning.{code}") for code in label.warnings]
-        lines = [escape(label.name), escape(label.strength), escape(label.directions)]
+        lines = [_escaped(label.name), _escaped(label.strength), _escaped(label.directions)]
         lines += [*warnings, *map(escape, label.extra)]
         if any(lines):
             yield f"<h2>{self._text('label')}</h2>"
@@ -197,7 +197,7 @@ class LeafWriter:
     def _notes(self, content: Content) -> Iterator[str]:
         for key in ("purpose", "cautions", "source"):
             if text := getattr(content, key):
-                yield f"<h2>{self._text(key)}</h2><p>{escape(text)}</p>"
+                yield f"<h2>{self._text(key)}</h2><p>{_escaped(text)}</p>"
 
     def _kept(self, shown: Shown) -> Iterator[str]:
         if shown.kept:
@@ -210,7 +210,7 @@ class LeafWriter:
         for version in reversed(shown.versions):
             state = self._word(f"formula.state.{version.state.name.lower()}")
             facts = "; ".join(filter(None, (state, *self._signed(version, shown))))
-            reason = f": {escape(version.reason)}" if version.reason else ""
+            reason = f": {_escaped(version.reason)}" if version.reason else ""
             yield f"<p>{version.number} <span class='note'>({facts})</span>{reason}</p>"
 
     def _signed(self, version: Version, shown: Shown) -> Iterator[str]:
@@ -262,8 +262,13 @@ def _inside(place: str, unread: frozenset[str]) -> set[str]:
 
 
 def _note_row(note: str) -> str:
-    return f"<tr><td colspan='5' class='note'>{escape(note)}</td></tr>"
+    return f"<tr><td colspan='5' class='note'>{_escaped(note)}</td></tr>"
 
 
 def _sentence(text: str) -> str:
-    return escape(text[:1].upper() + text[1:])
+    return _escaped(text[:1].upper() + text[1:])
+
+
+def _escaped(text: str) -> str:
+    """Return a text as HTML in which no figure parts from its unit at the end of a line."""
+    return escape(held_together(text))

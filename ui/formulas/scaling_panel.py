@@ -38,7 +38,6 @@ from ui.widgets.quantity_edit import Meaning, QuantityEdit
 from ui.widgets.words import action, button, label, scrolled, spaced
 
 AREA = "ui_formulas.scale"
-TABLE_HEIGHT = 160
 
 
 @dataclass
@@ -163,7 +162,6 @@ class ScalingPanel(QWidget):
             )
         )
         self.lot = LotForm(self._context)
-        self.table.setMinimumHeight(theme.px(TABLE_HEIGHT))
         self.instrument = ChoiceBox(text(f"{AREA}.instrument"))
         self._instrument_for: QLabel = label(role="note")
         self._total = label()
@@ -179,7 +177,7 @@ class ScalingPanel(QWidget):
 
     def _lay_out(self) -> None:
         box = QVBoxLayout()
-        spaced(box, inside=8, around=12)
+        spaced(box, inside=6, around=12)
         box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
         box.addLayout(self._form())
         box.addWidget(self.findings)
@@ -188,11 +186,12 @@ class ScalingPanel(QWidget):
         box.addWidget(self.lot)
         for below in (self._total, self.strengths, self._hint):
             box.addWidget(below)
-        inner = QWidget()
-        inner.setLayout(box)
+        self._inner = QWidget()
+        self._inner.setLayout(box)
         whole = QVBoxLayout(self)
         spaced(whole, inside=0)
-        whole.addWidget(scrolled(inner, self._context.text(f"{AREA}.heading")), 1)
+        self._scroll = scrolled(self._inner, self._context.text(f"{AREA}.heading"))
+        whole.addWidget(self._scroll, 1)
         start = button(self.start, accent=True)
         foot = QHBoxLayout()
         spaced(foot, around=12)
@@ -220,6 +219,7 @@ class ScalingPanel(QWidget):
         self.packs.composed.connect(self._composed)
         self.excess.edited.connect(self.rescale)
         self.table.row_changed.connect(self._show_instruments)
+        self.table.row_changed.connect(lambda _: self._keep_line_in_view())
         self.table.instrument_wanted.connect(self.instrument.setFocus)
         self.instrument.activated.connect(self._choose_instrument)
         self.table.lot_wanted.connect(self._open_lot)
@@ -228,6 +228,13 @@ class ScalingPanel(QWidget):
         for line in (self.target.line, self.packs.count, self.excess.line):
             line.returnPressed.connect(self.start.trigger)
         self.target.line.installEventFilter(self)
+
+    def _keep_line_in_view(self) -> None:
+        """Scroll the panel to the line that the keys came to, where the panel is short."""
+        if self.table.hasFocus():
+            line = self.table.visualRect(self.table.currentIndex())
+            below = self.table.viewport().mapTo(self._inner, line.bottomLeft())
+            self._scroll.ensureVisible(below.x(), below.y(), 0, line.height())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let ``=`` in the target open every working: no target has such a sign."""

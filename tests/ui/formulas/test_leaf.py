@@ -45,3 +45,11 @@ def test_no_line_is_wider_than_the_measure_or_the_leaf(
     measure = QFontMetrics(theme.font(theme.Size.TEXT)).averageCharWidth() * MEASURE
     laid_out = page.leaf.document().size().width()
     assert laid_out <= min(measure, page.leaf.viewport().width()) + 1
+
+
+def test_no_figure_of_an_ingredient_s_name_parts_from_its_per_cent(
+    page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("CR-003")
+    settle()
+    assert "Sodium lactate solution 50\N{NO-BREAK SPACE}%" in page.leaf.document().toRawText()

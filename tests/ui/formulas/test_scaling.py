@@ -8,7 +8,8 @@ import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QScrollArea
+from pytestqt.qtbot import QtBot
 
 from tests.ui.formulas.conftest import Find, focused, press
 from ui.context import PageName, Trial
@@ -52,6 +53,36 @@ def test_a_target_closes_with_no_zeros_and_has_its_band(page: FormulasPage, scal
     assert figures(page)["Urea"] == "18 g"
     urea = page.panel.table.rows[0]
     assert plain(urea.how) == "Precision balance, middle bench · 17.82 to 18.18 g"
+
+
+def test_every_line_is_in_view_at_1280_by_800(
+    page: FormulasPage, find: Find, settle: Callable[[], None], qtbot: QtBot
+) -> None:
+    find("CR-003")
+    settle()
+    table = page.panel.table
+    last = table.model().index(len(table.rows) - 1, 0)
+    assert table.rows[-1].ingredient == "Nonionic hydrophilic cream"
+    qtbot.waitUntil(lambda: table.verticalScrollBar().maximum() == 0)
+    below = table.viewport().mapTo(page, table.visualRect(last).bottomLeft())
+    assert below.y() < page.panel.rect().bottom()
+
+
+def test_the_keys_scroll_to_their_line_where_the_panel_is_short(
+    page: FormulasPage, find: Find, settle: Callable[[], None], qtbot: QtBot
+) -> None:
+    find("CR-003")
+    settle()
+    page.resize(1280, 480)
+    table, area = page.panel.table, page.panel.findChild(QScrollArea)
+    assert area is not None
+    qtbot.waitUntil(lambda: area.verticalScrollBar().maximum() > 0)
+    table.setFocus()
+    for _ in table.rows:
+        QTest.keyClick(table, Qt.Key.Key_Down)
+    line = table.visualRect(table.currentIndex())
+    seen = table.viewport().mapTo(area.viewport(), line.center())
+    assert area.viewport().rect().contains(seen)
 
 
 def test_container_and_count_write_the_target(
