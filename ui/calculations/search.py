@@ -36,12 +36,13 @@ class Entry:
     @cached_property
     def name_words(self) -> frozenset[str]:
         """Words of the title and of its other names."""
-        return frozenset(form for each in self._named for form in _forms(each))
+        named = (self.title, self.name, *self.names)
+        return frozenset(form for each in named for form in _forms(each))
 
     @cached_property
     def initials(self) -> frozenset[str]:
-        """Initials of its names; they count only when they are typed whole."""
-        return frozenset(each for named in self._named for each in _initials(named))
+        """Initials of its title; they count as much, but only when they are typed whole."""
+        return frozenset(each for named in (self.title, self.name) for each in _initials(named))
 
     @cached_property
     def words(self) -> frozenset[str]:
@@ -51,10 +52,6 @@ class Entry:
     def has(self, word: str) -> bool:
         """Whether a word finds it at all."""
         return word in self.initials or _begun(self.words, word)
-
-    @property
-    def _named(self) -> tuple[str, ...]:
-        return (self.title, self.name, *self.names)
 
 
 def found(every: Sequence[Entry], text: str) -> list[Entry]:
@@ -87,12 +84,11 @@ def _likes(word: str, spelt: Sequence[str]) -> list[str]:
 
 
 def _rank(entry: Entry, sought: Sequence[str]) -> int:
-    short = entry.initials
-    if all(_begun(entry.title_words, each) for each in sought):
-        return 0
-    if all(each in short or _begun(entry.name_words, each) for each in sought):
-        return 1
-    return 2 if all(map(entry.has, sought)) else _UNFOUND
+    kinds = (entry.title_words, entry.name_words, entry.words)
+    fitting = (
+        all(each in entry.initials or _begun(words, each) for each in sought) for words in kinds
+    )
+    return next((rank for rank, fits in enumerate(fitting) if fits), _UNFOUND)
 
 
 def _begun(words: frozenset[str], sought: str) -> bool:
@@ -119,10 +115,9 @@ def _singular(word: str) -> str:
 
 
 def _initials(text: str) -> Iterator[str]:
-    """Yield the initials of each run of words, as in BSA for body surface area."""
+    """Yield the initials of the first words, two and more: BSA for body surface area."""
     letters = "".join(word[0] for word in folded_words(text))
-    for start in range(len(letters)):
-        yield from (letters[start:end] for end in range(start + 2, len(letters) + 1))
+    yield from (letters[:end] for end in range(2, len(letters) + 1))
 
 
 def _spelt(entry: Entry) -> Iterator[str]:
