@@ -44,6 +44,12 @@ def test_every_row_has_source_edition_and_whether_it_was_seen(name: str) -> None
 
 
 @pytest.mark.parametrize("name", TABLES)
+def test_a_further_name_of_a_substance_has_its_own_source(name: str) -> None:
+    for where, row in rows_of(name):
+        assert ("also" in row) == bool(row.get("also_source", "").strip()), where
+
+
+@pytest.mark.parametrize("name", TABLES)
 def test_a_row_from_memory_says_so_and_one_that_says_so_was_not_seen(name: str) -> None:
     for where, row in rows_of(name):
         said = f"{row['source']} {row.get('note', '')}"
