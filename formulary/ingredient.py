@@ -28,8 +28,9 @@ class Ingredient:
 
     ``factor_range`` is the house's own: between which ends the correction factors of its lots lie.
     A ``high_alert`` one needs a witness for a typed weight; with ``double_check`` another person
-    looks at container and figure afresh. ``source`` and ``strength`` are those that a formula which
-    names it means; no other kind or strength stands in for them.
+    looks at container and figure afresh. Of a ``controlled`` one every change of the book has two
+    signatures, and nothing is weighed that the book doesn't hold. ``source`` and ``strength`` are
+    those that a formula which names it means; no other kind or strength stands in for them.
     """
 
     id: str
@@ -47,4 +48,5 @@ class Ingredient:
     double_check: bool = False
     source: Source = Source.SUBSTANCE
     strength: LotStrength | None = None
+    controlled: bool = False
     revision: int = 0

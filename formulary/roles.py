@@ -98,6 +98,7 @@ MAY: dict[str, frozenset[Post]] = {
     "count_stock": _BENCH,
     "correct_stock": _PHARMACIST,
     "take_sample": _BENCH,
+    "waste_stock": _BENCH,
     "destroy_stock": _BENCH,
     "empty_container": _BENCH,
     "save_goods": _BENCH,

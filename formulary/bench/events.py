@@ -166,6 +166,7 @@ class DropsAdded:
     lot: str = ""
     vessel: str = ""
     factor: Fraction = Fraction(1)
+    witness_id: str = ""
 
 
 # Method

@@ -18,8 +18,8 @@ from formulary.signing import Signature
 class BenchJob:
     """What was fixed when a preparation was planned; its id is the preparation's.
 
-    ``balances`` and ``measures`` are the house's of that day. ``high_alert`` and ``needs_check``
-    are positions of lines; a ``trial`` is never released.
+    ``balances`` and ``measures`` are the house's of that day. ``high_alert``, ``needs_check``
+    and ``controlled`` are positions of lines; a ``trial`` is never released.
     """
 
     id: str
@@ -31,6 +31,7 @@ class BenchJob:
     clearance: tuple[str, ...] = ()
     high_alert: tuple[int, ...] = ()
     needs_check: tuple[int, ...] = ()
+    controlled: tuple[int, ...] = ()
     trial: bool = False
     revision: int = 0
 

@@ -89,5 +89,6 @@ def requested(content: Content, job: BenchJob) -> State:
         workstation=job.workstation,
         high_alert=job.high_alert,
         needs_check=job.needs_check,
+        controlled=job.controlled,
         trial=job.trial,
     )

@@ -29,7 +29,14 @@ from formulary.bench.method import closing_step, opening_step
 from formulary.bench.reading import Reading, Taking
 from formulary.bench.rules_vessels import tared_vessel
 from formulary.bench.state import Staged, State, with_line
-from formulary.bench.weighing import LineState, check_again, is_finished, transfer, weigh
+from formulary.bench.weighing import (
+    LineState,
+    check_again,
+    is_finished,
+    needs_witness,
+    transfer,
+    weigh,
+)
 from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.signing import Meaning
@@ -71,6 +78,7 @@ def drops_added(event: DropsAdded, now: Now) -> State:
         event.lot,
         event.factor,
         vessel=event.vessel,
+        witness_id=event.witness_id,
     )
     taken = _taken(state, now, line, reading)
     drops = tuple(counted if each.line == event.line else each for each in taken.drops)
@@ -105,10 +113,13 @@ def _taken(state: State, now: Now, line: LineState, reading: Reading) -> State:
     _require_open(state, line)
     if reading.vessel:
         tared_vessel(state, reading.vessel)
-    unwitnessed = line.high_alert and reading.manual and not reading.witness_id
-    lone = unwitnessed and bool(now.alone_because)
-    seen = replace(line, high_alert=False) if lone else line
-    after = replace(weigh(seen, reading, now.recorded.person_id), high_alert=line.high_alert)
+    lone = needs_witness(line, reading) and not reading.witness_id and bool(now.alone_because)
+    seen = replace(line, high_alert=False, controlled=False) if lone else line
+    after = replace(
+        weigh(seen, reading, now.recorded.person_id),
+        high_alert=line.high_alert,
+        controlled=line.controlled,
+    )
     ways = tuple(each for each in state.ways if each[0] != line.position)
     state = with_line(replace(state, ways=ways), after)
     return exempted(state, now, "line_weighed") if lone else state

@@ -256,14 +256,15 @@ def begin(  # noqa: PLR0913  what the shelves and the house say beside the plan,
     workstation: str = "",
     high_alert: Iterable[int] = (),
     needs_check: Iterable[int] = (),
+    controlled: Iterable[int] = (),
     trial: bool = False,
 ) -> State:
     """Return a requested preparation of a formula by a plan.
 
-    ``high_alert`` and ``needs_check`` are positions of lines. After a step back to planning, the
-    same events are followed again from the new plan's beginning.
+    ``high_alert``, ``needs_check`` and ``controlled`` are positions of lines. After a step back to
+    planning, the same events are followed again from the new plan's beginning.
     """
-    alert, check = frozenset(high_alert), frozenset(needs_check)
+    alert, check, guarded = frozenset(high_alert), frozenset(needs_check), frozenset(controlled)
     job = Job(
         plan=plan,
         method=method_of(content),
@@ -275,7 +276,9 @@ def begin(  # noqa: PLR0913  what the shelves and the house say beside the plan,
         trial=trial,
     )
     lines = tuple(
-        line_at_bench(i, each, high_alert=i in alert, needs_check=i in check)
+        line_at_bench(
+            i, each, high_alert=i in alert, needs_check=i in check, controlled=i in guarded
+        )
         for i, each in enumerate(plan.lines)
     )
     counts = (drops_of(i, each) for i, each in enumerate(plan.lines))

@@ -53,6 +53,7 @@ class LineState:
     up_to: bool = False
     high_alert: bool = False
     needs_check: bool = False
+    controlled: bool = False
     raised: Fraction = Fraction(1)
     readings: tuple[Reading, ...] = ()
     weighed_by: tuple[str, ...] = ()
@@ -86,7 +87,12 @@ class Window:
 
 
 def line_at_bench(
-    position: int, planned: PlannedLine, *, high_alert: bool = False, needs_check: bool = False
+    position: int,
+    planned: PlannedLine,
+    *,
+    high_alert: bool = False,
+    needs_check: bool = False,
+    controlled: bool = False,
 ) -> LineState:
     """Return a planned line before its first reading.
 
@@ -105,6 +111,7 @@ def line_at_bench(
         up_to=planned.up_to,
         high_alert=high_alert,
         needs_check=needs_check,
+        controlled=controlled,
     )
 
 
@@ -113,8 +120,8 @@ def weigh(state: LineState, reading: Reading, person_id: str) -> LineState:
 
     Raises :class:`formulary.errors.Refusal` for a reading that can't stand: unsettled, of nothing,
     of another kind, or of waste from a vessel that holds other lines too, and
-    :class:`formulary.errors.Forbidden` for a typed figure of a high-alert ingredient that no
-    second person witnessed.
+    :class:`formulary.errors.Forbidden` for a typed figure of a high-alert ingredient, or any of a
+    controlled substance, that no second person witnessed.
     """
     require_sound(reading)
     if state.accepted_because:
@@ -135,13 +142,19 @@ def weigh(state: LineState, reading: Reading, person_id: str) -> LineState:
     return weighed
 
 
+def needs_witness(state: LineState, reading: Reading) -> bool:
+    """Whether somebody else has to see a reading: typed, or of a controlled substance."""
+    return state.controlled or (state.high_alert and reading.manual)
+
+
 def _require_witness(state: LineState, reading: Reading, person_id: str) -> None:
-    if not (state.high_alert and reading.manual):
+    if not needs_witness(state, reading):
         return
+    kind = "second" if state.controlled else "witness"
     if not reading.witness_id:
-        raise Forbidden(message("bench.weighing.witness_missing", ingredient=state.ingredient))
+        raise Forbidden(message(f"bench.weighing.{kind}_missing", ingredient=state.ingredient))
     if reading.witness_id == person_id:
-        raise Forbidden(message("bench.weighing.witness_is_weigher", ingredient=state.ingredient))
+        raise Forbidden(message(f"bench.weighing.{kind}_is_weigher", ingredient=state.ingredient))
 
 
 def transfer(state: LineState, vessel: str) -> LineState:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TypedDict
 
 from formulary.bench.events import Recorded
 from formulary.bench.state import State, begin
@@ -68,15 +69,13 @@ def without_lot(desk: Desk, version: Version, order: Order) -> Subject:
     """Return a formula scaled for an order, before any lot is given."""
     house = desk.house
     made = plan(desk.store, house, version.content, order.target, order.excess, order.choices)
-    alert, check = _marked(desk.store, made)
     state = begin(
         version.content,
         made,
         containers=made.target.count,
         house=house,
         clearance=house.clearance,
-        high_alert=alert,
-        needs_check=check,
+        **_marked(desk.store, made),
     )
     return Subject(
         house=house,
@@ -113,12 +112,22 @@ def of_lot(desk: Desk, lot: str) -> Subject:
     )
 
 
-def _marked(store: Reading, made: Plan) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Return the positions of high-alert lines, and of those that another person checks."""
+class _Marked(TypedDict):
+    """The positions of lines that ask for a second person, by why."""
+
+    high_alert: tuple[int, ...]
+    needs_check: tuple[int, ...]
+    controlled: tuple[int, ...]
+
+
+def _marked(store: Reading, made: Plan) -> _Marked:
     known = {each.id: each for each in store.every(Ingredient)}
     found = [known.get(each.line.ingredient_id) for each in made.lines]
-    alert = tuple(i for i, each in enumerate(found) if each and each.high_alert)
-    return alert, tuple(i for i, each in enumerate(found) if each and each.double_check)
+    return {
+        "high_alert": tuple(i for i, each in enumerate(found) if each and each.high_alert),
+        "needs_check": tuple(i for i, each in enumerate(found) if each and each.double_check),
+        "controlled": tuple(i for i, each in enumerate(found) if each and each.controlled),
+    }
 
 
 def _stamps(*, sample: bool, trial: bool) -> tuple[Message, ...]:

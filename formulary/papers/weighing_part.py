@@ -79,6 +79,8 @@ def _named(subject: Subject, position: int, words: Words) -> Iterator[Text]:
         yield small(written.note)
     if state.high_alert:
         yield bold(words("weighing.high_alert"))
+    if state.controlled:
+        yield bold(words("weighing.controlled"))
     if state.needs_check:
         yield bold(words("weighing.needs_check"))
     yield from (small(words.text(each)) for each in planned.working)
@@ -122,7 +124,13 @@ def _is_open(subject: Subject, state: LineState) -> bool:
 
 
 def _to_fill_in(state: LineState, words: Words) -> Strip:
-    checked = "checked" if state.needs_check else "witnessed" if state.high_alert else "left_over"
+    checked = (
+        "checked"
+        if state.needs_check
+        else "witnessed"
+        if state.high_alert or state.controlled
+        else "left_over"
+    )
     return boxes(
         box(_CONTAINER_MM, words("weighing.container")),
         box(_WEIGHED_MM, words("weighing.weighed")),

@@ -129,14 +129,16 @@ def counted(before: Amount, found: Amount) -> Amount:
     return found.to(before.unit) - before
 
 
-def controlled(before: Amount, move: StockMove) -> StockMove:
+def controlled(before: Amount, move: StockMove, density: Density | None = None) -> StockMove:
     """Return a move of a controlled substance if it may be kept.
 
-    Raises :class:`formulary.errors.Refusal` where the book would fall below zero, and without the
-    signatures of two people; one who works alone says why in the signature.
+    Raises :class:`formulary.errors.Refusal` where the book would fall below zero or can't tell,
+    and without the signatures of two people; one who works alone says why in the signature.
     """
-    after = before + move.amount
-    if after.number < 0:
+    held = held_as(move.amount, before.unit, density)
+    if held is None:
+        raise Refusal(message("stock.move.cant_tell", held=before, taken=move.amount * -1))
+    if (before + held).number < 0:
         raise Refusal(message("stock.move.more_than_held", held=before, taken=move.amount * -1))
     signers = {each.person_id for each in move.signatures}
     alone = any(each.alone_because for each in move.signatures)

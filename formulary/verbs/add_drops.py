@@ -10,17 +10,19 @@ from formulary.bench.state import State
 from formulary.desk import Desk
 from formulary.quantity.amount import Amount
 from formulary.store import Writing
-from formulary.verbs.weigh_line import factor_at, staged, take_from
+from formulary.verbs.weigh_line import factor_at, staged, take_from, taken_under
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
-def add_drops(
+def add_drops(  # noqa: PLR0913  a group of drops, each by name
     desk: Desk,
     lot: str,
     line: int,
     drops: int,
     container: str,
+    *,
     vessel: str = "",
+    witness_id: str = "",
     **backing: Unpack[Backing],
 ) -> AtBench:
     """Record a group of drops of a line, and take what they are from the container's book stock.
@@ -30,11 +32,14 @@ def add_drops(
     before = at_bench(desk.store, lot)
     held = staged(desk, before, line, container)
     factor = factor_at(desk, before, line, held.lot)
-    event = DropsAdded(line, drops, held.container.number, held.lot.number, vessel, factor)
+    event = DropsAdded(
+        line, drops, held.container.number, held.lot.number, vessel, factor, witness_id
+    )
+    signatures = taken_under(desk, held, witness_id, backing)
 
     def take(writing: Writing, _after: AtBench) -> None:
         amount = _what_they_are(before.state, line, drops)
-        take_from(desk, writing, before.preparation.lot, held, amount)
+        take_from(desk, writing, before.preparation.lot, held, amount, signatures)
 
     return record(desk, lot, event, also=take, **backing)
 

@@ -11,15 +11,24 @@ from formulary.stock.container import StockContainer, obstacle
 from formulary.stock.decanting import decanted, transfer
 from formulary.stock.moves import Cause, StockMove
 from formulary.stock.numbers import container_number
+from formulary.verbs.book_move import signatures_for
 from formulary.verbs.look_up_stock import container_with, holding_of, lot_with
+from formulary.verbs.two_people import UNSIGNED, Signing
 
 
-def decant_stock(desk: Desk, container_id: str, amount: Amount, place: str = "") -> StockContainer:
+def decant_stock(
+    desk: Desk,
+    container_id: str,
+    amount: Amount,
+    place: str = "",
+    signing: Signing = UNSIGNED,
+) -> StockContainer:
     """Fill an amount into a new container, which keeps lot, identity and the clock since opening.
 
     Raises :class:`formulary.errors.Refusal` for more than the book holds, and from a container
     that nothing may be weighed from.
     """
+    signatures = signatures_for(desk, "decant_stock", container_id, signing)
     act, person = desk.act(), desk.person
     with desk.writing("decant_stock") as writing:
         source = container_with(writing, container_id)
@@ -33,7 +42,14 @@ def decant_stock(desk: Desk, container_id: str, amount: Amount, place: str = "")
         new = StockContainer(new_id(), number, source.lot_id, amount, place or source.place)
         target = writing.put(decanted(source, new, ()))
         out = StockMove(
-            new_id(), source.id, amount * -1, Cause.TRANSFERRED, act.at, person.id, person.name
+            new_id(),
+            source.id,
+            amount * -1,
+            Cause.TRANSFERRED,
+            act.at,
+            person.id,
+            person.name,
+            signatures=signatures,
         )
         for move in transfer(source, target, out, new_id()):
             writing.put(move)

@@ -116,10 +116,12 @@ def _recall(store: Reading, recall_id: str) -> Recall:
 
 
 def recipients(desk: Desk, recall: Recall) -> dict[str, str]:
-    """Return the names of those to call by their ids, for whoever may call them.
+    """Return the names of the patients to call by their ids; who asked for them is on record.
 
-    Raises :class:`formulary.errors.Forbidden` for anybody else. A name that was erased is left out.
+    Raises :class:`formulary.errors.Forbidden` for whoever may not see patients. A name that was
+    erased is left out.
     """
-    desk.may("note_call")
     ids = {each.recipient_id for each in recall.contacts if not each.is_ward}
-    return {each.id: each.name for each in desk.store.having_any(Identity, "id", ids)}
+    with desk.writing("view_patient") as writing:
+        writing.tell(recall=recall.id, patients=len(ids))
+        return {each.id: each.name for each in writing.having_any(Identity, "id", ids)}

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from formulary.bench import events
 from formulary.bench.events import Event
 from formulary.desk import Desk
-from formulary.errors import NotFound
 from formulary.formula.content import Asked
-from formulary.messages import message
-from formulary.people import Person
 from formulary.signing import Meaning, Signature
 from formulary.verbs.sign_in import signed
+from formulary.verbs.two_people import beside
 
 MEANINGS: dict[type[Event], Meaning] = {
     events.PlanChecked: Meaning.CHECKED,
@@ -28,11 +25,9 @@ MEANINGS: dict[type[Event], Meaning] = {
 
 EXCEPTION = "allow_exception"
 """The verb of a signed exception to the order or the limits of the method."""
-BESIDE = "check_line"
-"""The verb for which somebody must be fit to stand beside an act as its second person."""
 
 _EXCEPTABLE = (events.StepStarted, events.StepDone, events.PhasesJoined)
-_LONE = (events.LineWeighed, events.StepDone)
+_LONE = (events.LineWeighed, events.DropsAdded, events.StepDone)
 
 
 def signature_of(desk: Desk, event: Event, pin: str, alone_because: str) -> Signature | None:
@@ -59,18 +54,15 @@ def prove_second(desk: Desk, event: Event, pin: str) -> None:
     :class:`formulary.errors.NotFound` for somebody who doesn't work here.
     """
     for person_id in dict.fromkeys(_beside(event)):
-        person = desk.store.get(Person, person_id)
-        if person is None or person.gone:
-            raise NotFound(message("verbs.second_unknown"))
-        other = replace(desk, person=person)
-        other.may(BESIDE)
-        signed(other, pin, Meaning.WITNESSED)
+        signed(beside(desk, person_id), pin, Meaning.WITNESSED)
 
 
 def _beside(event: Event) -> Iterator[str]:
     match event:
         case events.LineWeighed(reading=reading) if reading.witness_id:
             yield reading.witness_id
+        case events.DropsAdded(witness_id=witness_id) if witness_id:
+            yield witness_id
         case events.StepDone(answers=answers):
             for answer in answers:
                 if answer.what is Asked.SECOND_PERSON and answer.person_id:

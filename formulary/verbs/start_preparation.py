@@ -120,6 +120,7 @@ def _job(desk: Desk, started: Preparation, made: Plan) -> BenchJob:
         clearance=house.clearance,
         high_alert=tuple(i for i, each in enumerate(of_lines) if each and each.high_alert),
         needs_check=tuple(i for i, each in enumerate(of_lines) if each and each.double_check),
+        controlled=tuple(i for i, each in enumerate(of_lines) if each and each.controlled),
     )
 
 

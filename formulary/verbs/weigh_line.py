@@ -15,20 +15,21 @@ from formulary.errors import NotFound, Refusal
 from formulary.finding import Severity
 from formulary.formula.content import Line
 from formulary.house import Balance
-from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.quantity.amount import Amount
-from formulary.quantity.density import Density
 from formulary.scaling.lots import ACTIVITY
+from formulary.signing import Signature
 from formulary.stock.container import opened, require_weighable
 from formulary.stock.lot import SupplyLot, certificate_of
 from formulary.stock.matching import Wanted
-from formulary.stock.moves import Cause, StockMove, booked
+from formulary.stock.moves import Cause
 from formulary.stock.shelf import Holding
 from formulary.store import Writing
+from formulary.verbs.book_move import Change, book_move, is_controlled
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.look_up_stock import container_numbered, holding_of
+from formulary.verbs.two_people import Signing, both_sign
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
@@ -37,7 +38,8 @@ def weigh_line(
 ) -> AtBench:
     """Record a reading for a line, and take what was weighed from its container's book stock.
 
-    A witness whom the reading names proves it by the second PIN. Raises
+    A witness whom the reading names proves it by the second PIN; a controlled substance is taken
+    under both signatures, and no more of it than the book holds. Raises
     :class:`formulary.errors.Refusal` for a container that nothing may be weighed from for this
     line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
     """
@@ -53,8 +55,10 @@ def weigh_line(
         factor=factor_at(desk, before, line, held.lot),
     )
 
+    signatures = taken_under(desk, held, reading.witness_id, backing)
+
     def take(writing: Writing, _after: AtBench) -> None:
-        take_from(desk, writing, before.preparation.lot, held, told.amount)
+        take_from(desk, writing, before.preparation.lot, held, told.amount, signatures)
 
     return record(desk, lot, LineWeighed(line, told), also=take, **backing)
 
@@ -112,31 +116,37 @@ def balance_named(desk: Desk, name: str) -> Balance:
     raise NotFound(message("verbs.no_such_balance", name=name))
 
 
-def take_from(desk: Desk, writing: Writing, lot: str, held: Holding, amount: Amount) -> None:
+def taken_under(
+    desk: Desk, held: Holding, witness_id: str, backing: Backing
+) -> tuple[Signature, ...]:
+    """Return the signatures under which a controlled substance is taken, none for any other."""
+    if not is_controlled(desk.store, held.lot):
+        return ()
+    return both_sign(
+        desk,
+        Signing(
+            backing.get("pin", ""),
+            witness_id,
+            backing.get("second_pin", ""),
+            backing.get("alone_because", ""),
+        ),
+    )
+
+
+def take_from(
+    desk: Desk,
+    writing: Writing,
+    lot: str,
+    held: Holding,
+    amount: Amount,
+    signatures: tuple[Signature, ...] = (),
+) -> None:
     """Take what went into a preparation from the book.
 
-    A book that held less is put right; it never stops the bench.
+    A book that held less is put right and never stops the bench, except of a controlled substance.
     """
-    container, person = held.container, desk.person
-    now = holding_of(writing, container)
-    discrepancy_id = new_id()
-    move = StockMove(
-        new_id(),
-        container.id,
-        amount * -1,
-        Cause.WEIGHED,
-        desk.act().at,
-        person.id,
-        person.name,
-        preparation_lot=lot,
-    )
-    density = _density(writing, held.lot)
-    for each in booked(now.on_hand, move, discrepancy_id, density):
-        writing.put(each)
-    if container.opened_on is None:
+    now = holding_of(writing, held.container)
+    change = Change(amount * -1, Cause.WEIGHED, preparation_lot=lot, signatures=signatures)
+    book_move(desk, writing, now, change)
+    if now.container.opened_on is None:
         writing.put(opened(now.container, desk.today))
-
-
-def _density(writing: Writing, lot: SupplyLot) -> Density | None:
-    ingredient = writing.get(Ingredient, lot.ingredient_id)
-    return ingredient.density if ingredient is not None else None

@@ -17,12 +17,14 @@ from formulary.messages import Message
 from formulary.quantity.amount import Amount
 from ui.bench.reading import Work, factor_of, unfit
 from ui.context import Context, Topic
+from ui.sign_in.both_sign import both_sign
 from ui.sign_in.countersign import countersign
 from ui.sign_in.dialog import Answered
 
 if TYPE_CHECKING:
     from formulary.bench.balance_checks import BalanceCheck, WeightRead
     from formulary.house import Balance
+    from formulary.verbs.two_people import Signing
     from formulary.verbs.work_at_bench import AtBench
 
 Act = Callable[[Desk, Answered], "AtBench"]
@@ -93,6 +95,39 @@ class Doing(QObject):
             return _weigh(mine, lot, line, seen, second_pin=by.pin)
 
         self.countersign("check_line", meaning, act, alone=(me,))
+
+    def weigh_controlled(self, line: int, reading: Reading, meanings: tuple[str, str]) -> None:
+        """Weigh a controlled substance, or take its waste out: two people sign."""
+
+        def act(desk: Desk, lot: str, by: Signing) -> AtBench:
+            return _weigh(
+                desk,
+                lot,
+                line,
+                replace(reading, witness_id=by.second_id),
+                pin=by.pin,
+                second_pin=by.second_pin,
+                alone_because=by.alone_because,
+            )
+
+        self.sign_both("weigh_line", meanings, act)
+
+    def sign_both(
+        self,
+        verb: str,
+        meanings: tuple[str, str],
+        act: Callable[[Desk, str, Signing], AtBench],
+    ) -> None:
+        """Do something to the preparation in view that two people sign, or one alone by reason."""
+        lot = self.lot
+        both_sign(
+            self._context,
+            verb,
+            meanings,
+            lambda desk, by: act(desk, lot, by),
+            self.arrived,
+            alone=True,
+        )
 
     def finish_step(self, event: StepDone, photo: bytes) -> None:
         """Call a step done; what is in boats goes into its phase's vessel."""

@@ -9,10 +9,12 @@ from PySide6.QtCore import Signal
 
 from formulary.quantity.parsing import read_amount
 from formulary.quantity.units import Dimension
+from formulary.verbs.two_people import UNSIGNED, Signing
 from ui.context import Context, Topic
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
-from ui.stock.acts import FAILED, PASSED, StockAct, Values
+from ui.sign_in.both_sign import both_sign
+from ui.stock.acts import FAILED, LESS, MORE, PASSED, StockAct, Values
 from ui.stock.question import Question
 from ui.widgets.quantity_edit import Meaning
 
@@ -21,10 +23,14 @@ AREA = "ui_stock"
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """What an act is done to: its id, and what the signature's sentence calls it."""
+    """What an act is done to: its id, and what the signature's sentence calls it.
+
+    Of a ``controlled`` substance what changes the book is signed by two people.
+    """
 
     id: str
     name: str
+    controlled: bool = False
 
 
 class ActPanel(Question):
@@ -58,6 +64,8 @@ class ActPanel(Question):
                 return FormField("found", understand=self._found, required=True)
             case "result":
                 return FormField("result", Kind.CHOICE, choices=self._results)
+            case "change":
+                return FormField("change", Kind.CHOICE, choices=self._changes)
             case "place":
                 return FormField("place")
             case _:
@@ -72,24 +80,43 @@ class ActPanel(Question):
     def _results(self) -> list[tuple[str, str]]:
         return [(self._context.text(f"{AREA}.result.{each}"), each) for each in (PASSED, FAILED)]
 
+    def _changes(self) -> list[tuple[str, str]]:
+        return [(self._context.text(f"{AREA}.change.{each}"), each) for each in (LESS, MORE)]
+
     def _do(self, act: StockAct, values: Values) -> None:
         target = self._target
         changes = (Topic.STOCK,)
-        if act.signed:
+        if act.witnessed and target.controlled:
+            both_sign(
+                self._context,
+                act.witnessed,
+                self._meanings(act),
+                lambda desk, by: act.run(desk, target.id, values, by),
+                self._finished(act),
+                changes=changes,
+            )
+        elif act.signed:
             meaning = self._context.text(f"{AREA}.signing.{act.name}", name=target.name)
             self._context.sign(
                 act.signed,
                 meaning,
-                lambda desk, pin: act.run(desk, target.id, values, pin),
+                lambda desk, pin: act.run(desk, target.id, values, Signing(pin)),
                 self._finished(act),
                 changes=changes,
             )
         else:
             self._context.do(
-                lambda desk: act.run(desk, target.id, values, ""),
+                lambda desk: act.run(desk, target.id, values, UNSIGNED),
                 self._finished(act),
                 changes=changes,
             )
+
+    def _meanings(self, act: StockAct) -> tuple[str, str]:
+        words = self._context.text(f"{AREA}.act.{act.name}")
+        return (
+            self._context.text(f"{AREA}.both.first", act=words, name=self._target.name),
+            self._context.text(f"{AREA}.both.second", act=words, name=self._target.name),
+        )
 
     def _finished(self, act: StockAct) -> Callable[[object], None]:
         name = self._target.name

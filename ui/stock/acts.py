@@ -11,10 +11,12 @@ from formulary.quantity.parsing import parse_amount
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import Status, SupplyLot
 from formulary.verbs.change_stock import (
+    correct_stock,
     count_stock,
     destroy_stock,
     empty_container,
     take_sample,
+    waste_stock,
 )
 from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.decide_lot import accept_lot, reject_lot
@@ -24,9 +26,11 @@ from formulary.verbs.look_up_stock import lot_with
 from formulary.verbs.open_container import open_container
 from formulary.verbs.recall_lot import recall_lot
 from formulary.verbs.set_level import set_level
+from formulary.verbs.two_people import Signing
 
 Values = Mapping[str, str]
 PASSED, FAILED = "passed", "failed"
+MORE, LESS = "more", "less"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,50 +38,62 @@ class StockAct:
     """An act: its keys, the fields that are asked for, whether it is signed, and the verb.
 
     Its words are ``ui_stock.act.<name>`` and, where it is signed, ``ui_stock.signing.<name>``.
-    ``run`` is given the id of the lot or container, the fields' texts and the PIN.
+    ``run`` is given the id of the lot or container, the fields' texts and what it is signed with.
+    ``witnessed`` is the verb of an act that two people sign where the substance is controlled.
     """
 
     name: str
     keys: str
     fields: tuple[str, ...]
-    run: Callable[[Desk, str, Values, str], object]
+    run: Callable[[Desk, str, Values, Signing], object]
     signed: str = ""
+    witnessed: str = ""
 
 
 def _amount(desk: Desk, values: Values, field: str = "amount") -> Amount:
     return parse_amount(values[field], desk.house.decimal_sign)
 
 
+def _change(desk: Desk, values: Values) -> Amount:
+    """Return what a correction adds, below zero where it takes away."""
+    amount = _amount(desk, values)
+    return amount * -1 if values["change"] == LESS else amount
+
+
 ACCEPT = StockAct(
-    "accept", "Ctrl+Shift+U", (), lambda desk, lot, _, pin: accept_lot(desk, lot, pin), "accept_lot"
+    "accept",
+    "Ctrl+Shift+U",
+    (),
+    lambda desk, lot, _, by: accept_lot(desk, lot, by.pin),
+    "accept_lot",
 )
 REJECT = StockAct(
     "reject",
     "Ctrl+Shift+R",
     ("reason",),
-    lambda desk, lot, said, pin: reject_lot(desk, lot, pin, said["reason"]),
+    lambda desk, lot, said, by: reject_lot(desk, lot, by.pin, said["reason"]),
     "reject_lot",
 )
 FREEZE = StockAct(
     "freeze",
     "Ctrl+Shift+F",
     ("reason",),
-    lambda desk, lot, said, pin: freeze_lot(desk, lot, pin, said["reason"]),
+    lambda desk, lot, said, by: freeze_lot(desk, lot, by.pin, said["reason"]),
     "freeze_lot",
 )
 LIFT = StockAct(
     "lift",
     "Ctrl+Shift+L",
     ("reason",),
-    lambda desk, lot, said, pin: lift_halt(desk, lot, pin, said["reason"]),
+    lambda desk, lot, said, by: lift_halt(desk, lot, by.pin, said["reason"]),
     "lift_halt",
 )
 RECALL = StockAct(
     "recall",
     "Ctrl+Shift+W",
     ("reason",),
-    lambda desk, lot, said, pin: recall_lot(
-        desk, lot_with(desk.store, lot).number, pin, said["reason"]
+    lambda desk, lot, said, by: recall_lot(
+        desk, lot_with(desk.store, lot).number, by.pin, said["reason"]
     ),
     "recall_lot",
 )
@@ -91,8 +107,8 @@ IDENTIFY = StockAct(
     "identify",
     "Ctrl+I",
     ("method", "result"),
-    lambda desk, jar, said, pin: identify_container(
-        desk, jar, pin, said["method"], passed=said["result"] == PASSED
+    lambda desk, jar, said, by: identify_container(
+        desk, jar, by.pin, said["method"], passed=said["result"] == PASSED
     ),
     "identify_container",
 )
@@ -101,35 +117,58 @@ COUNT = StockAct(
     "count",
     "Ctrl+E",
     ("found", "reason"),
-    lambda desk, jar, said, _: count_stock(desk, jar, _amount(desk, said, "found"), said["reason"]),
+    lambda desk, jar, said, by: count_stock(
+        desk, jar, _amount(desk, said, "found"), said["reason"], by
+    ),
+    witnessed="count_stock",
+)
+CORRECT = StockAct(
+    "correct",
+    "Ctrl+Shift+E",
+    ("change", "amount", "reason"),
+    lambda desk, jar, said, by: correct_stock(desk, jar, _change(desk, said), said["reason"], by),
+    witnessed="correct_stock",
+)
+WASTE = StockAct(
+    "waste",
+    "Ctrl+Shift+D",
+    ("amount", "reason"),
+    lambda desk, jar, said, by: waste_stock(desk, jar, _amount(desk, said), said["reason"], by),
+    witnessed="waste_stock",
 )
 SAMPLE = StockAct(
     "sample",
     "Ctrl+M",
     ("amount", "reason"),
-    lambda desk, jar, said, _: take_sample(desk, jar, _amount(desk, said), said["reason"]),
+    lambda desk, jar, said, by: take_sample(desk, jar, _amount(desk, said), said["reason"], by),
+    witnessed="take_sample",
 )
 DECANT = StockAct(
     "decant",
     "Ctrl+D",
     ("amount", "place"),
-    lambda desk, jar, said, _: decant_stock(desk, jar, _amount(desk, said), said["place"].strip()),
+    lambda desk, jar, said, by: decant_stock(
+        desk, jar, _amount(desk, said), said["place"].strip(), by
+    ),
+    witnessed="decant_stock",
 )
 USED_UP = StockAct(
     "used_up",
     "Ctrl+U",
     ("reason",),
-    lambda desk, jar, said, _: empty_container(desk, jar, said["reason"]),
+    lambda desk, jar, said, by: empty_container(desk, jar, said["reason"], by),
+    witnessed="empty_container",
 )
 DESTROY = StockAct(
     "destroy",
     "Ctrl+Del",
     ("reason",),
-    lambda desk, jar, said, _: destroy_stock(desk, jar, said["reason"]),
+    lambda desk, jar, said, by: destroy_stock(desk, jar, said["reason"], by),
+    witnessed="destroy_stock",
 )
 
 LOT_ACTS = (ACCEPT, REJECT, FREEZE, LIFT, RECALL, LEVEL)
-CONTAINER_ACTS = (IDENTIFY, OPEN, COUNT, SAMPLE, DECANT, USED_UP, DESTROY)
+CONTAINER_ACTS = (IDENTIFY, OPEN, COUNT, CORRECT, WASTE, SAMPLE, DECANT, USED_UP, DESTROY)
 
 
 def fits_lot(act: StockAct, lot: SupplyLot) -> bool:

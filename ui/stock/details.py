@@ -145,8 +145,9 @@ class LotDetails(QWidget):
 
     def _begin_on_container(self, act: StockAct) -> None:
         held = self.containers.current()
-        if held is not None:
-            self.panel.begin(act, Target(held.container.id, held.container.number))
+        if held is not None and self._seen is not None:
+            jar = held.container
+            self.panel.begin(act, Target(jar.id, jar.number, self._seen.controlled))
 
     def _print_label(self) -> None:
         held = self.containers.current()

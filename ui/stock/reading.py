@@ -38,6 +38,7 @@ class LotSeen:
     holdings: tuple[Holding, ...]
     standing: Standing | None
     lines: tuple[Line, ...]
+    controlled: bool = False
 
 
 def read_lot(desk: Desk, lot_id: str) -> LotSeen:
@@ -53,6 +54,7 @@ def read_lot(desk: Desk, lot_id: str) -> LotSeen:
         tuple(sorted(held, key=lambda each: each.container.number)),
         standing(here, desk.today) if here else None,
         _lines(desk, held, ingredient),
+        ingredient is not None and ingredient.controlled,
     )
 
 

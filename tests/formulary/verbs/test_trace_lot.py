@@ -135,6 +135,9 @@ def test_a_practice_recall_finds_the_same_and_freezes_nothing(desk: Desk, base: 
 def test_whoever_calls_is_told_the_names_and_nobody_else(desk: Desk, base: SupplyLot) -> None:
     recall = recall_lot(desk, base.number, PIN, "wrong salt")
     assert recipients(desk, recall) == {"x-1": "Quentin Zimt"}
+    seen = desk.store.history(limit=1000)[-1]
+    assert (seen.verb, seen.act.person) == ("view_patient", "Ada Berg")
+    assert "Quentin" not in seen.details
     with pytest.raises(Forbidden):
         recipients(replace(desk, signed_in=False), recall)
     entries = desk.store.history(limit=1000)

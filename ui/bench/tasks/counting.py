@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
 from formulary.bench.drops import count_said
 from formulary.bench.events import LineChecked
 from formulary.bench.to_do import CheckLine, CountDrops
 from formulary.desk import Desk
+from formulary.quantity.amount import Amount
 from formulary.stock.numbers import read_container_number
 from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
-from ui.bench.tasks.weighing import Weighing, fetch, weighing_of
+from ui.bench.tasks.weighing import Weighing, both_meanings, fetch, weighing_of
 from ui.bench.typed import a_count, a_weight, count, weight
 from ui.signs import Sign
+
+if TYPE_CHECKING:
+    from formulary.verbs.two_people import Signing
 
 
 @present.register
@@ -26,7 +33,14 @@ def count_drops(task: CountDrops, scene: Scene) -> Shown:
 
     def run(values: Values) -> None:
         drops = count(values["drops"])
-        scene.doing.do(lambda desk, lot: _add(desk, lot, task.line, drops, job))
+        if job.line.controlled:
+            amount = Amount(Fraction(drops), "drop")
+            meanings = both_meanings(job, "into", amount)
+            scene.doing.sign_both(
+                "add_drops", meanings, lambda desk, lot, by: _add(desk, lot, drops, job, by)
+            )
+        else:
+            scene.doing.do(lambda desk, lot: _add(desk, lot, drops, job))
 
     def other_container(_values: Values) -> None:
         scene.memo.other_container.add(task.line)
@@ -73,7 +87,20 @@ def check_line(task: CheckLine, scene: Scene) -> Shown:
 # What is imported on the worker, when first needed.
 
 
-def _add(desk: Desk, lot: str, line: int, drops: int, job: Weighing) -> AtBench:
+def _add(desk: Desk, lot: str, drops: int, job: Weighing, by: Signing | None = None) -> AtBench:
     from formulary.verbs.add_drops import add_drops
+    from formulary.verbs.two_people import UNSIGNED
 
-    return add_drops(desk, lot, line, drops, job.container, job.vessel)
+    signed = by or UNSIGNED
+    return add_drops(
+        desk,
+        lot,
+        job.line.position,
+        drops,
+        job.container,
+        vessel=job.vessel,
+        witness_id=signed.second_id,
+        pin=signed.pin,
+        second_pin=signed.second_pin,
+        alone_because=signed.alone_because,
+    )

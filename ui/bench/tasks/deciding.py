@@ -15,7 +15,7 @@ from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
-from ui.bench.tasks.weighing import Weighing, gauge_of, weighing_of
+from ui.bench.tasks.weighing import Weighing, gauge_of, record_reading, weighing_of
 from ui.bench.typed import a_weight_or_none, weight
 from ui.sign_in.dialog import Answered
 from ui.signs import Sign
@@ -95,10 +95,8 @@ def _waste(job: Weighing) -> Shown:
 
     def run(values: Values) -> None:
         left = weight(scene.context, values["left"], job.unit)
-        scene.doing.weigh(
-            job.line.position,
-            Reading(left, job.balance, taking=Taking.LEFT, manual=True, raw=values["left"]),
-        )
+        reading = Reading(left, job.balance, taking=Taking.LEFT, manual=True, raw=values["left"])
+        record_reading(job, reading, left, "left")
 
     return Shown(
         scene.text("waste.heading", ingredient=job.line.ingredient),

@@ -212,11 +212,29 @@ def take(job: Weighing, read: Amount, raw: str, *, manual: bool) -> None:
         typed_container=bool(staged and staged[-1].typed),
         raw=raw,
     )
-    if job.line.high_alert and manual:
-        meaning = scene.text("sign.witness", ingredient=job.line.ingredient, amount=read)
-        scene.doing.weigh_witnessed(position, reading, meaning)
+    record_reading(job, reading, read, "into")
+
+
+def record_reading(job: Weighing, reading: Reading, shows: Amount, what: str) -> None:
+    """Record a reading, seen by a second person where the ingredient asks for one.
+
+    ``shows`` is what stands on the balance, ``what`` how a controlled substance's signers call it.
+    """
+    doing, position, ingredient = job.scene.doing, job.line.position, job.line.ingredient
+    if job.line.controlled:
+        doing.weigh_controlled(position, reading, both_meanings(job, what, shows))
+    elif job.line.high_alert and reading.manual:
+        meaning = job.scene.text("sign.witness", ingredient=ingredient, amount=shows)
+        doing.weigh_witnessed(position, reading, meaning)
     else:
-        scene.doing.weigh(position, reading)
+        doing.weigh(position, reading)
+
+
+def both_meanings(job: Weighing, what: str, amount: Amount) -> tuple[str, str]:
+    """Return what each of two people signs of a controlled substance."""
+    text, ingredient = job.scene.text, job.line.ingredient
+    first = text(f"sign.{what}", ingredient=ingredient, amount=amount)
+    return first, text(f"sign.{what}_beside", ingredient=ingredient, amount=amount)
 
 
 def _how(job: Weighing) -> Iterator[str]:
@@ -237,6 +255,8 @@ def _how(job: Weighing) -> Iterator[str]:
 def _sentences(job: Weighing) -> Iterator[tuple[Sign, str]]:
     if job.line.readings:
         yield SIGNS[standing(job.line)], job.scene.said(verdict_said(job.line))
+    if job.line.controlled:
+        yield Sign.TRIANGLE, job.scene.text("weigh.controlled")
     if job.line.high_alert:
         yield Sign.TRIANGLE, job.scene.text("weigh.high_alert")
     for finding in job.planned.findings:
