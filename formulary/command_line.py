@@ -240,6 +240,7 @@ def _stock(parser: argparse.ArgumentParser) -> None:
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--expiring", type=int, metavar="DAYS", help=_said("option.expiring"))
     which.add_argument("--low", action="store_true", help=_said("option.low"))
+    which.add_argument("--controlled", action="store_true", help=_said("option.controlled"))
 
 
 def _trace(parser: argparse.ArgumentParser) -> None:

@@ -11,16 +11,24 @@ from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.messages import Message, message
 from formulary.scaling.plan_json import quantity_json
+from formulary.stock.controlled_register import Entry
 from formulary.stock.listing import LotOnShelf
 from formulary.stock.lot import SupplyLot
 from formulary.stock.shelf import Holding, Low
 from formulary.tracing import Link, Node, Sort, Trace
 from formulary.verbs.list_stock import list_stock
+from formulary.verbs.read_controlled import ControlledRegister, read_controlled
 from formulary.verbs.trace_lot import trace_lot
 
 
 def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
-    """Return the stock as data and as lines for people: lots, or with ``low`` what is missing."""
+    """Return the stock as data and as lines for people: lots, or with ``low`` what is missing.
+
+    With ``controlled`` it is the register of each controlled substance.
+    """
+    if options.controlled:
+        registers = read_controlled(desk)
+        return [_register(each) for each in registers], _register_lines(registers, catalogue)
     today = desk.today
     stock = list_stock(desk.store, today)
     if options.low:
@@ -116,6 +124,53 @@ def _low_lines(missing: Iterable[tuple[str, Low]], catalogue: Catalogue) -> list
         for ingredient, each in missing
     ]
     return lines or [catalogue.text("command.stock.nothing_low")]
+
+
+def _register(each: ControlledRegister) -> dict[str, Any]:
+    return {
+        "ingredient": each.ingredient,
+        "balance": None if each.balance is None else quantity_json(each.balance),
+        "entries": [_entry(entry) for entry in each.entries],
+    }
+
+
+def _entry(entry: Entry) -> dict[str, Any]:
+    return {
+        "at": entry.at.isoformat(),
+        "cause": entry.cause.value,
+        "container": entry.container,
+        "lot": entry.lot,
+        "in": None if entry.into is None else quantity_json(entry.into),
+        "out": None if entry.out is None else quantity_json(entry.out),
+        "balance": quantity_json(entry.balance),
+        "in_container": quantity_json(entry.of_container),
+        "people": list(entry.people),
+        "alone_because": entry.alone_because,
+        "what_for": entry.what_for,
+        "differs": entry.differs,
+    }
+
+
+def _register_lines(registers: Sequence[ControlledRegister], catalogue: Catalogue) -> list[str]:
+    lines = []
+    for each in registers:
+        lines.append(each.ingredient)
+        lines += [catalogue.text(_entry_said(entry)) for entry in each.entries]
+    return lines or [catalogue.text("command.stock.none_controlled")]
+
+
+def _entry_said(entry: Entry) -> Message:
+    change = entry.into or entry.out
+    way = "kept" if change is None else "into" if entry.into is not None else "out"
+    return message(
+        f"command.stock.controlled.{way}",
+        at=entry.at,
+        cause=message(f"stock.cause.{entry.cause.value}"),
+        container=entry.container,
+        amount=change or entry.balance,
+        balance=entry.balance,
+        people=" + ".join(entry.people),
+    )
 
 
 def traced(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:

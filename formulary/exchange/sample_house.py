@@ -152,6 +152,7 @@ def _ingredient(table: Mapping[str, Any]) -> Ingredient:
         note=table.get("note", ""),
         high_alert=table.get("high_alert", False),
         double_check=table.get("double_check", False),
+        controlled=table.get("controlled", False),
         source=Source(table.get("source", "substance")),
         strength=sample_stock.strength_of(table),
     )

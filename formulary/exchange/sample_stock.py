@@ -61,6 +61,15 @@ class Setting:
         """Return a signature of somebody at noon of a day."""
         return Signature(person.id, person.name, person.post.value, meaning, self.at(day))
 
+    def both(self, lot: SupplyLot, day: date) -> tuple[Signature, ...]:
+        """Return the two signatures under a change of a controlled substance's book."""
+        if not any(each.id == lot.ingredient_id and each.controlled for each in self.ingredients):
+            return ()
+        return (
+            self.signed(self.technician, Meaning.MADE, day),
+            self.signed(self.pharmacist, Meaning.WITNESSED, day),
+        )
+
     def at(self, day: date) -> datetime:
         """Return noon of a day."""
         return datetime.combine(day, _NOON, self.zone)
@@ -221,11 +230,12 @@ def _identity(lot: SupplyLot, setting: Setting) -> IdentityCheck:
 def _moves(
     each: Mapping[str, Any], full: StockContainer, lot: SupplyLot, setting: Setting
 ) -> list[StockMove]:
-    moves = [_move(setting, full.id, full.size, (Cause.RECEIVED, lot.received_on))]
+    came = (Cause.RECEIVED, lot.received_on)
+    moves = [_move(setting, full.id, full.size, came, "", setting.both(lot, lot.received_on))]
     if "left" in each and not setting.untouched:
-        change = parse_amount(each["left"]) - full.size
-        counted = (Cause.COUNTED, setting.ago(2))
-        moves.append(_move(setting, full.id, change, counted, "Count at the month's end"))
+        change, day = parse_amount(each["left"]) - full.size, setting.ago(2)
+        signatures, why = setting.both(lot, day), "Count at the month's end"
+        moves.append(_move(setting, full.id, change, (Cause.COUNTED, day), why, signatures))
     return moves
 
 
@@ -235,7 +245,18 @@ def _move(
     amount: Amount,
     what: tuple[Cause, date],
     reason: str = "",
+    signatures: tuple[Signature, ...] = (),
 ) -> StockMove:
     cause, day = what
     by = setting.technician
-    return StockMove(new_id(), container_id, amount, cause, setting.at(day), by.id, by.name, reason)
+    return StockMove(
+        id=new_id(),
+        container_id=container_id,
+        amount=amount,
+        cause=cause,
+        at=setting.at(day),
+        person_id=by.id,
+        person=by.name,
+        reason=reason,
+        signatures=signatures,
+    )

@@ -116,3 +116,11 @@ def test_people_read_sentences(
 def test_an_unknown_number_is_told(house: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["trace", "GS26-99999", "--formulary", str(house)]) == 1
     assert "GS26-99999" in capsys.readouterr().err
+
+
+def test_the_register_of_controlled_substances_says_who_signed(asked: Ask) -> None:
+    (codeine,) = asked("stock", "--controlled")
+    assert codeine["ingredient"] == "Codeine phosphate hemihydrate"
+    assert codeine["balance"] == codeine["entries"][-1]["balance"]
+    assert {len(each["people"]) for each in codeine["entries"]} == {2}
+    assert codeine["entries"][0]["in"] == {"amount": "25", "unit": "g"}

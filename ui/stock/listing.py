@@ -28,6 +28,7 @@ class Listing(QWidget):
     receiving = Signal()
     goods_wanted = Signal()
     recalls_wanted = Signal()
+    controlled_wanted = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -46,6 +47,9 @@ class Listing(QWidget):
         self.receive = action(self, text("ui_stock.receive"), "Ctrl+N", self.receiving.emit)
         self.goods = action(self, text("ui_stock.goods"), "Ctrl+J", self.goods_wanted.emit)
         self.recalls = action(self, text("ui_stock.recalls"), "Ctrl+R", self.recalls_wanted.emit)
+        self.controlled = action(
+            self, text("ui_stock.controlled.name"), "Ctrl+E", self.controlled_wanted.emit
+        )
         self._lay_out()
         self._connect()
 
@@ -85,6 +89,7 @@ class Listing(QWidget):
         row.addWidget(self.receive_button)
         row.addWidget(button(self.goods))
         row.addWidget(button(self.recalls))
+        row.addWidget(button(self.controlled))
         for part in (self.search, self.alerts, self.low, self.nothing):
             box.addWidget(part)
         box.addWidget(self.table, 1)

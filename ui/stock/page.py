@@ -8,6 +8,7 @@ from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.verbs.list_stock import Stock, list_stock
 from ui.context import Context, Topic
+from ui.stock.controlled import Controlled
 from ui.stock.details import LotDetails
 from ui.stock.goods import Goods
 from ui.stock.listing import Listing
@@ -15,7 +16,7 @@ from ui.stock.reading import LotSeen, lot_of_container, read_lot
 from ui.stock.recalls import Recalls
 from ui.stock.receive_form import ReceiveForm
 
-_LISTING, _DETAILS, _RECEIVE, _GOODS, _RECALLS = range(5)
+_LISTING, _DETAILS, _RECEIVE, _GOODS, _RECALLS, _CONTROLLED = range(6)
 
 
 class StockPage(QWidget):
@@ -33,10 +34,21 @@ class StockPage(QWidget):
         self.receive = ReceiveForm(context)
         self.goods = Goods(context)
         self.recalls = Recalls(context)
+        self.controlled = Controlled(context)
         self._stack = QStackedLayout(self)
-        for part in (self.listing, self.details, self.receive, self.goods, self.recalls):
+        for part in self._parts():
             self._stack.addWidget(part)
         self._connect()
+
+    def _parts(self) -> tuple[QWidget, ...]:
+        return (
+            self.listing,
+            self.details,
+            self.receive,
+            self.goods,
+            self.recalls,
+            self.controlled,
+        )
 
     def take(self, subject: object) -> None:
         """Show the lot with an id, or the one whose container has that number."""
@@ -68,7 +80,9 @@ class StockPage(QWidget):
         self.listing.receiving.connect(self._receive)
         self.listing.goods_wanted.connect(self._show_goods)
         self.listing.recalls_wanted.connect(self._show_recalls)
+        self.listing.controlled_wanted.connect(self._show_controlled)
         self.recalls.left.connect(self._show_list)
+        self.controlled.left.connect(self._show_list)
         self.details.left.connect(self._show_list)
         self.details.changed.connect(lambda: self.open_lot(self._lot_id))
         self.receive.left.connect(self._show_list)
@@ -116,6 +130,10 @@ class StockPage(QWidget):
     def _show_recalls(self) -> None:
         self._stack.setCurrentIndex(_RECALLS)
         self.recalls.begin()
+
+    def _show_controlled(self) -> None:
+        self._stack.setCurrentIndex(_CONTROLLED)
+        self.controlled.begin()
 
 
 def _stock(desk: Desk) -> Stock:
