@@ -72,7 +72,8 @@ class House:
     weighed uncorrected. The desk locks after ``lock_minutes`` without a touch, never where it is 0.
     ``clearance`` is the tick list for a bench before work begins. A version in use is looked at
     again after ``review_months`` (our default, no source), never where it is 0. ``gtin`` is the
-    GS1 item number that its labels' codes begin with, where it has one.
+    GS1 item number that its labels' codes begin with, where it has one. ``suppliers`` are those
+    that the house has approved; where it names any, a lot of another one has its reason.
     """
 
     id: str
@@ -94,4 +95,5 @@ class House:
     clearance: tuple[str, ...] = ()
     review_months: int = 24
     gtin: str = ""
+    suppliers: tuple[str, ...] = ()
     revision: int = 0

@@ -1,4 +1,4 @@
-"""An ingredient's master data: its names, form and density."""
+"""An ingredient's master data: names, form, density, what it is taken for, how it is handled."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from formulary.formula.content import Storage
+from formulary.monograph import NOT_LISTED, NOTHING_KNOWN, Handling, Monograph
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 from formulary.stock.lot import LotStrength, Source
@@ -31,6 +33,8 @@ class Ingredient:
     looks at container and figure afresh. Of a ``controlled`` one every change of the book has two
     signatures, and nothing is weighed that the book doesn't hold. ``source`` and ``strength`` are
     those that a formula which names it means; no other kind or strength stands in for them.
+    ``look_alikes`` are names of others that it is taken for; ``hazards`` and ``allergens`` go on to
+    each lot that is received.
     """
 
     id: str
@@ -49,4 +53,10 @@ class Ingredient:
     source: Source = Source.SUBSTANCE
     strength: LotStrength | None = None
     controlled: bool = False
+    hazards: tuple[str, ...] = ()
+    allergens: tuple[str, ...] = ()
+    look_alikes: tuple[str, ...] = ()
+    storage: Storage | None = None
+    handling: Handling = NOT_LISTED
+    monograph: Monograph = NOTHING_KNOWN
     revision: int = 0

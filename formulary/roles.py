@@ -19,6 +19,7 @@ MAY: dict[str, frozenset[Post]] = {
     "put_in_use": _PHARMACIST,
     "withdraw": _PHARMACIST,
     "save_ingredient": _BENCH,
+    "attach_sheet": _BENCH,
     "save_house": _OFFICE,
     "save_person": _OFFICE,
     "set_pin": frozenset(Post),

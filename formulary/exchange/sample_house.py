@@ -17,6 +17,7 @@ from formulary.formula.version import State, Version
 from formulary.house import Balance, House, Measure, Pack, Printer
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient, Matter
+from formulary.monograph import Handling, Monograph, parse_listings
 from formulary.people import Person, Post
 from formulary.pins import quick_hash_of
 from formulary.quantity.amount import Amount
@@ -107,6 +108,7 @@ def _house(table: Mapping[str, Any], today: date | None) -> House:
         packs=tuple(map(_pack, table["pack"])),
         printers=tuple(Printer(**each) for each in table["printer"]),
         clearance=tuple(table["clearance"]),
+        suppliers=tuple(table["suppliers"]),
     )
 
 
@@ -155,7 +157,21 @@ def _ingredient(table: Mapping[str, Any]) -> Ingredient:
         controlled=table.get("controlled", False),
         source=Source(table.get("source", "substance")),
         strength=sample_stock.strength_of(table),
+        hazards=tuple(table.get("hazards", ())),
+        allergens=tuple(table.get("allergens", ())),
+        look_alikes=tuple(table.get("look_alikes", ())),
+        handling=_handling(table),
+        monograph=_monograph(table),
     )
+
+
+def _handling(table: Mapping[str, Any]) -> Handling:
+    listings = parse_listings("\n".join(table.get("listings", ())))
+    return Handling(listings, table.get("precautions", ""), table.get("handling_reviewed"))
+
+
+def _monograph(table: Mapping[str, Any]) -> Monograph:
+    return Monograph(**{name: table[name] for name in ("cas", "solubility") if name in table})
 
 
 def _density(table: Mapping[str, Any]) -> Density | None:

@@ -70,8 +70,9 @@ def read_delivery(texts: Mapping[str, str], arriving: Arriving) -> Delivery:
             supplier=texts["supplier"].strip(),
             maker=texts["maker"].strip(),
             grade=texts["grade"].strip(),
-            strength=_at("strength", lambda: _strength(texts["strength"].strip(), source, sign)),
+            strength=read_strength(texts["strength"].strip(), source, sign),
             analysis=_analysis(texts, sign),
+            supplier_reason=texts.get("supplier_reason", "").strip(),
             place=texts["place"].strip(),
             hazards=_listed(texts["hazards"]),
             allergens=_listed(texts["allergens"]),
@@ -122,7 +123,8 @@ def _expiry(text: str, arriving: Arriving) -> Expiry:
     return parse_expiry(text)
 
 
-def _strength(text: str, source: Source, sign: str) -> LotStrength | None:
+def read_strength(text: str, source: Source, sign: str) -> LotStrength | None:
+    """Read a concentrate's strength, or what one tablet or capsule holds; nothing for none."""
     if not text:
         return None
     return parse_amount(text, sign) if source is Source.UNITS else parse_concentration(text, sign)

@@ -105,7 +105,8 @@ class SupplyLot:
     """One lot of one ingredient, from a supplier or made here.
 
     ``number`` is the lot number of its maker, ``made_as`` the preparation it was made as, if here.
-    ``decision`` is the signature that accepted or rejected it. Raises
+    ``decision`` is the signature that accepted or rejected it. ``supplier_reason`` is why it came
+    from a supplier that the house hasn't approved. Raises
     :class:`formulary.errors.Refusal` for a strength that the kind of source can't have.
     """
 
@@ -130,16 +131,13 @@ class SupplyLot:
     decision: Signature | None = None
     decision_reason: str = ""
     made_as: str = ""
+    supplier_reason: str = ""
     revision: int = 0
 
     def __post_init__(self) -> None:
         if not self.number.strip():
             raise Refusal(message("stock.lot.no_number"))
-        if type(self.strength) not in _STRENGTHS[self.source]:
-            source = message(f"stock.source.{self.source.value}")
-            raise Refusal(message("stock.lot.strength", source=source))
-        if _number_of(self.strength) <= 0:
-            raise Refusal(message("stock.lot.no_strength"))
+        require_strength(self.source, self.strength)
 
 
 _STRENGTHS: dict[Source, tuple[type, ...]] = {
@@ -149,6 +147,15 @@ _STRENGTHS: dict[Source, tuple[type, ...]] = {
     Source.BASE: (type(None),),
     Source.INTERMEDIATE: (type(None), Concentration, OneIn),
 }
+
+
+def require_strength(source: Source, strength: LotStrength | None) -> None:
+    """Raise :class:`formulary.errors.Refusal` for a strength that such a source can't have."""
+    if type(strength) not in _STRENGTHS[source]:
+        said = message(f"stock.source.{source.value}")
+        raise Refusal(message("stock.lot.strength", source=said))
+    if _number_of(strength) <= 0:
+        raise Refusal(message("stock.lot.no_strength"))
 
 
 def _number_of(strength: LotStrength | None) -> Fraction:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 
+from formulary.errors import BadText
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Period
 from formulary.messages import message
@@ -64,6 +65,30 @@ def doubts(lot: SupplyLot, others: Iterable[SupplyLot]) -> tuple[Finding, ...]:
     earlier = [each for each in others if each.id != lot.id and _same_goods(each, lot)]
     found += [_again(lot, each) for each in earlier]
     return tuple(found)
+
+
+def require_supplier(lot: SupplyLot, approved: Collection[str]) -> None:
+    """Raise :class:`formulary.errors.BadText` for a supplier off the list without a reason.
+
+    A house that keeps no list asks for none.
+    """
+    names = {each.casefold() for each in approved}
+    if names and lot.supplier.strip().casefold() not in names and not lot.supplier_reason.strip():
+        said = message("stock.receipt.other_supplier", supplier=lot.supplier or "?")
+        raise BadText(said, field="supplier_reason")
+
+
+def beside_look_alikes(lot: SupplyLot, others: Iterable[tuple[str, SupplyLot]]) -> list[Finding]:
+    """Return a finding where a look-alike (its name, and a lot of it) stands in the same place."""
+    names = {name for name, other in others if lot.place and other.place == lot.place}
+    return [
+        Finding(
+            Severity.REASON,
+            message("stock.receipt.beside_look_alike", name=name, place=lot.place),
+            "place",
+        )
+        for name in sorted(names)
+    ]
 
 
 def _told(lot: SupplyLot) -> tuple[tuple[str, str], ...]:

@@ -17,6 +17,7 @@ from formulary.preparation import Preparation
 from formulary.stock.choosing import in_order
 from formulary.stock.shelf import Holding
 from formulary.verbs.check_balance import checks_on, entry_of
+from formulary.verbs.line_cautions import line_cautions
 from formulary.verbs.look_up_stock import container_numbered, holding_of, holdings_of_ingredient
 from formulary.verbs.weigh_line import factor_at, wanted_of
 from formulary.verbs.work_at_bench import AtBench, at_bench
@@ -31,12 +32,14 @@ class Work:
     """A preparation at the bench, and what the house says of it.
 
     ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
-    a staged container's lot for one of what is declared, by line and container.
+    a staged container's lot for one of what is declared, by line and container, ``cautions`` what
+    each line's ingredient is taken for and how it is handled.
     """
 
     at: AtBench
     unfit: Mapping[str, Message] = field(default_factory=dict)
     factors: Mapping[tuple[int, str], Fraction] = field(default_factory=dict)
+    cautions: tuple[tuple[Message, ...], ...] = ()
 
     @property
     def lot(self) -> str:
@@ -79,7 +82,8 @@ def at_this_bench(desk: Desk) -> str:
 def read_work(desk: Desk, lot: str) -> Work:
     """Return a preparation by its lot, or by the code of one of its jars. Raises NotFound."""
     found = at_bench(desk.store, lot.strip().partition("/")[0])
-    return Work(found, unfit(desk), _factors(desk, found))
+    lines = [each.line for each in found.state.job.plan.lines]
+    return Work(found, unfit(desk), _factors(desk, found), line_cautions(desk.store, lines))
 
 
 def unfit(desk: Desk) -> dict[str, Message]:

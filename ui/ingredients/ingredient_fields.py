@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from formulary.catalogue import Catalogue, keys_under
-from formulary.errors import BadText
+from formulary.errors import BadText, Refusal
 from formulary.ingredient import Ingredient, Matter
 from formulary.messages import message
 from formulary.quantity.amount import Amount
@@ -15,9 +15,22 @@ from formulary.quantity.parsing import parse_amount
 from formulary.quantity.typed_number import parse_number
 from formulary.quantity.units import Dimension
 from formulary.scaling.factor_range import parse_factor_range
+from formulary.stock.delivery_text import read_strength
+from formulary.stock.lot import LotStrength, Source, require_strength
 from ui.context import Context
 from ui.forms import understanding
-from ui.forms.fields import FormField, Kind
+from ui.forms.fields import NO, YES, FormField, Kind
+from ui.ingredients.monograph_texts import (
+    a_day,
+    a_degree,
+    a_ph_range,
+    handling_of,
+    handling_texts,
+    monograph_of,
+    monograph_texts,
+    storage_of,
+    storage_texts,
+)
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 _WARNINGS = "label.warning"
@@ -39,6 +52,10 @@ def ingredient_fields(context: Context) -> tuple[FormField, ...]:
         FormField("factor_range", understand=_factor_range(context), hint=True),
         FormField("warnings", Kind.CHECKS, choices=_warnings(context)),
         FormField("note", Kind.TEXT),
+        *_alert_fields(context),
+        *_handling_fields(),
+        *_storage_fields(),
+        *_monograph_fields(context),
     )
 
 
@@ -59,6 +76,17 @@ def texts_of(ingredient: Ingredient, catalogue: Catalogue) -> dict[str, str]:
         "factor_range": _range_text(ingredient, catalogue),
         "warnings": "\n".join(sorted(ingredient.warnings)),
         "note": ingredient.note,
+        "source": ingredient.source.value,
+        "strength": _strength_text(ingredient, catalogue),
+        "high_alert": _flag(ingredient.high_alert),
+        "double_check": _flag(ingredient.double_check),
+        "controlled": _flag(ingredient.controlled),
+        "look_alikes": "\n".join(ingredient.look_alikes),
+        "hazards": "\n".join(ingredient.hazards),
+        "allergens": "\n".join(ingredient.allergens),
+        **handling_texts(ingredient.handling),
+        **storage_texts(ingredient.storage),
+        **monograph_texts(ingredient.monograph, catalogue),
     }
 
 
@@ -81,7 +109,90 @@ def ingredient_of(texts: Mapping[str, str], before: Ingredient, sign: str) -> In
         factor_range=parse_factor_range(factors, sign) if factors else None,
         warnings=tuple(_lines(texts["warnings"])),
         note=texts["note"].strip(),
+        source=Source(texts["source"]),
+        strength=_strength(texts, sign),
+        high_alert=texts["high_alert"] == YES,
+        double_check=texts["double_check"] == YES,
+        controlled=texts["controlled"] == YES,
+        look_alikes=tuple(_lines(texts["look_alikes"])),
+        hazards=tuple(_lines(texts["hazards"])),
+        allergens=tuple(_lines(texts["allergens"])),
+        handling=handling_of(texts, before.handling),
+        storage=storage_of(texts, before.storage),
+        monograph=monograph_of(texts, sign),
     )
+
+
+def _alert_fields(context: Context) -> tuple[FormField, ...]:
+    """Return what it is bought as, and what the bench is warned of."""
+    return (
+        FormField("source", Kind.CHOICE, choices=_sources(context)),
+        FormField("strength", hint=True),
+        FormField("high_alert", Kind.FLAG, hint=True),
+        FormField("double_check", Kind.FLAG, hint=True),
+        FormField("controlled", Kind.FLAG, hint=True),
+        FormField("look_alikes", Kind.TEXT, hint=True),
+        FormField("hazards", Kind.TEXT, hint=True),
+        FormField("allergens", Kind.TEXT, hint=True),
+    )
+
+
+def _handling_fields() -> tuple[FormField, ...]:
+    return (
+        FormField("listings", Kind.TEXT, hint=True),
+        FormField("precautions", Kind.TEXT),
+        FormField("handling_reviewed", understand=a_day),
+    )
+
+
+def _storage_fields() -> tuple[FormField, ...]:
+    return (
+        FormField("lowest", understand=a_degree),
+        FormField("highest", understand=a_degree),
+        FormField("do_not_freeze", Kind.FLAG),
+        FormField("protect_from_light", Kind.FLAG),
+        FormField("keep_dry", Kind.FLAG),
+    )
+
+
+def _monograph_fields(context: Context) -> tuple[FormField, ...]:
+    number = understanding.number(context)
+    return (
+        FormField("cas", hint=True),
+        FormField("molecular_mass", understand=number),
+        FormField("parent"),
+        FormField("parent_factor", understand=number, hint=True),
+        FormField("melting"),
+        FormField("solubility", Kind.TEXT),
+        FormField("ph", understand=a_ph_range(context.house.decimal_sign), hint=True),
+        FormField("usual", Kind.TEXT, hint=True),
+        FormField("doses", Kind.TEXT, hint=True),
+        FormField("displacement", understand=number, hint=True),
+        FormField("tariffs", Kind.TEXT),
+        FormField("source_of_facts", hint=True),
+    )
+
+
+def _strength(texts: Mapping[str, str], sign: str) -> LotStrength | None:
+    text, source = texts["strength"].strip(), Source(texts["source"])
+    try:
+        strength = read_strength(text, source, sign)
+        require_strength(source, strength)
+    except (BadText, Refusal) as trouble:
+        raise BadText(trouble.message, field="strength") from trouble
+    return strength
+
+
+def _strength_text(ingredient: Ingredient, catalogue: Catalogue) -> str:
+    return "" if ingredient.strength is None else _plain(catalogue.written(ingredient.strength))
+
+
+def _sources(context: Context) -> Callable[[], Sequence[tuple[str, str]]]:
+    return lambda: [(context.text(f"stock.source.{each.value}"), each.value) for each in Source]
+
+
+def _flag(on: bool) -> str:  # noqa: FBT001  the flag itself
+    return YES if on else NO
 
 
 def _density(texts: Mapping[str, str], sign: str) -> Density | None:

@@ -22,6 +22,7 @@ from ui.forms.leaf import fit_index, leaf
 from ui.forms.unsaved import Unsaved
 from ui.ingredients.ingredient_fields import ingredient_fields, ingredient_of, texts_of
 from ui.ingredients.ingredient_list import IngredientList
+from ui.ingredients.sheet_panel import SheetPanel
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, spaced
 
@@ -46,6 +47,7 @@ class IngredientsPage(QWidget):
         self.index = IngredientList(context)
         self.title = label(role="title")
         self.form = Form(context, "ui_ingredients", ingredient_fields(context))
+        self.sheet = SheetPanel(context)
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -86,6 +88,7 @@ class IngredientsPage(QWidget):
         spaced(box, inside=12, around=24)
         box.addWidget(self.title)
         box.addWidget(self.form)
+        box.addWidget(self.sheet)
         box.addStretch(1)
         right = QVBoxLayout()
         spaced(right, inside=0)
@@ -121,6 +124,7 @@ class IngredientsPage(QWidget):
         self.index.chosen.connect(self._choose)
         self.index.entered.connect(self._into_form)
         self.form.edited.connect(self._edited)
+        self.sheet.changed.connect(self._sheet_attached)
 
     def _arrived(self, ingredients: Sequence[Ingredient]) -> None:
         before = self._chosen
@@ -154,6 +158,7 @@ class IngredientsPage(QWidget):
         if record is not None:
             texts = texts_of(record, self._context.catalogue)
             self.form.show_values(self._edits.get(record.id, texts))
+            self.sheet.show_record(record, is_stored=record.id in self._stored)
             self.title.setText(record.name or self._context.text("ui_ingredients.unnamed"))
         self._show_state()
 
@@ -231,10 +236,20 @@ class IngredientsPage(QWidget):
         self._show_editor()
         self._context.say.tell("ui_ingredients.saved", name=saved.name)
 
+    def _sheet_attached(self, kept: Ingredient) -> None:
+        """Go on from the record with its sheet; what is typed meanwhile stays typed."""
+        self._stored[kept.id] = kept
+        if kept.id in self._edits:
+            self._edits[kept.id][REVISION] = str(kept.revision)
+            self.keep_draft()
+        self._show_editor()
+
     def _not_saved(self, error: FormularyError) -> None:
         """Say why; what somebody else saved meanwhile is read, the edits stay."""
         self._context.say.refuse(error)
-        if isinstance(error, Refusal) and error.message.key == "verbs.ingredient_taken":
+        if isinstance(error, BadText):
+            self.form.show_trouble(error.field or "name", error.message)
+        elif isinstance(error, Refusal) and error.message.key == "verbs.ingredient_taken":
             self.form.show_trouble("name", error.message)
         else:
             self._context.do(_ingredients, self._arrived, lane="ingredients.list")

@@ -53,9 +53,12 @@ def writing_fields(context: Context) -> tuple[FormField, ...]:
 
 
 def weighing_fields(context: Context) -> tuple[FormField, ...]:
-    """Return what scaling does with the certificate of a lot."""
+    """Return what scaling does with the certificate of a lot, and where lots come from."""
     threshold = _threshold(context)
-    return (FormField("correction_threshold", understand=threshold, required=True, hint=True),)
+    return (
+        FormField("correction_threshold", understand=threshold, required=True, hint=True),
+        FormField("suppliers", Kind.TEXT, hint=True),
+    )
 
 
 def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:

@@ -63,6 +63,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "lot_prefix": house.lot_prefix,
             "gtin": house.gtin,
             "correction_threshold": _percent(house, catalogue),
+            "suppliers": "\n".join(house.suppliers),
         },
         tables={
             "balances": [_balance_row(each, said) for each in house.balances],
@@ -93,6 +94,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         lot_prefix=texts["lot_prefix"].strip(),
         gtin=texts["gtin"].strip(),
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
+        suppliers=tuple(each.strip() for each in texts["suppliers"].splitlines() if each.strip()),
         balances=_each("balances", tables, lambda row: _balance(row, sign)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
         packs=_each("packs", tables, lambda row: _pack(row, sign)),

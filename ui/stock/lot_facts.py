@@ -20,6 +20,7 @@ def facts_of(context: Context, seen: LotSeen) -> list[tuple[str, str]]:
     found = {
         "source": _source(context, lot),
         "supplier": lot.supplier,
+        "supplier_reason": lot.supplier_reason,
         "maker": lot.maker,
         "grade": lot.grade,
         "received": context.catalogue.written(lot.received_on),

@@ -20,11 +20,13 @@ from formulary.stock.delivery_text import Arriving, read_cost, read_delivery, re
 from formulary.stock.expiry import parse_expiry
 from formulary.stock.lot import AssayBasis, Source, SupplyLot
 from formulary.verbs.receive_lot import Received, receive_lot
+from formulary.verbs.two_people import UNSIGNED, Signing
 from ui import theme
 from ui.context import Context, Topic
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.leaf import leaf
+from ui.sign_in.both_sign import both_sign
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 from ui.widgets.words import action, button, hairline, label, spaced
@@ -119,6 +121,7 @@ class ReceiveForm(QWidget):
             ),
             FormField("expiry", understand=_reads(parse_expiry), hint=True),
             FormField("supplier", offered=lambda: self._suppliers),
+            FormField("supplier_reason", hint=True),
             FormField("maker"),
             FormField("grade"),
             FormField("place", offered=lambda: self._places),
@@ -166,12 +169,30 @@ class ReceiveForm(QWidget):
             self.form.inputs[faulty].setFocus()
             self._context.say.refuse(message(f"{AREA}.mend_first"))
             return
-        texts, known = self.form.values(), self._known
+        texts = self.form.values()
+        ingredient = self._known[texts["ingredient"].strip()]
+        if ingredient.controlled:
+            self._keep_controlled(texts, ingredient)
+            return
         self._context.do(
-            lambda desk: _receive(desk, texts, known[texts["ingredient"].strip()].id),
+            lambda desk: _receive(desk, texts, ingredient.id),
             self._kept,
             changes=(Topic.STOCK,),
             failed=self._not_kept,
+        )
+
+    def _keep_controlled(self, texts: Mapping[str, str], ingredient: Ingredient) -> None:
+        words = self._context.text(f"{AREA}.keep")
+        both_sign(
+            self._context,
+            "receive_lot",
+            (
+                self._context.text(f"{AREA}.both.first", act=words, name=ingredient.name),
+                self._context.text(f"{AREA}.both.second", act=words, name=ingredient.name),
+            ),
+            lambda desk, by: _receive(desk, texts, ingredient.id, by),
+            self._kept,
+            changes=(Topic.STOCK,),
         )
 
     def _kept(self, came: Received) -> None:
@@ -207,14 +228,17 @@ def _known(desk: Desk) -> Known:
     """Return the ingredients by name, and the suppliers and places there are."""
     ingredients = sorted(desk.store.every(Ingredient), key=lambda each: each.name.casefold())
     lots = desk.store.every(SupplyLot)
-    suppliers = sorted({each.supplier for each in lots if each.supplier})
+    known = {each.supplier for each in lots if each.supplier} | set(desk.house.suppliers)
+    suppliers = sorted(known)
     places = sorted({each.place for each in lots if each.place})
     return {each.name: each for each in ingredients}, tuple(suppliers), tuple(places)
 
 
-def _receive(desk: Desk, texts: Mapping[str, str], ingredient_id: str) -> Received:
+def _receive(
+    desk: Desk, texts: Mapping[str, str], ingredient_id: str, signing: Signing = UNSIGNED
+) -> Received:
     house = desk.house
     day = legal_date(desk.clock.now(), house.zone)
     arriving = Arriving(new_id(), ingredient_id, day, desk.person.name, house.decimal_sign)
     came = read_delivery(texts, arriving)
-    return receive_lot(desk, came.lot, came.sizes, came.in_use)
+    return receive_lot(desk, came.lot, came.sizes, came.in_use, signing)

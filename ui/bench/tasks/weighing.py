@@ -255,6 +255,8 @@ def _how(job: Weighing) -> Iterator[str]:
 def _sentences(job: Weighing) -> Iterator[tuple[Sign, str]]:
     if job.line.readings:
         yield SIGNS[standing(job.line)], job.scene.said(verdict_said(job.line))
+    for caution in job.scene.work.cautions[job.line.position : job.line.position + 1]:
+        yield from ((Sign.TRIANGLE, job.scene.said(each)) for each in caution)
     if job.line.controlled:
         yield Sign.TRIANGLE, job.scene.text("weigh.controlled")
     if job.line.high_alert:

@@ -1,0 +1,158 @@
+"""What books say of an ingredient, how it is kept and handled: as texts of fields, and back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from formulary.catalogue import Catalogue
+from formulary.errors import BadText
+from formulary.formula.content import Storage
+from formulary.messages import message
+from formulary.monograph import Handling, Monograph, parse_listings, write_listing
+from formulary.quantity.typed_number import parse_number
+from ui.forms.fields import NO, YES
+from ui.settings.balance_texts import day_of
+from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
+
+_DEGREES = re.compile(r"[-\N{MINUS SIGN}]?[0-9]{1,2}")
+_NUMBERS = ("molecular_mass", "parent_factor", "displacement")
+_LISTS = ("usual", "doses", "tariffs")
+_WORDS = ("cas", "parent", "melting", "solubility")
+_FLAGS = ("do_not_freeze", "protect_from_light", "keep_dry")
+
+
+def monograph_texts(monograph: Monograph, catalogue: Catalogue) -> dict[str, str]:
+    """Return what books say as texts."""
+    figures = {name: getattr(monograph, name) for name in _NUMBERS}
+    return {
+        **{name: getattr(monograph, name) for name in _WORDS},
+        **{name: "\n".join(getattr(monograph, name)) for name in _LISTS},
+        **{name: _number_text(figure, catalogue) for name, figure in figures.items()},
+        "ph": _range_text(monograph.ph, catalogue),
+        "source_of_facts": monograph.source,
+    }
+
+
+def monograph_of(texts: Mapping[str, str], sign: str) -> Monograph:
+    """Return what the texts say. Raises :class:`formulary.errors.BadText`."""
+    return Monograph(
+        cas=texts["cas"].strip(),
+        molecular_mass=_number(texts["molecular_mass"], sign),
+        parent=texts["parent"].strip(),
+        parent_factor=_number(texts["parent_factor"], sign),
+        melting=texts["melting"].strip(),
+        solubility=texts["solubility"].strip(),
+        usual=tuple(_lines(texts["usual"])),
+        doses=tuple(_lines(texts["doses"])),
+        displacement=_number(texts["displacement"], sign),
+        tariffs=tuple(_lines(texts["tariffs"])),
+        ph=ph_range(texts["ph"], sign),
+        source=texts["source_of_facts"].strip(),
+    )
+
+
+def handling_texts(handling: Handling) -> dict[str, str]:
+    """Return how a hazardous substance is handled as texts."""
+    day = handling.reviewed_on
+    return {
+        "listings": "\n".join(map(write_listing, handling.listings)),
+        "precautions": handling.precautions,
+        "handling_reviewed": "" if day is None else day.isoformat(),
+    }
+
+
+def handling_of(texts: Mapping[str, str], before: Handling) -> Handling:
+    """Return what the texts say, with the sheet that is attached already."""
+    day = texts["handling_reviewed"].strip()
+    return replace(
+        before,
+        listings=parse_listings(texts["listings"]),
+        precautions=texts["precautions"].strip(),
+        reviewed_on=day_of(day) if day else None,
+    )
+
+
+def storage_texts(storage: Storage | None) -> dict[str, str]:
+    """Return how it is kept as texts."""
+    kept = storage or Storage()
+    ends = {"lowest": kept.lowest, "highest": kept.highest}
+    return {
+        **{name: "" if degrees is None else str(degrees) for name, degrees in ends.items()},
+        **{name: YES if getattr(kept, name) else NO for name in _FLAGS},
+    }
+
+
+def storage_of(texts: Mapping[str, str], before: Storage | None) -> Storage | None:
+    """Return how it is kept, None where nothing is said."""
+    kept = replace(
+        before or Storage(),
+        lowest=_degrees(texts["lowest"]),
+        highest=_degrees(texts["highest"]),
+        do_not_freeze=texts["do_not_freeze"] == YES,
+        protect_from_light=texts["protect_from_light"] == YES,
+        keep_dry=texts["keep_dry"] == YES,
+    )
+    if kept.lowest is not None and kept.highest is not None and kept.lowest > kept.highest:
+        raise BadText(message("ui_ingredients.upside_down"), field="highest")
+    return kept if kept != Storage() else None
+
+
+def a_day(text: str) -> Meaning:
+    """Take a day in ISO 8601."""
+    if text.strip():
+        day_of(text.strip())
+    return NO_MEANING
+
+
+def a_degree(text: str) -> Meaning:
+    """Take whole degrees Celsius."""
+    _degrees(text)
+    return NO_MEANING
+
+
+def a_ph_range(sign: str) -> Understand:
+    """Take two figures from the lower to the higher."""
+
+    def understand(text: str) -> Meaning:
+        ph_range(text, sign)
+        return NO_MEANING
+
+    return understand
+
+
+def ph_range(text: str, sign: str) -> tuple[Fraction, Fraction] | None:
+    """Read "4 to 6.5". Raises :class:`formulary.errors.BadText` for anything else."""
+    if not text.strip():
+        return None
+    low, to, high = text.partition(" to ")
+    if not to:
+        raise BadText(message("ui_ingredients.no_range", typed=text.strip()), field="ph")
+    return parse_number(low.strip(), sign), parse_number(high.strip(), sign)
+
+
+def _range_text(ph: tuple[Fraction, Fraction] | None, catalogue: Catalogue) -> str:
+    return "" if ph is None else " to ".join(_number_text(end, catalogue) for end in ph)
+
+
+def _number_text(number: Fraction | None, catalogue: Catalogue) -> str:
+    return "" if number is None else catalogue.written(number)
+
+
+def _number(text: str, sign: str) -> Fraction | None:
+    return parse_number(text.strip(), sign) if text.strip() else None
+
+
+def _degrees(text: str) -> int | None:
+    typed = text.strip().removesuffix("\N{DEGREE SIGN}C").strip()
+    if not typed:
+        return None
+    if not _DEGREES.fullmatch(typed):
+        raise BadText(message("ui_ingredients.no_degrees", typed=text.strip()))
+    return int(typed.replace("\N{MINUS SIGN}", "-"))
+
+
+def _lines(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.strip()]

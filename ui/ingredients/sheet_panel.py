@@ -1,0 +1,123 @@
+"""The safety data sheet of an ingredient: what is attached, and another one to attach."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.ingredient import Ingredient
+from formulary.messages import message
+from formulary.verbs.attach_sheet import attach_sheet, sheet_file
+from ui import signs
+from ui.context import Context, Topic
+from ui.forms.days import today
+from ui.forms.fields import FormField
+from ui.forms.signed_text import SignedText
+from ui.ingredients.monograph_texts import a_day
+from ui.settings.balance_texts import day_of
+from ui.stock.question import Question
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, label, spaced
+
+AREA = "ui_ingredients"
+
+
+class SheetPanel(QWidget):
+    """Shows the sheet of one ingredient; ``changed`` gives the record with a new one."""
+
+    changed = Signal(object)
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._record: Ingredient | None = None
+        text = context.text
+        self.said = label(role="quiet")
+        self.due = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
+        self.question = Question(context)
+        self.attach = action(self, text(f"{AREA}.sheet"), "Ctrl+Shift+A", self._attach)
+        self.save = action(self, text(f"{AREA}.sheet_save"), "Ctrl+Shift+S", self._save)
+        row = FlowLayout()
+        row.addWidget(button(self.attach))
+        row.addWidget(button(self.save))
+        box = QVBoxLayout(self)
+        spaced(box, inside=8)
+        for part in (self.due, self.said):
+            box.addWidget(part)
+        box.addLayout(row)
+        box.addWidget(self.question)
+
+    def show_record(self, record: Ingredient, *, is_stored: bool) -> None:
+        """Show what is attached to a record; to one that isn't saved yet nothing can be."""
+        if self._record is None or self._record.id != record.id:
+            self.question.ask_nothing()
+        self._record = record
+        self.said.setText(self._said(record))
+        is_due = record.handling.is_due(today(self._context))
+        self.due.say([self._context.text("ingredient.caution.sheet_due")] if is_due else [])
+        self.attach.setEnabled(is_stored)
+        self.save.setEnabled(record.handling.sheet is not None)
+
+    def _said(self, record: Ingredient) -> str:
+        sheet = record.handling.sheet
+        if sheet is None:
+            return self._context.text(f"{AREA}.sheet_missing")
+        return self._context.text(f"{AREA}.sheet_there", name=sheet.file.name, day=sheet.revised_on)
+
+    def _attach(self) -> None:
+        text, record = self._context.text, self._record
+        name, _ = QFileDialog.getOpenFileName(
+            self, text(f"{AREA}.sheet"), "", text("ui_stock.documents")
+        )
+        if not name or record is None:
+            return
+        path = Path(name)
+
+        def run(said: dict[str, str]) -> None:
+            day = day_of(said["sheet_revised"].strip())
+            self._context.do(
+                lambda desk: attach_sheet(desk, record.id, path.name, _read(path), day),
+                lambda kept: self._attached(kept, path.name),
+                changes=(Topic.INGREDIENTS,),
+            )
+
+        field = FormField("sheet_revised", understand=a_day, required=True)
+        self.question.ask(self.attach.text(), self.attach.text(), AREA, (field,), run)
+
+    def _attached(self, kept: Ingredient, name: str) -> None:
+        self.question.ask_nothing()
+        self._context.say.tell(f"{AREA}.sheet_attached", name=name)
+        self.changed.emit(kept)
+
+    def _save(self) -> None:
+        record = self._record
+        sheet = record.handling.sheet if record is not None else None
+        if record is None or sheet is None:
+            return
+        name, _ = QFileDialog.getSaveFileName(self, self.save.text(), sheet.file.name)
+        if name:
+            self._context.do(
+                lambda desk: _write(desk, record, Path(name)),
+                lambda _: self._context.say.tell(f"{AREA}.sheet_saved", name=name),
+            )
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        raise Refusal(message("ui_stock.cannot_read", place=str(path), why=why)) from trouble
+
+
+def _write(desk: Desk, record: Ingredient, path: Path) -> None:
+    data = sheet_file(desk.store, record)
+    try:
+        path.write_bytes(data)
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        raise Refusal(message("ui_stock.cannot_write", place=str(path), why=why)) from trouble
