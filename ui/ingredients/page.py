@@ -47,7 +47,7 @@ class IngredientsPage(QWidget):
         self.index = IngredientList(context)
         self.title = label(role="title")
         self.form = Form(context, "ui_ingredients", ingredient_fields(context))
-        self.sheet = SheetPanel(context)
+        self.sheet = SheetPanel(context, self)
         self._make_actions()
         self._lay_out()
         self._connect()

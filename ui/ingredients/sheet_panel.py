@@ -27,11 +27,14 @@ AREA = "ui_ingredients"
 
 
 class SheetPanel(QWidget):
-    """Shows the sheet of one ingredient; ``changed`` gives the record with a new one."""
+    """Shows the sheet of one ingredient; ``changed`` gives the record with a new one.
+
+    Its keys are live on all of the ``page``.
+    """
 
     changed = Signal(object)
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, page: QWidget) -> None:
         super().__init__()
         self._context = context
         self._record: Ingredient | None = None
@@ -39,8 +42,8 @@ class SheetPanel(QWidget):
         self.said = label(role="quiet")
         self.due = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
         self.question = Question(context)
-        self.attach = action(self, text(f"{AREA}.sheet"), "Ctrl+Shift+A", self._attach)
-        self.save = action(self, text(f"{AREA}.sheet_save"), "Ctrl+Shift+S", self._save)
+        self.attach = action(page, text(f"{AREA}.sheet"), "Ctrl+Shift+A", self._attach)
+        self.save = action(page, text(f"{AREA}.sheet_save"), "Ctrl+Shift+S", self._save)
         row = FlowLayout()
         row.addWidget(button(self.attach))
         row.addWidget(button(self.save))
