@@ -48,6 +48,7 @@ MAY: dict[str, frozenset[Post]] = {
             "transfer_line",
             "check_line",
             "add_drops",
+            "make_mixture",
             "start_step",
             "finish_step",
             "start_timer",

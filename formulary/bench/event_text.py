@@ -26,6 +26,7 @@ EVENT_NAMES: dict[type[Event], str] = {
     events.LineChecked: "line checked",
     events.LineDecided: "line decided",
     events.DropsAdded: "drops added",
+    events.MixtureMade: "mixture made",
     events.StepStarted: "step started",
     events.StepDone: "step done",
     events.TimerStarted: "timer started",

@@ -169,6 +169,19 @@ class DropsAdded:
     witness_id: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class MixtureMade:
+    """A trituration, dilution or stock solution was made beside; the line is a part of it.
+
+    ``taken`` is what went in of the substance, ``diluent`` all that it was made up with. What the
+    line doesn't take is waste.
+    """
+
+    line: int
+    taken: Reading
+    diluent: Reading
+
+
 # Method
 
 
@@ -449,6 +462,7 @@ Event: TypeAlias = (
     | LineChecked
     | LineDecided
     | DropsAdded
+    | MixtureMade
     | StepStarted
     | StepDone
     | TimerStarted

@@ -27,6 +27,7 @@ from formulary.bench.events import (
 )
 from formulary.bench.method import closing_step, opening_step
 from formulary.bench.reading import Reading, Taking
+from formulary.bench.rules_mixtures import require_mixture
 from formulary.bench.rules_vessels import tared_vessel
 from formulary.bench.state import Staged, State, with_line
 from formulary.bench.weighing import (
@@ -58,6 +59,7 @@ def line_weighed(event: LineWeighed, now: Now) -> State:
     state = at_work(now)
     line = line_at(state, event.line)
     _require_way(state, event)
+    require_mixture(state, line)
     return _taken(state, now, line, event.reading)
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TypeAlias
 
 from formulary.bench.method import BenchStep, closing_step, opening_step
+from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
 from formulary.bench.weighing import LineState, Standing, is_finished, standing
@@ -50,6 +51,13 @@ class TareVessel:
 @dataclass(frozen=True, slots=True)
 class WeighLine:
     """A line is weighed or measured."""
+
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class MakeMixture:
+    """A trituration, dilution or stock solution is made, of which a line is a part."""
 
     line: int
 
@@ -134,6 +142,7 @@ Task: TypeAlias = (
     | DecideLine
     | TareVessel
     | WeighLine
+    | MakeMixture
     | CountDrops
     | CheckLine
     | JoinPhases
@@ -225,6 +234,8 @@ def _lines(state: State, lines: list[LineState] | tuple[LineState, ...]) -> Iter
             continue
         if standing(line) is Standing.INSIDE and line.readings:
             yield CheckLine(line.position)
+        elif lacks_mixture(state, line):
+            yield MakeMixture(line.position)
         else:
             yield (CountDrops if line.position in counted else WeighLine)(line.position)
 

@@ -42,7 +42,8 @@ class LineState:
     ``declared`` is what it asks for before any lot's correction, None where it is used as needed;
     ``percent`` the allowed error, None where no band applies. ``factor`` is the planned lot's:
     what is weighed of it for one of what is declared. ``raised`` is what making good multiplied
-    the line by. ``vessel`` is empty while all of it is in its own boat.
+    the line by. ``mixture`` is what went into the mixture of which the line is a part. ``vessel``
+    is empty while all of it is in its own boat.
     """
 
     position: int
@@ -59,6 +60,7 @@ class LineState:
     weighed_by: tuple[str, ...] = ()
     checked_by: str = ""
     vessel: str = ""
+    mixture: Reading | None = None
     accepted_because: str = ""
 
     @property
@@ -130,7 +132,7 @@ def weigh(state: LineState, reading: Reading, person_id: str) -> LineState:
     require_alike(reading.amount, wanted, state.ingredient)
     if reading.taking is Taking.LEFT and not state.in_own_boat:
         raise Refusal(message("bench.weighing.not_from_vessel", vessel=state.vessel))
-    _require_witness(state, reading, person_id)
+    require_witness(state, reading, person_id)
     weighed = replace(
         state,
         readings=(*state.readings, reading),
@@ -147,7 +149,8 @@ def needs_witness(state: LineState, reading: Reading) -> bool:
     return state.controlled or (state.high_alert and reading.manual)
 
 
-def _require_witness(state: LineState, reading: Reading, person_id: str) -> None:
+def require_witness(state: LineState, reading: Reading, person_id: str) -> None:
+    """Raise :class:`formulary.errors.Forbidden` without the second person that a line asks for."""
     if not needs_witness(state, reading):
         return
     kind = "second" if state.controlled else "witness"

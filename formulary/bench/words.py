@@ -63,7 +63,7 @@ def _parameters(name: str, value: object, state: State) -> Iterator[tuple[str, P
         case StrEnum():
             yield name, named(value)
         case Reading():
-            yield "amount", value.amount
+            yield "amount" if name == "reading" else name, value.amount
         case tuple():
             yield "n", len(value)
         case str() | int() | Fraction() | Amount():

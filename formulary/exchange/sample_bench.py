@@ -22,6 +22,7 @@ from formulary.bench.to_do import (
     DoTest,
     FillContainers,
     JoinPhases,
+    MakeMixture,
     PrintLabels,
     ReconcileLabels,
     Release,
@@ -50,6 +51,7 @@ from formulary.house import House
 from formulary.people import Person
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to
+from formulary.scaling.instruments import able
 from formulary.stock.shelf import Holding
 from formulary.store import Store
 from formulary.verbs.add_drops import add_drops
@@ -57,6 +59,7 @@ from formulary.verbs.check_balance import check_balance
 from formulary.verbs.decide_line import decide_line, ways_open
 from formulary.verbs.finish_step import finish_step
 from formulary.verbs.issue_labels import issue_labels
+from formulary.verbs.make_mixture import make_mixture
 from formulary.verbs.take_yield import take_yield
 from formulary.verbs.weigh_line import weigh_line
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
@@ -229,6 +232,27 @@ class Course:
         reading = Reading(amount, instrument, held.container.number, manual=True)
         return self._witnessed(line, reading)
 
+    def mix(self, work: AtBench, task: MakeMixture) -> AtBench:
+        """Make the mixture of which a line is a part, to its plan."""
+        plan = work.state.job.plan.lines[task.line].sub_plan
+        if plan is None or plan.taken is None or plan.made_with is None or plan.giver is None:
+            raise ValueError(f"{self.lot}: line {task.line} has no mixture")
+        held, other = (
+            container(self.maker, work, task.line),
+            container(self.maker, work, plan.giver),
+        )
+        taken, diluent = self._read(plan.taken, held), self._read(plan.made_with, other)
+        who = self.story.checker
+        taken = replace(taken, witness_id=self.bench.crew.people[who].id)
+        event = events.MixtureMade(task.line, taken, diluent)
+        return make_mixture(self.maker, self.lot, event, second_pin=self.bench.crew.pins[who])
+
+    def _read(self, amount: Amount, held: Holding) -> Reading:
+        """Return an amount as it is read on an instrument that can do it."""
+        name = able(amount, self.bench.house)[0]
+        self.bench.check(self.story.maker, name)
+        return Reading(amount, name, held.container.number, manual=True)
+
     def _witnessed(self, line: LineState, reading: Reading) -> AtBench:
         """Weigh, with the checker as witness where a typed weight needs one."""
         who, pins = self.story.checker, self.bench.crew.pins
@@ -352,6 +376,7 @@ _HOW: dict[type, Callable[[Course, AtBench, Any], AtBench]] = {
     ClearBench: Course.clear,
     TareVessel: Course.tare,
     WeighLine: Course.weigh,
+    MakeMixture: Course.mix,
     CountDrops: Course.drop,
     CheckLine: Course.look,
     DecideLine: Course.decide,

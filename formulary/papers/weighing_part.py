@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from formulary.bench.drops import DropCount
-from formulary.bench.events import DropsAdded, LineChecked, LineDecided, LineWeighed, Recorded
+from formulary.bench.events import (
+    DropsAdded,
+    LineChecked,
+    LineDecided,
+    LineWeighed,
+    MixtureMade,
+    Recorded,
+)
 from formulary.bench.reading import Reading, Taking
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.true_strength import true_strengths
@@ -154,7 +161,7 @@ def _done(subject: Subject, position: int, words: Words) -> Iterator[Strip]:
 
 
 def _about(events: Iterable[Recorded], position: int) -> list[Recorded]:
-    kinds = (LineWeighed, LineChecked, LineDecided, DropsAdded)
+    kinds = (MixtureMade, LineWeighed, LineChecked, LineDecided, DropsAdded)
     return [
         each for each in events if isinstance(each.event, kinds) and each.event.line == position
     ]

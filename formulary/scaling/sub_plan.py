@@ -22,8 +22,10 @@ class SubPlan:
     """A mixture made beside the preparation, of which an aliquot goes in.
 
     ``aliquot`` is read on ``instrument`` and ``contains`` so much of the substance; the rest of it
-    is diluent. ``giver`` is the position of the line that the diluent is taken from, None where
-    nothing gives way: ``added`` is then what comes to the total, otherwise what the line gives.
+    is diluent. ``taken`` is what is weighed of the substance for all of the mixture, ``made_with``
+    the diluent in all, or the volume that it is made up to; plans of before say neither. ``giver``
+    is the position of the line that the diluent is taken from, None where nothing gives way:
+    ``added`` is then what comes to the total, otherwise what the line gives.
     """
 
     way: Way
@@ -34,3 +36,5 @@ class SubPlan:
     diluent: Message
     giver: int | None = None
     added: Amount | None = None
+    taken: Amount | None = None
+    made_with: Amount | None = None

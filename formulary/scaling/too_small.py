@@ -168,7 +168,16 @@ def _mixture(line: Line, needed: Amount, house: House, diluents: Diluents) -> Su
         diluent=diluents.said(),
         giver=diluents.giver,
         added=convenient(plan.aliquot.amount.to("g") - plan.contains.to("g")),
+        taken=plan.mixings[0].taken.amount,
+        made_with=_in_all([each.diluent.amount for each in plan.mixings]),
     )
+
+
+def _in_all(amounts: Sequence[Amount]) -> Amount:
+    total = amounts[0].to("g")
+    for each in amounts[1:]:
+        total += each.to("g")
+    return convenient(total)
 
 
 def _wetly(step: Message) -> Message:
@@ -202,6 +211,8 @@ def _solution(line: Line, needed: Amount, house: House, diluents: Diluents) -> S
         diluent=diluents.said(),
         giver=diluents.giver,
         added=added,
+        taken=plan.drug.amount,
+        made_with=plan.stock.amount,
     )
 
 

@@ -19,6 +19,7 @@ from formulary.verbs.look_up_order import blocks_of, open_order, order_with, wit
 STEPS: dict[type[Event], Step] = {
     events.LineWeighed: Step.WEIGH,
     events.DropsAdded: Step.WEIGH,
+    events.MixtureMade: Step.WEIGH,
     events.LabelsPrinted: Step.LABEL,
     events.HandedOver: Step.HAND_OVER,
 }

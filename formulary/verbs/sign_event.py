@@ -27,7 +27,7 @@ EXCEPTION = "allow_exception"
 """The verb of a signed exception to the order or the limits of the method."""
 
 _EXCEPTABLE = (events.StepStarted, events.StepDone, events.PhasesJoined)
-_LONE = (events.LineWeighed, events.DropsAdded, events.StepDone)
+_LONE = (events.LineWeighed, events.MixtureMade, events.DropsAdded, events.StepDone)
 
 
 def signature_of(desk: Desk, event: Event, pin: str, alone_because: str) -> Signature | None:
@@ -60,6 +60,8 @@ def prove_second(desk: Desk, event: Event, pin: str) -> None:
 def _beside(event: Event) -> Iterator[str]:
     match event:
         case events.LineWeighed(reading=reading) if reading.witness_id:
+            yield reading.witness_id
+        case events.MixtureMade(taken=reading) if reading.witness_id:
             yield reading.witness_id
         case events.DropsAdded(witness_id=witness_id) if witness_id:
             yield witness_id

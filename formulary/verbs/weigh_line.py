@@ -44,9 +44,11 @@ def weigh_line(
     line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
     """
     before = at_bench(desk.store, lot)
-    _require_fit_balance(desk, reading, on_the_balance(before.state, line))
+    require_fit_balance(desk, reading, on_the_balance(before.state, line))
     if reading.taking is Taking.LEFT:
         return record(desk, lot, LineWeighed(line, reading), **backing)
+    if before.state.job.plan.lines[line].sub_plan is not None and before.state.lines[line].mixture:
+        return record(desk, lot, LineWeighed(line, of_mixture(before, line, reading)), **backing)
     held = staged(desk, before, line, reading.container)
     told = replace(
         reading,
@@ -97,7 +99,16 @@ def factor_at(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fractio
     return lot_factor(by_house).result
 
 
-def _require_fit_balance(desk: Desk, reading: Reading, held: Amount | None) -> None:
+def of_mixture(before: AtBench, line: int, reading: Reading) -> Reading:
+    """Return a reading of a part of a mixture: the shelf fell when that was made."""
+    state = before.state.lines[line]
+    made = state.mixture
+    if made is None:
+        return reading
+    return replace(reading, container=made.container, lot=made.lot, factor=state.factor)
+
+
+def require_fit_balance(desk: Desk, reading: Reading, held: Amount | None = None) -> None:
     """Refuse a balance that isn't fit today; a measure of volume has no daily check."""
     if reading.balance in {each.name for each in desk.house.measures}:
         return

@@ -40,6 +40,7 @@ ACTS: dict[type[Event], str] = {
     events.LineChecked: "check_line",
     events.LineDecided: "decide_line",
     events.DropsAdded: "add_drops",
+    events.MixtureMade: "make_mixture",
     events.StepStarted: "start_step",
     events.StepDone: "finish_step",
     events.TimerStarted: "start_timer",

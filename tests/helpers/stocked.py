@@ -20,7 +20,8 @@ from formulary.verbs.attach_certificate import attach_certificate
 from formulary.verbs.decide_lot import accept_lot
 from formulary.verbs.identify_container import identify_container
 from formulary.verbs.receive_lot import Received, receive_lot
-from tests.helpers.desks import ADA, PIN, at
+from formulary.verbs.two_people import Signing
+from tests.helpers.desks import ADA, BEN, PIN, at
 from tests.helpers.kept import ACT, a_content, a_preparation, keep_formula
 
 ZINC = Ingredient("i-zinc", "Zinc oxide")
@@ -57,9 +58,10 @@ def keep_zinc(store: Store) -> None:
 
 
 def received(desk: Desk, lot: SupplyLot | None = None, sizes: tuple[int, ...] = (500,)) -> Received:
-    """Receive a lot of zinc oxide."""
+    """Receive a lot of zinc oxide; Ben stands by where it is a controlled substance."""
     keep_zinc(desk.store)
-    return receive_lot(desk, lot or a_lot(), [grams(each) for each in sizes])
+    full = [grams(each) for each in sizes]
+    return receive_lot(desk, lot or a_lot(), full, signing=Signing(PIN, BEN.id, PIN))
 
 
 def ready(

@@ -27,6 +27,7 @@ from ui.bench.tasks import (  # noqa: F401  each registers what it shows
     counting,
     deciding,
     goods,
+    mixtures,
     planning,
     release,
     steps,

@@ -84,17 +84,25 @@ class Doing(QObject):
 
     def weigh_witnessed(self, line: int, reading: Reading, meaning: str) -> None:
         """Weigh a line of a high-alert ingredient, whose typed figure somebody else saw."""
-        me, lot = self._context.desk.person.id, self.lot
 
-        def act(desk: Desk, by: Answered) -> AtBench:
-            mine = self._context.desk
-            if by.person_id == me:
+        def act(desk: Desk, lot: str, by: Answered) -> AtBench:
+            if by.alone_because:
                 alone = by.alone_because
                 return _weigh(desk, lot, line, reading, pin=by.pin, alone_because=alone)
             seen = replace(reading, witness_id=by.person_id)
-            return _weigh(mine, lot, line, seen, second_pin=by.pin)
+            return _weigh(desk, lot, line, seen, second_pin=by.pin)
 
-        self.countersign("check_line", meaning, act, alone=(me,))
+        self.witnessed(meaning, act)
+
+    def witnessed(self, meaning: str, act: Callable[[Desk, str, Answered], AtBench]) -> None:
+        """Do something that a second person saw, or that one does alone for a reason."""
+        me, lot = self._context.desk, self.lot
+        mine = (me.person.id,)
+
+        def beside(_: Desk, by: Answered) -> AtBench:
+            return act(me, lot, by)
+
+        self.countersign("check_line", meaning, beside, alone=mine)
 
     def weigh_controlled(self, line: int, reading: Reading, meanings: tuple[str, str]) -> None:
         """Weigh a controlled substance, or take its waste out: two people sign."""

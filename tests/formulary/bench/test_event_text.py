@@ -32,6 +32,7 @@ EXAMPLES: tuple[Event, ...] = (
     events.LineTransferred(0, "Jar"),
     events.LineChecked(0, "100", GRAM),
     events.LineDecided(0, events.Way.MAKE_GOOD, "x", Fraction(27, 25), events.Surplus.WASTE),
+    events.MixtureMade(0, reading("0.1 g"), reading("9.9 g")),
     events.DropsAdded(0, 5, "100", "L1", "Jar", Fraction(101, 100)),
     events.StepStarted(0, "x"),
     events.StepDone(0, (events.Answer(Asked.PH, Fraction("5.5")),)),

@@ -98,7 +98,8 @@ def weigh_line(task: WeighLine, scene: Scene) -> Shown:
     balances = {each.name: each for each in scene.context.house.balances}
     if job.balance in scene.work.unfit and job.balance in balances:
         return check_first(balances[job.balance], scene)
-    return weigh_now(job) if job.container else fetch(job)
+    # A part of a mixture comes from no container: the mixture did.
+    return weigh_now(job) if job.container or job.line.mixture else fetch(job)
 
 
 def weighing_of(position: int, scene: Scene) -> Weighing:
@@ -109,6 +110,8 @@ def weighing_of(position: int, scene: Scene) -> Weighing:
     balances = [each.name for each in scene.context.house.balances]
     balance = scene.memo.balances.get(position) or planned.instrument or (balances or [""])[0]
     container, lot = (here.container, here.lot) if here is not None else ("", "")
+    if line.mixture is not None:
+        container, lot = line.mixture.container, line.mixture.lot
     return Weighing(scene, line, planned, container, lot, balance)
 
 
@@ -255,14 +258,20 @@ def _how(job: Weighing) -> Iterator[str]:
 def _sentences(job: Weighing) -> Iterator[tuple[Sign, str]]:
     if job.line.readings:
         yield SIGNS[standing(job.line)], job.scene.said(verdict_said(job.line))
-    for caution in job.scene.work.cautions[job.line.position : job.line.position + 1]:
+    yield from cautions_of(job)
+    for finding in job.planned.findings:
+        yield Sign.TRIANGLE, job.scene.said(finding.said)
+
+
+def cautions_of(job: Weighing) -> Iterator[tuple[Sign, str]]:
+    """Yield what the bench is warned of before it takes an ingredient."""
+    place = job.line.position
+    for caution in job.scene.work.cautions[place : place + 1]:
         yield from ((Sign.TRIANGLE, job.scene.said(each)) for each in caution)
     if job.line.controlled:
         yield Sign.TRIANGLE, job.scene.text("weigh.controlled")
     if job.line.high_alert:
         yield Sign.TRIANGLE, job.scene.text("weigh.high_alert")
-    for finding in job.planned.findings:
-        yield Sign.TRIANGLE, job.scene.said(finding.said)
 
 
 def _others(job: Weighing) -> Iterator[Other]:
