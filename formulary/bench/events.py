@@ -19,6 +19,7 @@ from formulary.formula.content import Asked
 from formulary.people import Post
 from formulary.quantity.amount import Amount
 from formulary.signing import Signature
+from formulary.stock.lot import Attachment
 
 # Planning
 
@@ -273,19 +274,25 @@ class YieldTaken:
 
 @dataclass(frozen=True, slots=True)
 class QualityTested:
-    """A test of the formula was done, by its name."""
+    """A test of the formula was done, by its name; a laboratory's certificate may be attached."""
 
     test: str
     found: str
     passed: bool
     note: str = ""
+    certificate: Attachment | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class ContainersFilled:
-    """The containers were filled; they are numbered from 1 in this order."""
+    """The containers were filled; they are numbered from 1 in this order.
+
+    ``goods`` is what they are called on the shelf, ``goods_lot`` their maker's lot.
+    """
 
     nets: tuple[Amount, ...]
+    goods: str = ""
+    goods_lot: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from formulary.bench.events import BenchCleared, LabelsReconciled, QualityTested, YieldTaken
+from formulary.bench.events import (
+    BenchCleared,
+    ContainersFilled,
+    LabelsReconciled,
+    QualityTested,
+    YieldTaken,
+)
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.yield_of import USUAL, Obtained, yield_of
 from formulary.errors import Refusal
@@ -106,6 +112,10 @@ def _test(subject: Subject, test: QualityTest, words: Words) -> Iterator[Cell]:
     for _, event in found:
         key = "tests.passed" if event.passed else "tests.failed"
         said += [Text(event.found), bold(words(key)), small(event.note)]
+        if event.certificate is not None:
+            file = event.certificate
+            told = words("tests.certificate", name=file.name, hash=file.sha256[:12])
+            said.append(small(told))
     yield box(_FOUND_MM, words("tests.found"), *said)
     by = (Text(words.signed(each.person, each.at)) for each, _ in found)
     yield box(_WHO_MM, words("who"), *by)
@@ -123,9 +133,16 @@ def _jars(subject: Subject, words: Words) -> Iterator[Block]:
         for number, net in numbered.items()
     ]
     ordered_said = line(Text(words("jars.ordered", n=subject.state.job.containers)))
-    yield Block((ordered_said,), head)
+    yield Block((ordered_said, *_goods_used(subject, words)), head)
     for at in range(0, len(cells), _JARS_IN_A_ROW):
         yield Block((boxes(*cells[at : at + _JARS_IN_A_ROW]),), head)
+
+
+def _goods_used(subject: Subject, words: Words) -> Iterator[Strip]:
+    for each in subject.events:
+        if isinstance(each.event, ContainersFilled) and each.event.goods:
+            event = each.event
+            yield line(Text(words("jars.goods", goods=event.goods, lot=event.goods_lot or "-")))
 
 
 def _labels(subject: Subject, words: Words) -> Iterator[Block]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
 from formulary.ids import new_id
 from formulary.messages import message
 from formulary.stock.counting import CountedGood, pieces, pieces_left
-from formulary.stock.moves import Cause, StockMove
+from formulary.stock.moves import Cause, StockMove, booked
 from formulary.store import Reading, Writing
 
 
@@ -42,6 +43,26 @@ def count_goods(desk: Desk, good_id: str, found: int, reason: str) -> int:
     with desk.writing("count_goods", reason) as writing:
         change = found - goods_left(writing, good_id)
         return _moved(desk, writing, good_id, (change, Cause.COUNTED), reason)
+
+
+def take_for(desk: Desk, writing: Writing, good: CountedGood, number: int, lot: str) -> None:
+    """Take pieces that a preparation used; where the book held fewer it is put right."""
+    person = desk.person
+    reason = Catalogue(desk.house.language).text(message("stock.goods.filled", lot=lot))
+    discrepancy_id = new_id()
+    move = StockMove(
+        id=new_id(),
+        container_id=good.id,
+        amount=pieces(-number),
+        cause=Cause.WASTED,
+        at=desk.act().at,
+        person_id=person.id,
+        person=person.name,
+        reason=reason,
+        preparation_lot=lot,
+    )
+    for each in booked(pieces(goods_left(writing, good.id)), move, discrepancy_id):
+        writing.put(each)
 
 
 def goods_left(store: Reading, good_id: str) -> int:

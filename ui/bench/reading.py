@@ -15,6 +15,7 @@ from formulary.errors import BadText, NotFound
 from formulary.messages import Message
 from formulary.preparation import Preparation
 from formulary.stock.choosing import in_order
+from formulary.stock.counting import CountedGood, Sort
 from formulary.stock.shelf import Holding
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.line_cautions import line_cautions
@@ -33,13 +34,15 @@ class Work:
 
     ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
     a staged container's lot for one of what is declared, by line and container, ``cautions`` what
-    each line's ingredient is taken for and how it is handled.
+    each line's ingredient is taken for and how it is handled, ``goods`` the containers that are
+    counted here.
     """
 
     at: AtBench
     unfit: Mapping[str, Message] = field(default_factory=dict)
     factors: Mapping[tuple[int, str], Fraction] = field(default_factory=dict)
     cautions: tuple[tuple[Message, ...], ...] = ()
+    goods: tuple[CountedGood, ...] = ()
 
     @property
     def lot(self) -> str:
@@ -83,7 +86,14 @@ def read_work(desk: Desk, lot: str) -> Work:
     """Return a preparation by its lot, or by the code of one of its jars. Raises NotFound."""
     found = at_bench(desk.store, lot.strip().partition("/")[0])
     lines = [each.line for each in found.state.job.plan.lines]
-    return Work(found, unfit(desk), _factors(desk, found), line_cautions(desk.store, lines))
+    goods = [each for each in desk.store.every(CountedGood) if each.sort is Sort.CONTAINER]
+    return Work(
+        found,
+        unfit(desk),
+        _factors(desk, found),
+        line_cautions(desk.store, lines),
+        tuple(sorted(goods, key=lambda each: each.name.casefold())),
+    )
 
 
 def unfit(desk: Desk) -> dict[str, Message]:

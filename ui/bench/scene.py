@@ -38,7 +38,9 @@ class Memo:
     shelf: dict[int, Sequence[Holding]] = field(default_factory=dict)
     excepting: set[Task] = field(default_factory=set)
     photo: bytes = b""
+    certificate: tuple[str, bytes] | None = None
     heard: dict[str, str] = field(default_factory=dict)
+    goods: str = ""
     rejecting: bool = False
 
 

@@ -28,6 +28,7 @@ from ui.register.frozen_plan import FrozenPlan, read_plan
 from ui.register.happenings import Happenings
 from ui.register.plan_tree import PlanTree
 from ui.register.reading import Made
+from ui.register.result_files import ResultFiles
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, set_role, spaced
 
@@ -57,12 +58,20 @@ class Details(QWidget):
         self.kept = KeptCalculations(context)
         self.kept.wanted.connect(lambda kept: context.go(PageName.CALCULATIONS, kept))
         self.happenings = Happenings(context)
+        self.results = ResultFiles(context)
         self.complaints = Complaints(context)
         self.complaints.changed.connect(self.changed)
         self.prints = QTreeWidget()
         self.labels = action(self, text("ui_register.labels"), "Ctrl+L", self._go_to_labels)
         # Their keys work from the buttons above, too.
-        self.addActions([self.plan.working, self.complaints.add, self.complaints.decide])
+        self.addActions(
+            [
+                self.plan.working,
+                self.complaints.add,
+                self.complaints.decide,
+                self.results.save,
+            ]
+        )
         self.trace = action(self, text("ui_register.trace.open"), "Ctrl+T", self._trace)
         self.charts = action(self, text("ui_register.charts.open"), "Ctrl+G", self._chart)
         self.back = action(self, text("ui_register.back"), "Esc", self._step_back)
@@ -91,6 +100,7 @@ class Details(QWidget):
         self._show_prints(made.prints)
         self.kept.show_kept(made.kept)
         self.happenings.show_made(made)
+        self.results.show_made(made)
         self.complaints.show_made(made)
         (self.complaints.add_button if again else self._labels_button).setFocus()
 
@@ -151,6 +161,7 @@ class Details(QWidget):
         box.addWidget(self.below)
         box.addWidget(self.kept)
         box.addWidget(self.complaints)
+        box.addWidget(self.results)
         box.addWidget(self.happenings)
         box.addWidget(self._heading("ui_register.prints.name"))
         box.addWidget(self.prints)

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from formulary.bench.events import ContainersFilled, QualityTested
+from collections.abc import Iterator
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication, QFileDialog
+
+from formulary.bench.events import QualityTested
 from formulary.bench.quality import (
     appearance,
     in_range,
@@ -12,8 +17,13 @@ from formulary.bench.quality import (
     range_of,
 )
 from formulary.bench.to_do import DoTest, FillContainers, TakeYield
+from formulary.desk import Desk
+from formulary.errors import Refusal
 from formulary.formula.content import QualityTest
+from formulary.messages import message
+from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient, write_number
+from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -61,7 +71,7 @@ def _look(test: QualityTest, scene: Scene) -> Shown:
         found = appearance(form, looks)
         said = scene.said(found.steps[-1]).rstrip(".")
         looks.clear()
-        scene.doing.record(QualityTested(test.name, said, found.passed))
+        _record(scene, QualityTested(test.name, said, found.passed))
 
     signs = {True: Sign.TICK, False: Sign.OCTAGON}
     return Shown(
@@ -82,25 +92,28 @@ def _measure(test: QualityTest, scene: Scene) -> Shown:
         limits = range_of(test.limits)
         passed = limits is None or in_range(found, *limits)[0]
         written = write_number(found, context.house.decimal_sign)
-        scene.doing.record(QualityTested(test.name, written, passed))
+        _record(scene, QualityTested(test.name, written, passed))
 
     return Shown(
         test.name,
         notes=[scene.text("test.limits", limits=test.limits)],
+        sentences=list(_attached(scene)),
         entries=[Entry("found", scene.text("test.found"), a_number(context))],
         act=scene.text("test.act"),
         run=run,
+        others=[_certificate(scene)],
     )
 
 
 def _judge(test: QualityTest, scene: Scene) -> Shown:
     def judged(values: Values, *, passed: bool) -> None:
         found = values["found"] or (test.limits if passed else "")
-        scene.doing.record(QualityTested(test.name, found, passed))
+        _record(scene, QualityTested(test.name, found, passed))
 
     return Shown(
         test.name,
         notes=[test.limits],
+        sentences=list(_attached(scene)),
         entries=[Entry("found", scene.text("test.found"))],
         act=scene.text("test.within"),
         run=lambda values: judged(values, passed=True),
@@ -109,9 +122,52 @@ def _judge(test: QualityTest, scene: Scene) -> Shown:
                 scene.text("test.outside"),
                 "Ctrl+Shift+N",
                 lambda values: judged(values, passed=False),
-            )
+            ),
+            _certificate(scene),
         ],
     )
+
+
+def _record(scene: Scene, event: QualityTested) -> None:
+    """Record a finding, with the certificate that was chosen for it."""
+    chosen, scene.memo.certificate = scene.memo.certificate, None
+    if chosen is None:
+        scene.doing.record(event)
+    else:
+        scene.doing.do(lambda desk, lot: _attach(desk, lot, event, chosen))
+
+
+def _attached(scene: Scene) -> Iterator[tuple[Sign, str]]:
+    if scene.memo.certificate is not None:
+        yield Sign.TICK, scene.text("test.attached", name=scene.memo.certificate[0])
+
+
+def _certificate(scene: Scene) -> Other:
+    return Other(scene.text("test.certificate"), "Ctrl+O", lambda _: _choose(scene))
+
+
+def _choose(scene: Scene) -> None:
+    words = scene.context.text("ui_stock.documents")
+    name, _ = QFileDialog.getOpenFileName(
+        QApplication.activeWindow(), scene.text("test.certificate"), "", words
+    )
+    if not name:
+        return
+    path = Path(name)
+    try:
+        scene.memo.certificate = (path.name, path.read_bytes())
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        said = message("ui_stock.cannot_read", place=str(path), why=why)
+        scene.doing.refuse(Refusal(said))
+        return
+    scene.again()
+
+
+def _attach(desk: Desk, lot: str, event: QualityTested, file: tuple[str, bytes]) -> AtBench:
+    from formulary.verbs.attach_result import attach_result
+
+    return attach_result(desk, lot, event, *file)
 
 
 @present.register
@@ -121,24 +177,25 @@ def fill_containers(_task: FillContainers, scene: Scene) -> Shown:
     preparation, ordered = scene.work.at.preparation, scene.state.job.containers
     unit = preparation.fill.unit
 
-    def filled() -> None:
-        given = tuple(nets)
+    def filled(values: Values) -> None:
+        given, goods = tuple(nets), values.get("goods", "")
         nets.clear()
-        scene.doing.record(ContainersFilled(given))
+        scene.doing.do(lambda desk, lot: _fill(desk, lot, given, goods))
 
     def run(values: Values) -> None:
         nets.extend(weights(context, values["net"], unit))
+        scene.memo.goods = values.get("goods", "")
         if len(nets) < ordered:
             scene.again()
         else:
-            filled()
+            filled(values)
 
     def back(_values: Values) -> None:
         del nets[-1:]
         scene.again()
 
     others = [
-        Other(scene.text("fill.all"), "Ctrl+Return", lambda _: filled()),
+        Other(scene.text("fill.all"), "Ctrl+Return", filled),
         Other(scene.text("fill.back"), "Ctrl+Backspace", back),
     ]
     place = len(nets) + 1
@@ -150,8 +207,34 @@ def fill_containers(_task: FillContainers, scene: Scene) -> Shown:
             (Sign.TICK, scene.text("fill.one", number=at, net=net))
             for at, net in enumerate(nets, 1)
         ],
-        entries=[Entry("net", scene.text("fill.net"), some_weights(context, unit), unit)],
+        entries=[
+            Entry("net", scene.text("fill.net"), some_weights(context, unit), unit),
+            *_goods(scene),
+        ],
         act=scene.text("fill.act"),
         run=run,
         others=others if nets else [],
     )
+
+
+def _goods(scene: Scene) -> Iterator[Entry]:
+    """Ask which counted containers are filled, where the house counts any."""
+    if scene.work.goods:
+        none = (scene.text("fill.not_counted"), "")
+        named = [
+            (scene.text("fill.goods_of", name=each.name, lot=each.number or "-"), each.id)
+            for each in scene.work.goods
+        ]
+        yield Entry(
+            "goods",
+            scene.text("fill.goods"),
+            at_first=scene.memo.goods,
+            required=False,
+            choices=[none, *named],
+        )
+
+
+def _fill(desk: Desk, lot: str, nets: tuple[Amount, ...], goods: str) -> AtBench:
+    from formulary.verbs.fill_containers import fill_containers
+
+    return fill_containers(desk, lot, nets, goods)

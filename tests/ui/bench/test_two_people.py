@@ -1,0 +1,141 @@
+"""At the bench: a controlled substance under two PINs, a mixture, look-alikes, goods, results."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog
+
+from formulary.desk import Desk
+from formulary.formula.content import Content, QualityTest
+from formulary.monograph import Handling, HazardListing
+from formulary.stock.counting import CountedGood, Sort
+from formulary.stock.moves import StockMove
+from formulary.verbs.count_goods import goods_left, receive_goods, save_goods
+from formulary.verbs.look_up_stock import holding_of
+from tests.helpers.formulas import a_formula, a_line, active
+from tests.helpers.stocked import PDF, grams
+from tests.helpers.stocked_bench import Job, a_job, keep_ingredient, kept_well
+from tests.ui.at_desk import plain
+from tests.ui.bench.conftest import CTRL, AtPage
+
+Bring = Callable[[Job], AtPage]
+LISTED = Handling((HazardListing("NIOSH list", "2024", "table 2"),), "in the cabinet")
+
+
+def cream(dose: str = "60 g", **more: object) -> Content:
+    return kept_well(a_formula(active("Urea", dose), a_line("Wax", "to 100 g")), **more)
+
+
+def started(desk: Desk, content: Content, target: str = "100 g") -> Job:
+    return a_job(desk, content).started(target).cleared()
+
+
+def moves_of(job: Job, line: int = 0) -> list[StockMove]:
+    return list(job.desk.store.having(StockMove, container_id=job.containers[line].id))
+
+
+def test_a_controlled_substance_asks_for_both_pins(beside: Bring, desk: Desk) -> None:
+    keep_ingredient(desk, "Urea", controlled=True)
+    job = started(desk, cream())
+    at = beside(job)
+    at.enter(job.containers[0].number)
+    assert "second person" in shown(at)
+    at.enter("60")
+    assert at.asking.dialog is not None
+    at.sign()
+    assert job.work.state.lines[0].readings == ()
+    at.sign()
+    assert [each.person for each in moves_of(job)[-1].signatures] == ["Cid Dane", "Ada Berg"]
+    assert at.heading == "Wax"
+
+
+def test_a_book_that_holds_less_stops_it_with_the_reason(beside: Bring, desk: Desk) -> None:
+    keep_ingredient(desk, "Urea", controlled=True)
+    job = a_job(desk, cream(), each=50).started("100 g").cleared()
+    at = beside(job)
+    at.enter(job.containers[0].number)
+    at.enter("60")
+    at.sign()
+    at.sign()
+    assert "The book holds 50 g" in plain(at.trouble or dialog_says(at))
+    assert job.work.state.lines[0].readings == ()
+
+
+def test_a_mixture_is_made_before_its_part_is_weighed(beside: Bring, desk: Desk) -> None:
+    job = started(desk, cream("0.1 % w/w"))
+    plan = job.work.state.job.plan.lines[0].sub_plan
+    assert plan is not None
+    assert plan.taken is not None
+    assert plan.made_with is not None
+    at = beside(job)
+    assert at.heading == "Make the mixture for Urea"
+    at.enter(job.containers[0].number)
+    at.enter(bare(plan.taken.to("g").number))
+    at.enter(job.containers[1].number)
+    at.enter(bare(plan.made_with.to("g").number))
+    assert at.heading == "Urea"
+    left = holding_of(desk.store, job.containers[0]).on_hand
+    assert left == grams(500) - plan.taken
+    at.enter(bare(plan.aliquot.to("g").number))
+    assert at.heading == "Wax"
+    assert holding_of(desk.store, job.containers[0]).on_hand == left
+
+
+def test_look_alikes_and_hazards_are_pointed_out_at_the_container(
+    beside: Bring, desk: Desk
+) -> None:
+    keep_ingredient(desk, "Ureaform")
+    keep_ingredient(desk, "Urea", look_alikes=("Ureaform",), handling=LISTED)
+    at = beside(started(desk, cream()))
+    assert "Easily taken for Ureaform" in shown(at)
+    assert "in the cabinet" in shown(at)
+
+
+def test_containers_filled_come_off_the_shelf(beside: Bring, desk: Desk) -> None:
+    jars = save_goods(desk, CountedGood("g-1", "Jar 100 mL", Sort.CONTAINER, number="J-1"))
+    receive_goods(desk, jars.id, 5)
+    job = started(desk, cream()).weighs_all()
+    at = beside(job)
+    at.enter("100")
+    choice = at.page.view.entries.inputs["goods"]
+    choice.choose(jars.id)  # type: ignore[union-attr]  # a list to choose from
+    at.enter("100")
+    assert goods_left(desk.store, jars.id) == 4
+    assert len(job.work.state.jars) == 1
+
+
+def test_a_certificate_goes_with_a_finding(
+    beside: Bring, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "assay.pdf"
+    file.write_bytes(PDF)
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(file), ""))
+    content = replace(cream(), tests=(QualityTest("Assay", "by the laboratory"),))
+    job = started(desk, content).packed("100 g")
+    at = beside(job)
+    assert at.heading == "Assay"
+    at.press(Qt.Key.Key_O, CTRL)
+    assert "assay.pdf" in shown(at)
+    at.enter("99.1 %")
+    assert [each.found for each in job.work.state.tests] == ["99.1 %"]
+    assert '"certificate"' in job.work.events[-1].event
+
+
+def shown(at: AtPage) -> str:
+    view = at.page.view
+    return plain("\n".join([*view.shown.notes, *(said for _, said in view.shown.sentences)]))
+
+
+def dialog_says(at: AtPage) -> str:
+    assert at.asking.dialog is not None
+    return "\n".join(each.text() for each in at.asking.dialog.findChildren(type(at.page.last)))
+
+
+def bare(number: Fraction) -> str:
+    return f"{float(number):g}"
