@@ -10,7 +10,9 @@ from formulary.bench.events import Category, Event
 from formulary.bench.stages import BEFORE_RELEASE, ENDS, WITH_GOODS, Stage, is_earlier, named
 from formulary.bench.state import State
 from formulary.bench.words import named as said_of
+from formulary.desk import Desk
 from formulary.formula.content import Asked
+from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.typed import a_count, a_number, a_weight, count, number, weight
@@ -23,7 +25,8 @@ class BenchAct:
     """An act: its keys, whether it makes sense now, its entries, and the event that it records.
 
     Its words are ``ui_bench.act.<name>``; where it is signed by a second person,
-    ``ui_bench.sign.<name>`` says what that means.
+    ``ui_bench.sign.<name>`` says what that means. ``does`` records it where more than the event is
+    kept.
     """
 
     name: str
@@ -32,6 +35,7 @@ class BenchAct:
     entries: Callable[[Scene], list[Entry]]
     event: Callable[[Scene, Values], Event]
     signed: bool = False
+    does: Callable[[Scene, Event], None] | None = None
 
 
 def _reason(scene: Scene) -> list[Entry]:
@@ -104,7 +108,20 @@ def _grams(scene: Scene, values: Values) -> events.VesselWeighed:
 
 def _water(scene: Scene, values: Values) -> events.WaterRestored:
     amount = weight(scene.context, values["amount"], "g")
-    return events.WaterRestored(values["vessel"], amount)
+    return events.WaterRestored(values["vessel"], amount, values["container"])
+
+
+def _restore(scene: Scene, event: Event) -> None:
+    """Record water with the container that it came from, so that the shelf falls."""
+
+    def act(desk: Desk, lot: str) -> AtBench:
+        from formulary.verbs.restore_water import restore_water
+
+        if not isinstance(event, events.WaterRestored):
+            raise TypeError(type(event).__name__)
+        return restore_water(desk, lot, event)
+
+    scene.doing.do(act)
 
 
 def _weighing(scene: Scene, name: str) -> list[Entry]:
@@ -154,7 +171,17 @@ ACTS: tuple[BenchAct, ...] = (
         ),
     ),
     BenchAct("weigh_vessel", "Ctrl+W", _with_vessel, lambda s: _weighing(s, "gross"), _grams),
-    BenchAct("water", "Ctrl+Shift+W", _with_vessel, lambda s: _weighing(s, "amount"), _water),
+    BenchAct(
+        "water",
+        "Ctrl+Shift+W",
+        _with_vessel,
+        lambda scene: [
+            *_weighing(scene, "amount"),
+            Entry("container", scene.text("act.from_container"), required=False),
+        ],
+        _water,
+        does=_restore,
+    ),
     BenchAct(
         "deviation",
         "Ctrl+Shift+D",
@@ -269,6 +296,8 @@ def asking(act: BenchAct, scene: Scene, leave: Callable[[], None]) -> Shown:
         if act.signed:
             meaning = scene.text(f"sign.{act.name}", lot=scene.work.lot)
             scene.doing.sign(event, meaning)
+        elif act.does is not None:
+            act.does(scene, event)
         else:
             scene.doing.record(event)
 
