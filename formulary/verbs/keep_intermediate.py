@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from formulary.bench.events import HandedOver, Recipient
 from formulary.bench.stages import Stage
@@ -23,16 +24,23 @@ from formulary.stock.shelf import Holding
 from formulary.store import Reading, Writing
 from formulary.verbs.look_up_stock import holdings_of
 from formulary.verbs.receive_lot import Received
+from formulary.verbs.two_people import UNSIGNED, Signing, both_sign
 from formulary.verbs.work_at_bench import AtBench, at_bench, followed
 
 
-def keep_intermediate(desk: Desk, lot: str, ingredient_id: str, place: str = "") -> Received:
+def keep_intermediate(
+    desk: Desk, lot: str, ingredient_id: str, place: str = "", signing: Signing = UNSIGNED
+) -> Received:
     """Keep every jar of a released preparation as a container of a new lot of the ingredient.
 
     Its date is the earliest of its own and those of all that went into it; its release stands for
-    acceptance and identity. Raises :class:`formulary.errors.Refusal` for what is given to patients,
-    what isn't released, and an ingredient that isn't made here.
+    acceptance and identity. Two people sign the arrival of a controlled one. Raises
+    :class:`formulary.errors.Refusal` for what is given to patients, what isn't released, and an
+    ingredient that isn't made here.
     """
+    desk.may("keep_intermediate")
+    known = desk.store.get(Ingredient, ingredient_id)
+    signatures = both_sign(desk, signing) if known is not None and known.controlled else ()
     with desk.writing("keep_intermediate") as writing:
         work = at_bench(writing, lot)
         release = _require_fit(work)
@@ -40,7 +48,7 @@ def keep_intermediate(desk: Desk, lot: str, ingredient_id: str, place: str = "")
         went_in = _went_in(writing, work.preparation.lot)
         made = _made(desk, ingredient, release, went_in, place)
         kept = writing.put(as_lot(new_id(), work.preparation, made))
-        containers = _containers(desk, writing, work, kept)
+        containers = _containers(desk, writing, work, kept, signatures)
         for jar in work.state.jars:
             work = followed(desk, writing, work, HandedOver(jar.number, Recipient.STOCK, kept.id))
         return Received(kept, containers, ())
@@ -108,7 +116,11 @@ def _all(marks: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
 
 
 def _containers(
-    desk: Desk, writing: Writing, work: AtBench, lot: SupplyLot
+    desk: Desk,
+    writing: Writing,
+    work: AtBench,
+    lot: SupplyLot,
+    signatures: tuple[Signature, ...],
 ) -> tuple[StockContainer, ...]:
     """Number and fill a container for each jar."""
     sizes = [each.net for each in work.state.jars]
@@ -117,6 +129,6 @@ def _containers(
     full = containers_of(lot, sizes, [new_id() for _ in sizes], first, in_use)
     kept = tuple(map(writing.put, full))
     for move in arrivals(kept, [new_id() for _ in sizes], desk.act().at, desk.person):
-        writing.put(move)
+        writing.put(replace(move, signatures=signatures))
     writing.tell(made=lot.number, first=kept[0].number, containers=len(kept))
     return kept

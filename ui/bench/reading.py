@@ -12,10 +12,12 @@ from formulary.bench.stages import BEFORE_RELEASE, Stage
 from formulary.bench.to_do import Task, to_do
 from formulary.desk import Desk
 from formulary.errors import BadText, NotFound
+from formulary.ingredient import Ingredient
 from formulary.messages import Message
 from formulary.preparation import Preparation
 from formulary.stock.choosing import in_order
 from formulary.stock.counting import CountedGood, Sort
+from formulary.stock.lot import Source
 from formulary.stock.shelf import Holding
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.line_cautions import line_cautions
@@ -35,7 +37,7 @@ class Work:
     ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
     a staged container's lot for one of what is declared, by line and container, ``cautions`` what
     each line's ingredient is taken for and how it is handled, ``goods`` the containers that are
-    counted here.
+    counted here, ``made_here`` what a base or trituration can become on the shelf.
     """
 
     at: AtBench
@@ -43,6 +45,7 @@ class Work:
     factors: Mapping[tuple[int, str], Fraction] = field(default_factory=dict)
     cautions: tuple[tuple[Message, ...], ...] = ()
     goods: tuple[CountedGood, ...] = ()
+    made_here: tuple[Ingredient, ...] = ()
 
     @property
     def lot(self) -> str:
@@ -93,7 +96,14 @@ def read_work(desk: Desk, lot: str) -> Work:
         _factors(desk, found),
         line_cautions(desk.store, lines),
         tuple(sorted(goods, key=lambda each: each.name.casefold())),
+        _made_here(desk),
     )
+
+
+def _made_here(desk: Desk) -> tuple[Ingredient, ...]:
+    every = desk.store.every(Ingredient)
+    made = [each for each in every if each.source is Source.INTERMEDIATE]
+    return tuple(sorted(made, key=lambda each: each.name.casefold()))
 
 
 def unfit(desk: Desk) -> dict[str, Message]:

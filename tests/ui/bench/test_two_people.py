@@ -12,9 +12,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog
 
 from formulary.desk import Desk
-from formulary.formula.content import Content, QualityTest
+from formulary.formula.content import Content, QualityTest, Route
 from formulary.monograph import Handling, HazardListing
+from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood, Sort
+from formulary.stock.lot import Source, SupplyLot
 from formulary.stock.moves import StockMove
 from formulary.verbs.count_goods import goods_left, receive_goods, save_goods
 from formulary.verbs.look_up_stock import holding_of
@@ -139,3 +141,16 @@ def dialog_says(at: AtPage) -> str:
 
 def bare(number: Fraction) -> str:
     return f"{float(number):g}"
+
+
+def test_a_base_becomes_a_lot_of_stock_from_the_bench(beside: Bring, desk: Desk) -> None:
+    keep_ingredient(desk, "Base", source=Source.INTERMEDIATE)
+    content = cream(route=Route.NOT_A_MEDICINE)
+    job = started(desk, content, "2 x 50 g").released("50 g", "49 g")
+    at = beside(job)
+    assert at.heading == "Keep it as stock"
+    at.enter("Shelf 9")
+    (lot,) = desk.store.having(SupplyLot, made_as=job.made.id)
+    assert (lot.number, lot.place) == (job.lot, "Shelf 9")
+    containers = desk.store.having(StockContainer, lot_id=lot.id)
+    assert [str(each.size.number) for each in containers] == ["50", "49"]

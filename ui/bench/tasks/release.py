@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from formulary.bench.events import LabelsReconciled, Recipient, Rejected, Released, SentForRelease
 from formulary.bench.state import State
 from formulary.bench.to_do import HandOver, PrintLabels, ReconcileLabels, Release, SendForRelease
 from formulary.bench.words import named
+from formulary.desk import Desk
+from formulary.formula.content import Route
+from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.strengths import strengths_said
@@ -15,6 +19,9 @@ from ui.bench.tasks.presenting import present
 from ui.bench.typed import a_count, count
 from ui.context import PageName
 from ui.signs import Sign
+
+if TYPE_CHECKING:
+    from formulary.verbs.two_people import Signing
 
 
 @present.register
@@ -159,6 +166,8 @@ def _product(scene: Scene, state: State) -> list[str]:
 @present.register
 def hand_over(task: HandOver, scene: Scene) -> Shown:
     """A jar goes to whom it was made for, or to a patient or ward that is named."""
+    if scene.work.at.content.route is Route.NOT_A_MEDICINE:
+        return _keep_as_stock(scene)
     preparation = scene.work.at.preparation
     known = bool(preparation.patient_id)
     waiting = [each.number for each in scene.state.jars if each.recipient is None]
@@ -191,3 +200,46 @@ def hand_over(task: HandOver, scene: Scene) -> Shown:
         if len(waiting) > 1
         else [],
     )
+
+
+def _keep_as_stock(scene: Scene) -> Shown:
+    """A base or trituration becomes a lot of stock, each jar a container with its own number."""
+    made = {each.id: each for each in scene.work.made_here}
+
+    def run(values: Values) -> None:
+        ingredient, place = made[values["ingredient"]], values["place"]
+        if ingredient.controlled:
+            first = scene.text("sign.keep", ingredient=ingredient.name)
+            second = scene.text("sign.keep_beside", ingredient=ingredient.name)
+            scene.doing.sign_both(
+                "keep_intermediate",
+                (first, second),
+                lambda desk, lot, by: _keep(desk, lot, ingredient.id, place, by),
+            )
+        else:
+            scene.doing.do(lambda desk, lot: _keep(desk, lot, ingredient.id, place))
+
+    if not made:
+        return Shown(scene.text("keep.heading"), notes=[scene.text("keep.none")])
+    choices = [(each.name, each.id) for each in made.values()]
+    return Shown(
+        scene.text("keep.heading"),
+        notes=[scene.text("keep.notes", n=len(scene.state.jars))],
+        entries=[
+            Entry("place", scene.text("keep.place")),
+            Entry("ingredient", scene.text("keep.ingredient"), choices=choices),
+        ],
+        act=scene.text("keep.act"),
+        run=run,
+    )
+
+
+def _keep(
+    desk: Desk, lot: str, ingredient_id: str, place: str, by: Signing | None = None
+) -> AtBench:
+    from formulary.verbs.keep_intermediate import keep_intermediate
+    from formulary.verbs.two_people import UNSIGNED
+    from formulary.verbs.work_at_bench import at_bench
+
+    keep_intermediate(desk, lot, ingredient_id, place, by or UNSIGNED)
+    return at_bench(desk.store, lot)
