@@ -157,7 +157,8 @@ class IngredientsPage(QWidget):
         self._editor.setVisible(record is not None)
         if record is not None:
             texts = texts_of(record, self._context.catalogue)
-            self.form.show_values(self._edits.get(record.id, texts))
+            # Edits kept by an older program lack the fields that it didn't have.
+            self.form.show_values(texts | self._edits.get(record.id, {}))
             self.sheet.show_record(record, is_stored=record.id in self._stored)
             self.title.setText(record.name or self._context.text("ui_ingredients.unnamed"))
         self._show_state()
