@@ -19,10 +19,12 @@ from formulary.command_desk import (
     formulary_there,
     reading_desk,
 )
+from formulary.command_difference import compared
 from formulary.command_writing import write_text
 from formulary.exchange.formula_text import read_formula, text_of, write_formula
 from formulary.formula.content import Content
 from formulary.formula.fields_of import fields_of
+from formulary.formula.review import review_of
 from formulary.formula.version import Formula
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
@@ -64,12 +66,20 @@ def show(options: Namespace) -> Answer:
         content = read_formula(text_of(Path(options.file)))
         return Answer(fields_of(content), command_texts.leaf(content, None, Catalogue()))
     with reading_desk(options) as desk:
+        if options.difference is not None:
+            return compared(desk, options, catalogue_of(desk))
         version = current(desk, options.formula)
+        review = review_of(version, desk.house.review_months)
+        today = desk.today
         kept = kept_with(desk.store, version.formula_id)
         catalogue = catalogue_of(desk)
     data = fields_of(version.content) | {"version": version.number, "state": version.state.value}
     data["calculations"] = [_kept(each) for each in kept]
+    data["review_due"] = review.due.isoformat() if review is not None else None
     lines = command_texts.leaf(version.content, version, catalogue)
+    if review is not None:
+        key = "overdue" if review.due < today else "review"
+        lines += ["", catalogue.text(message(f"command.show.{key}", day=review.due))]
     return Answer(data, lines + command_texts.kept(kept, catalogue))
 
 

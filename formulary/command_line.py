@@ -145,6 +145,13 @@ def _formula(parser: argparse.ArgumentParser) -> None:
     which.add_argument("--file", metavar="F", help=_said("option.file"))
 
 
+def _show(parser: argparse.ArgumentParser) -> None:
+    _formula(parser)
+    parser.add_argument(
+        "--difference", nargs="?", const="", metavar="VERSIONS", help=_said("option.difference")
+    )
+
+
 def _target(parser: argparse.ArgumentParser, *, required: bool = True) -> None:
     parser.add_argument("--to", required=required, metavar="TARGET", help=_said("option.to"))
     parser.add_argument("--excess", default="", metavar="EXCESS", help=_said("option.excess"))
@@ -292,7 +299,7 @@ _OWN_HELP = ("calculate",)
 
 _COMMANDS = {
     "find": _find,
-    "show": _formula,
+    "show": _show,
     "scale": _scale,
     "prepare": _prepare,
     "label": _label,

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from functools import reduce
 from typing import Any, TypeAlias
 
+from formulary.catalogue import keys_under
 from formulary.formula.content import Content
 from formulary.formula.fields_of import fields_of
 from formulary.messages import Message, message
@@ -59,7 +61,29 @@ def _names(one: Row, two: Row) -> tuple[str, ...]:
 def _fields(place: str, one: Row, two: Row, **named: str | int) -> Iterator[Change]:
     for name in _names(one, two):
         if one.get(name) != two.get(name):
-            yield _change(f"{place}.{name}", one.get(name), two.get(name), **named)
+            said = _WORDED.get(f"{place}.{name}", _as_is)
+            sides = said(one.get(name)), said(two.get(name))
+            yield _change(f"{place}.{name}", *sides, **named)
+
+
+def _as_is(value: object) -> object:
+    return value
+
+
+def _warnings(codes: Any) -> object:  # noqa: ANN401  a list of codes, or nothing
+    """Return warnings as the label says them, in place of their codes."""
+    known = keys_under("label.warning")
+    keys = {code: f"label.warning.{code}" for code in codes or ()}
+    said = [message(key) if key in known else code for code, key in keys.items()]
+    return reduce(_one_after_another, said) if said else None
+
+
+def _one_after_another(first: Said, second: Said) -> Said:
+    return message("difference.sentences", first=first, second=second)
+
+
+_WORDED: dict[str, Callable[[Any], object]] = {"field.label.warnings": _warnings}
+"""The fields that are kept as codes, and how they are said."""
 
 
 def _change(place: str, was: object, now: object, **named: str | int) -> Change:
@@ -70,6 +94,8 @@ def _said(value: object) -> Said:
     match value:
         case None:
             return ""
+        case Message():
+            return value
         case bool():
             return message(f"difference.{'yes' if value else 'no'}")
         case dict():

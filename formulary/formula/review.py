@@ -26,8 +26,12 @@ def review_of(version: Version, months: int) -> Review | None:
     """
     if version.state is not State.IN_USE or version.approved_at is None or months < 1:
         return None
-    approved = version.approved_at.date()
-    return Review(version, last_day(approved, Period(months, Span.MONTHS)).result)
+    return Review(version, due_after(version.approved_at.date(), months))
+
+
+def due_after(approved: date, months: int) -> date:
+    """Return the last day on which a version counts as reviewed."""
+    return last_day(approved, Period(months, Span.MONTHS)).result
 
 
 def reviews(versions: Iterable[Version], months: int) -> tuple[Review, ...]:

@@ -80,6 +80,11 @@ def require_clear(order: Order, step: Step, route: Route, content_hash: str) -> 
         raise Forbidden(in_the_way[0])
 
 
+def withdrawn(title: str, number: int) -> Block:
+    """Return what blocks an order that waits for a version withdrawn meanwhile."""
+    return Block(EVERY_STEP, message("orders.block.withdrawn", title=title, number=number))
+
+
 def _of_state(order: Order) -> Iterator[Block]:
     if order.state is OrderState.CANCELLED:
         yield Block(EVERY_STEP, message("orders.block.cancelled", reason=order.reason))

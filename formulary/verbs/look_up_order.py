@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from formulary.canonical import content_hash
 from formulary.errors import NotFound, Refusal
 from formulary.formula.content import Route
-from formulary.formula.version import Version
+from formulary.formula.version import State, Version
 from formulary.messages import message
-from formulary.orders.blocking import Block, blocks
+from formulary.orders.blocking import Block, blocks, withdrawn
 from formulary.orders.order import NEXT, Order, OrderState
 from formulary.orders.queries import Query
 from formulary.orders.standing import Standing, standing
@@ -80,7 +80,11 @@ def blocks_of(order: Order, version: Version | None) -> tuple[Block, ...]:
     """Return what blocks a step of an order for this version."""
     if version is None:
         return blocks(order, _WITHOUT_FORMULA, "")
-    return blocks(order, version.content.route, content_hash(version.content))
+    found = blocks(order, version.content.route, content_hash(version.content))
+    if order.state is OrderState.RECEIVED and version.state is State.WITHDRAWN:
+        # What is at the bench already is decided there; nothing new begins.
+        return (withdrawn(version.content.title, version.number), *found)
+    return found
 
 
 def with_names(store: Reading, order: Order) -> Order:

@@ -179,6 +179,41 @@ class TestShow:
         assert refused.code == REFUSED
         assert "moondust" in refused.err
 
+    def test_when_it_is_to_be_looked_at_again(self, misce: Misce) -> None:
+        assert misce("show", "CR-001", "--json").data["review_due"] == "2027-02-05"
+        assert "looked at again by 5 Feb 2027" in misce("show", "CR-001").plain
+        assert misce("show", "CR-005", "--json").data["review_due"] is None
+
+    def test_what_changed_from_the_version_before(self, misce: Misce) -> None:
+        shown = misce("show", "CR-003", "--difference").plain
+        assert "from version 1 to version 2" in shown
+        assert "Purified water: quantity: 10 % w/w > 5 % w/w" in shown
+        assert "Do not use on broken skin." in shown
+        changes = misce("show", "CR-003", "--difference", "--json").data["changes"]
+        ph = next(each for each in changes if each["place"] == "pH: limits")
+        assert (ph["before"], ph["after"]) == ("5 to 7.5", "4 to 6")
+
+    def test_what_changed_the_other_way_round(self, misce: Misce) -> None:
+        found = misce("show", "CR-003", "--difference", "2..1", "--json").data
+        assert (found["from"], found["to"]) == (2, 1)
+        assert {"place": "pH: limits", "before": "4 to 6", "after": "5 to 7.5"} in found["changes"]
+
+    @pytest.mark.parametrize(
+        ("code", "versions", "sentence"),
+        [
+            ("CR-003", "9", "has no version 9"),
+            ("CR-003", "1..x", "names no versions"),
+            ("CR-001", "", "one version only"),
+        ],
+    )
+    def test_versions_that_can_t_be_compared(
+        self, misce: Misce, code: str, versions: str, sentence: str
+    ) -> None:
+        wanted = ("--difference", versions) if versions else ("--difference",)
+        refused = misce("show", code, *wanted)
+        assert refused.code == REFUSED
+        assert sentence in refused.err
+
     def test_words_that_fit_several(self, misce: Misce) -> None:
         refused = misce("show", "zinc")
         assert refused.code == REFUSED

@@ -119,6 +119,8 @@ class IndexModel(QAbstractListModel):
     def _mark(self, entry: Entry) -> str:
         if entry.unconfirmed:
             return self._context.text("ui_formulas.index.unconfirmed")
+        if entry.due is not None:
+            return self._context.text("ui_formulas.index.due", due=entry.due)
         if entry.state is None or entry.state is State.IN_USE:
             return ""
         return self._context.text(f"formula.state.{entry.state.name.lower()}")

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QTextBrowser, QTextEdit
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.kept_calculations import meant_by
+from ui.formulas.difference_html import Compared, difference_html
 from ui.formulas.leaf_html import LeafWriter, style
 from ui.formulas.reading import Shown
 
@@ -43,6 +44,10 @@ class Leaf(QTextBrowser):
             self.setPlainText("")
             return
         self.setHtml(LeafWriter(self._context.catalogue).html(shown))
+
+    def show_difference(self, compared: Compared) -> None:
+        """Show what changed between two versions in place of the formula."""
+        self.setHtml(difference_html(self._context.catalogue, compared))
 
     def say(self, text: str) -> None:
         """Show a sentence instead of a formula."""

@@ -69,6 +69,12 @@ class LeafWriter:
             self._state(shown),
         ]
         yield f"<p class='quiet'>{' · '.join(each for each in facts if each)}</p>"
+        if shown.review is not None and shown.overdue:
+            yield f"<p class='thought'>{self._text('overdue', day=shown.review.due)}</p>"
+        newest = shown.newest
+        if newest is not None and newest is not shown.version:
+            state = message(f"formula.state.{newest.state.name.lower()}")
+            yield self._quiet("newer", number=newest.number, state=state)
         if content.synonyms:
             names = _escaped(", ".join(content.synonyms))
             yield f"<p class='note'>{self._text('synonyms')} {names}</p>"
@@ -212,6 +218,8 @@ class LeafWriter:
             facts = "; ".join(filter(None, (state, *self._signed(version, shown))))
             reason = f": {_escaped(version.reason)}" if version.reason else ""
             yield f"<p>{version.number} <span class='note'>({facts})</span>{reason}</p>"
+        if shown.review is not None and not shown.overdue:
+            yield self._quiet("review", day=shown.review.due)
 
     def _signed(self, version: Version, shown: Shown) -> Iterator[str]:
         """Yield who wrote a version and who put it in use, each with the day."""
@@ -241,6 +249,8 @@ def style() -> str:
     .keeping {{ font-size: {sizes["HEADING"]}; }}
     .phase {{ font-weight: 600; margin-top: {theme.px(8)}px; }}
     .stop {{ color: {colours.stop}; }}
+    .thought {{ color: {colours.thought}; }}
+    .side {{ padding: {theme.px(4)}px {theme.px(8)}px {theme.px(4)}px 0; }}
     """
 
 

@@ -19,10 +19,12 @@ from PySide6.QtWidgets import (
 from formulary.formula.version import State
 from ui import theme
 from ui.context import Context, Search, Topic
+from ui.formulas.comparison import Comparison
 from ui.formulas.index_model import IndexModel
 from ui.formulas.index_view import IndexView
 from ui.formulas.leaf import Leaf
 from ui.formulas.reading import Entry, Shown, formula_shown, search
+from ui.formulas.review_note import ReviewNote
 from ui.formulas.scaling_panel import ScalingPanel
 from ui.formulas.version_acts import VersionActs
 from ui.waiting import INDEX_WIDTH, PANEL_WIDTH
@@ -53,6 +55,8 @@ class FormulasPage(QWidget):
         self._stale = True
         self._make_index()
         self.leaf = Leaf(context)
+        self.comparison = Comparison(context, self.leaf, self)
+        self.reviews = ReviewNote(context)
         self.acts = VersionActs(context)
         self.panel = ScalingPanel(context)
         self.middle = QStackedWidget()
@@ -69,6 +73,7 @@ class FormulasPage(QWidget):
         if self._stale:
             self._stale = False
             self._search(stay=True)
+            self.reviews.ask()
         if not self._has_focus_inside():
             self.search.setFocus()
 
@@ -115,13 +120,15 @@ class FormulasPage(QWidget):
         self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", lambda: signed_in(self._edit))
         self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", lambda: signed_in(self._new))
         # Their keys work from the search and the target, too.
-        self.addActions([self.panel.start, *self.acts.actions_of.values()])
+        further = (self.panel.start, self.comparison.compare, self.reviews.show_them)
+        self.addActions([*further, *self.acts.actions_of.values()])
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:
         box = QVBoxLayout(self)
         spaced(box, inside=0)
         box.addWidget(self._strip())
+        box.addWidget(self.reviews)
         self.middle.addWidget(self._reading_side())
         self._splitter = QSplitter()
         self._splitter.setChildrenCollapsible(False)
@@ -142,7 +149,7 @@ class FormulasPage(QWidget):
         spaced(row, inside=16, around=8)
         row.addWidget(self.search, 0, Qt.AlignmentFlag.AlignTop)
         acts = FlowLayout()
-        for each in (self.to_scaling, self.edit, self.new):
+        for each in (self.to_scaling, self.edit, self.new, self.comparison.compare):
             acts.addWidget(button(each))
         row.addLayout(acts, 1)
         return strip
@@ -166,6 +173,7 @@ class FormulasPage(QWidget):
         self.index.selectionModel().currentChanged.connect(lambda now, _: self._chosen(now.row()))
         self.index.activated.connect(lambda _: self._go_scaling())
         self.acts.moved.connect(self._leave_acts)
+        self.reviews.wanted.connect(self._show_reviews)
         self._context.changed.connect(self._changed)
 
     # Searching
@@ -214,6 +222,12 @@ class FormulasPage(QWidget):
         else:
             self._choose(max(row, 0))
 
+    def _show_reviews(self, entries: tuple[Entry, ...]) -> None:
+        """List what is overdue for review; the next search lists everything again."""
+        self.model.show_entries(entries)
+        self.index.setFocus()
+        self._choose(0)
+
     def _choose(self, row: int) -> None:
         chosen = self.model.index(row, 0)
         select = QItemSelectionModel.SelectionFlag.ClearAndSelect
@@ -227,6 +241,7 @@ class FormulasPage(QWidget):
         self._wanted = ""
         self.leaf.say(self._context.text(f"{AREA}.index.{key}"))
         self.acts.show_version(None)
+        self.comparison.offer(None)
         self.panel.show_nothing()
         self.edit.setEnabled(False)
 
@@ -246,6 +261,7 @@ class FormulasPage(QWidget):
         self._shown = shown
         self.leaf.show_formula(shown)
         self.acts.show_version(shown.newest)
+        self.comparison.offer(shown)
         if shown.adds_up:
             self.panel.show_formula(shown.formula_id, shown.content, shown.version)
         else:
@@ -285,6 +301,8 @@ class FormulasPage(QWidget):
         """Esc: take a question back, else end editing, else go back to the search."""
         if self.acts.asking:
             self.acts.ask_nothing()
+        elif self.comparison.showing:
+            self.comparison.close()
         elif self._is_editing and self.session is not None:
             self.session.close()
         else:
@@ -342,7 +360,9 @@ class FormulasPage(QWidget):
         """Let the keys be those of reading or those of the editor."""
         for each in (self.edit, self.new, self.to_scaling):
             each.setEnabled(reading)
-        self.acts.show_version(self._shown.newest if reading and self._shown else None)
+        shown = self._shown if reading else None
+        self.acts.show_version(shown.newest if shown is not None else None)
+        self.comparison.offer(shown)
         self.panel.pause(editing=not reading)
         if self.session is not None:
             self.session.panel.set_live(live=not reading)

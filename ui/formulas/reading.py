@@ -5,17 +5,20 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from formulary.desk import Desk
 from formulary.drafts import Draft
 from formulary.formula.content import Content
 from formulary.formula.fields import ContentReading, read_fields
+from formulary.formula.review import Review, review_of
 from formulary.formula.version import State, Version
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.people import Person
 from formulary.store import Hit
+from formulary.verbs.list_reviews import overdue_reviews
 from ui.formulas.editor.plain import Fields, rows, without_empty_rows
 
 PAGE = 50
@@ -25,7 +28,8 @@ PAGE = 50
 class Entry:
     """One row of the index: a formula found, with whether it has an unconfirmed draft.
 
-    ``state`` is None for a formula that exists only as an unconfirmed draft.
+    ``state`` is None for a formula that exists only as an unconfirmed draft; ``due`` was the last
+    day for its review, where that is over.
     """
 
     formula_id: str
@@ -33,6 +37,7 @@ class Entry:
     code: str
     hit: Hit | None
     unconfirmed: bool
+    due: date | None = None
 
     @property
     def state(self) -> State | None:
@@ -46,7 +51,8 @@ class Shown:
 
     ``version`` is the one in use, or the newest; None where there is only a draft, whose readable
     part is then ``content``. ``unread`` are the places in it that hold a default, since nothing
-    was written there or it can't be read.
+    was written there or it can't be read. ``review`` is that of the version in use, ``overdue``
+    whether its day is over.
     """
 
     formula_id: str
@@ -57,6 +63,8 @@ class Shown:
     people: dict[str, str]
     unread: frozenset[str] = frozenset()
     kept: tuple[KeptCalculation, ...] = ()
+    review: Review | None = None
+    overdue: bool = False
 
     @property
     def adds_up(self) -> bool:
@@ -83,6 +91,28 @@ def search(desk: Desk, text: str, offset: int) -> tuple[Entry, ...]:
     return (*_only_drafts(desk, drafts, text), *found)
 
 
+def overdue_entries(desk: Desk) -> tuple[Entry, ...]:
+    """Return the formulas whose review is overdue, the longest overdue first."""
+    drafts = {each.id for each in desk.store.every(Draft)}
+    return tuple(_entry_of(review, drafts) for review in overdue_reviews(desk))
+
+
+def _entry_of(review: Review, drafts: set[str]) -> Entry:
+    version = review.version
+    formula_id, content = version.formula_id, version.content
+    hit = Hit(
+        formula_id,
+        content.code,
+        content.title,
+        content.form,
+        version.state,
+        content.storage,
+        content.shelf_life,
+    )
+    unconfirmed = formula_id in drafts
+    return Entry(formula_id, content.title, content.code, hit, unconfirmed, review.due)
+
+
 def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
     """Return what the leaf shows of a formula; None if it is gone."""
     versions = tuple(desk.store.versions(formula_id))
@@ -92,7 +122,18 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
         in_use = [each for each in versions if each.state is State.IN_USE]
         version = in_use[-1] if in_use else versions[-1]
         kept = tuple(desk.store.having(KeptCalculation, subject_id=formula_id))
-        return Shown(formula_id, version.content, version, versions, draft, people, kept=kept)
+        review = review_of(version, desk.house.review_months)
+        return Shown(
+            formula_id,
+            version.content,
+            version,
+            versions,
+            draft,
+            people,
+            kept=kept,
+            review=review,
+            overdue=review is not None and review.due < desk.today,
+        )
     if draft is None:
         return None
     fields = without_empty_rows(fields_kept(draft))

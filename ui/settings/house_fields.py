@@ -26,6 +26,7 @@ from ui.settings.balance_texts import day_of, weights_of
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 LEAST_DOTS, MOST_DOTS = 150, 1200
+MOST_MONTHS = 120
 _PREFIX = re.compile(r"[A-Za-z0-9]{0,4}")
 
 
@@ -59,6 +60,11 @@ def weighing_fields(context: Context) -> tuple[FormField, ...]:
         FormField("correction_threshold", understand=threshold, required=True, hint=True),
         FormField("suppliers", Kind.TEXT, hint=True),
     )
+
+
+def review_fields() -> tuple[FormField, ...]:
+    """Return when a formula in use is looked at again."""
+    return (FormField("review_months", understand=_months, required=True, hint=True),)
 
 
 def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
@@ -149,6 +155,19 @@ def _threshold(context: Context) -> Understand:
         return NO_MEANING
 
     return understand
+
+
+def months_of(typed: str) -> int:
+    """Return the months between two reviews, 0 for never. Raises BadText for what is neither."""
+    text = typed.strip()
+    if not (text.isascii() and text.isdecimal() and int(text) <= MOST_MONTHS):
+        raise BadText(message("ui_settings.bad_months", typed=typed, most=MOST_MONTHS))
+    return int(text)
+
+
+def _months(text: str) -> Meaning:
+    months_of(text)
+    return NO_MEANING
 
 
 def _pin(text: str) -> Meaning:

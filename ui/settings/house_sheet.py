@@ -23,7 +23,7 @@ from formulary.scaling.threshold import parse_threshold
 from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
 from ui.settings.balance_texts import day_of, weights_of
-from ui.settings.house_fields import offset_text
+from ui.settings.house_fields import months_of, offset_text
 
 T = TypeVar("T")
 ID = "id"
@@ -64,6 +64,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "gtin": house.gtin,
             "correction_threshold": _percent(house, catalogue),
             "suppliers": "\n".join(house.suppliers),
+            "review_months": str(house.review_months),
         },
         tables={
             "balances": [_balance_row(each, said) for each in house.balances],
@@ -95,6 +96,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         gtin=texts["gtin"].strip(),
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
         suppliers=tuple(each.strip() for each in texts["suppliers"].splitlines() if each.strip()),
+        review_months=months_of(texts["review_months"]),
         balances=_each("balances", tables, lambda row: _balance(row, sign)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
         packs=_each("packs", tables, lambda row: _pack(row, sign)),

@@ -31,7 +31,13 @@ from ui.forms.record_book import RecordBook
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
 from ui.forms.unsaved import Unsaved
-from ui.settings.house_fields import name_fields, table_fields, weighing_fields, writing_fields
+from ui.settings.house_fields import (
+    name_fields,
+    review_fields,
+    table_fields,
+    weighing_fields,
+    writing_fields,
+)
 from ui.settings.house_sheet import BadCell, Sheet, house_of, people_of, sheet_of
 from ui.settings.number_preview import written_examples
 from ui.settings.sheet_edits import REVISION, from_edits, to_edits
@@ -41,7 +47,7 @@ from ui.widgets.words import action, button, hairline, label, set_role, spaced
 AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
-NAMES, WRITING, WEIGHING = "names", "writing", "weighing"
+NAMES, WRITING, WEIGHING, REVIEW = "names", "writing", "weighing", "review"
 BALANCES = "balances"
 
 
@@ -59,7 +65,13 @@ class SettingsPage(QWidget):
         self.names = Form(context, "ui_settings", name_fields())
         self.writing = Form(context, "ui_settings", writing_fields(context))
         self.weighing = Form(context, "ui_settings", weighing_fields(context))
-        self.forms = {NAMES: self.names, WRITING: self.writing, WEIGHING: self.weighing}
+        self.review = Form(context, "ui_settings", review_fields())
+        self.forms = {
+            NAMES: self.names,
+            WRITING: self.writing,
+            WEIGHING: self.weighing,
+            REVIEW: self.review,
+        }
         self.tables = {name: self._table(name) for name in table_fields(context)}
         self.examples = label(role="quiet")
         self.reason = QLineEdit()

@@ -419,3 +419,14 @@ def test_an_order_for_stock_needs_no_check(desk: Desk) -> None:
     plain = {"patient": "", "details": None, "prescriber": "", "purpose": Purpose.STOCK}
     order = an_order(desk, version, target="10 g", **plain)
     assert make_order(at(desk, CID), order.id).patient_id == ""
+
+
+def test_a_withdrawal_blocks_the_order_that_waits_for_it(desk: Desk, version: Version) -> None:
+    order = checked(desk, an_order(desk, version))
+    assert seen(desk.store, order).standing is Standing.READY
+    withdraw(at(desk, BEN), version.id, "Holds peanut oil")
+    found = seen(desk.store, order)
+    assert [each.said.key for each in found.blocks] == ["orders.block.withdrawn"]
+    assert found.standing is Standing.INCOMPLETE
+    with pytest.raises(Forbidden):
+        make_order(at(desk, CID), order.id)
