@@ -18,7 +18,8 @@ class PatientDetails:
 
     ``age_months`` is the age as told on ``told_on`` where nobody gave the birth date.
     ``no_allergies`` says that somebody asked and there are none; neither that nor any allergy
-    means that nobody asked yet.
+    means that nobody asked yet. ``again`` says that a further order names the same person. Of a
+    prescriber only the telephone is kept.
     """
 
     born: date | None = None
@@ -29,6 +30,7 @@ class PatientDetails:
     allergies: tuple[str, ...] = ()
     no_allergies: bool = False
     telephone: str = ""
+    again: bool = False
 
     def __post_init__(self) -> None:
         if self.weight is not None and not _is_a_mass(self.weight):

@@ -49,17 +49,21 @@ def _works_as_pharmacist(person: Person, apart_from: str) -> bool:
 
 
 class Part(StrEnum):
-    """What an outside person is to a preparation."""
+    """What an outside person is to a preparation.
+
+    ``UNKEPT`` is what was typed for an order that isn't kept yet, since names stand in it.
+    """
 
     PATIENT = "patient"
     PRESCRIBER = "prescriber"
+    UNKEPT = "unkept"
 
 
 @dataclass(frozen=True, slots=True)
 class Identity:
     """A patient's or prescriber's name, kept apart so that it can be erased alone.
 
-    ``details`` is what else is known of a patient, erased with the name.
+    ``details`` is what else is known of them, erased with the name.
     """
 
     id: str

@@ -36,6 +36,7 @@ MAY: dict[str, frozenset[Post]] = {
     "sign_plausibility": _PHARMACIST,
     "cancel_order": _BENCH,
     "view_patient": _BENCH,
+    "find_person": _BENCH,
     **dict.fromkeys(
         (
             "check_plan",

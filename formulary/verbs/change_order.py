@@ -9,12 +9,10 @@ from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.messages import message
 from formulary.orders.order import Order, OrderState
-from formulary.patient import PatientDetails
-from formulary.people import Identity, Part
 from formulary.preparation import Preparation
 from formulary.store import Reading, Writing
 from formulary.verbs.look_up_order import open_order
-from formulary.verbs.take_order import Asked, identified, require_sense
+from formulary.verbs.take_order import Asked, patient_of, prescriber_of, require_sense
 
 
 def change_order(desk: Desk, order_id: str, asked: Asked) -> Order:
@@ -30,7 +28,7 @@ def change_order(desk: Desk, order_id: str, asked: Asked) -> Order:
         changed = _changed(order, asked)
         if order.state is OrderState.IN_WORK:
             _require_little(writing, order, changed, asked)
-            _identity(writing, Part.PATIENT, order.patient_id, "", asked.details)
+            patient_of(writing, Asked(details=asked.details), order.patient_id)
         else:
             changed = _addressed(writing, changed, asked)
         writing.tell(order=order.number)
@@ -67,7 +65,8 @@ def _changed(order: Order, asked: Asked) -> Order:
 
 def _require_little(store: Reading, order: Order, changed: Order, asked: Asked) -> None:
     same = replace(changed, directions=order.directions, treatment_days=order.treatment_days)
-    if same != order or asked.patient.strip() or asked.prescriber.strip():
+    people = (asked.patient, asked.patient_id, asked.prescriber, asked.prescriber_id)
+    if same != order or any(each.strip() for each in people):
         raise Refusal(message("orders.in_work", number=order.number))
     for made in store.having(Preparation, order_id=order.id):
         if made.stage in BEFORE_RELEASE and not is_earlier(made.stage, Stage.LABELLED):
@@ -76,21 +75,8 @@ def _require_little(store: Reading, order: Order, changed: Order, asked: Asked) 
 
 def _addressed(writing: Writing, order: Order, asked: Asked) -> Order:
     """Return the order with its people: who is there is written anew, who isn't is added."""
-    patient, prescriber = order.patient_id, order.prescriber_id
     return replace(
         order,
-        patient_id=_identity(writing, Part.PATIENT, patient, asked.patient, asked.details),
-        prescriber_id=_identity(writing, Part.PRESCRIBER, prescriber, asked.prescriber),
+        patient_id=patient_of(writing, asked, order.patient_id),
+        prescriber_id=prescriber_of(writing, asked, order.prescriber_id),
     )
-
-
-def _identity(
-    writing: Writing, part: Part, known: str, name: str, details: PatientDetails | None = None
-) -> str:
-    there = writing.get(Identity, known) if known else None
-    if there is None:
-        return identified(writing, part, name, details) or known
-    now = replace(there, name=name.strip() or there.name, details=details or there.details)
-    if now != there:
-        writing.put(now)
-    return known

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
@@ -21,14 +21,18 @@ from formulary.store import Reading, Writing
 class Asked:
     """What is asked for, as entered; names and what is known of a patient go into the identity.
 
-    ``prescription`` is the text without the lines that name anybody.
+    A ``patient_id`` or ``prescriber_id`` is of somebody known, picked again. ``prescription`` is
+    the text without the lines that name anybody.
     """
 
     purpose: Purpose = Purpose.PATIENT
     patient: str = ""
+    patient_id: str = ""
     details: PatientDetails | None = None
     ward: str = ""
     prescriber: str = ""
+    prescriber_id: str = ""
+    prescriber_details: PatientDetails | None = None
     version_id: str = ""
     target: str = ""
     prescribed: Amount | None = None
@@ -52,9 +56,9 @@ def take_order(desk: Desk, asked: Asked) -> Order:
             received_at=now,
             received_by=desk.person.id,
             number=writing.allot_order(desk.today.year),
-            patient_id=identified(writing, Part.PATIENT, asked.patient, asked.details),
+            patient_id=patient_of(writing, asked),
             ward=asked.ward.strip(),
-            prescriber_id=identified(writing, Part.PRESCRIBER, asked.prescriber),
+            prescriber_id=prescriber_of(writing, asked),
             version_id=asked.version_id,
             target=asked.target.strip(),
             prescribed=asked.prescribed,
@@ -75,13 +79,59 @@ def identified(
     return writing.put(Identity(new_id(), part, name.strip(), details)).id
 
 
+def patient_of(writing: Writing, asked: Asked, known: str = "") -> str:
+    """Keep an order's patient and return the id; ``known`` is who stood in the order so far."""
+    who = _Who(Part.PATIENT, asked.patient, asked.patient_id, asked.details)
+    return _person(writing, who, known)
+
+
+def prescriber_of(writing: Writing, asked: Asked, known: str = "") -> str:
+    """Keep an order's prescriber as :func:`patient_of` keeps its patient."""
+    who = _Who(Part.PRESCRIBER, asked.prescriber, asked.prescriber_id, asked.prescriber_details)
+    return _person(writing, who, known)
+
+
+@dataclass(frozen=True, slots=True)
+class _Who:
+    """Somebody as asked for: by name, or ``picked`` among those known; nothing leaves who is."""
+
+    part: Part
+    name: str
+    picked: str
+    details: PatientDetails | None
+
+
+def _person(writing: Writing, who: _Who, known: str) -> str:
+    there = _there(writing, who.picked or known)
+    if there is None:
+        return identified(writing, who.part, who.name, who.details) or known
+    before = there.details or PatientDetails()
+    name = who.name.strip() or there.name
+    if not who.picked and before.again and name != there.name:
+        # Other orders name this person: another name is another person.
+        return identified(writing, who.part, name, who.details or replace(before, again=False))
+    again = before.again or (bool(who.picked) and who.picked != known)
+    details = replace(who.details or before, again=again)
+    # Nothing is known of them where nothing was before.
+    kept = there.details if details == PatientDetails() and not who.details else details
+    now = replace(there, name=name, details=kept)
+    if now != there:
+        writing.put(now)
+    return there.id
+
+
+def _there(writing: Writing, identity_id: str) -> Identity | None:
+    return writing.get(Identity, identity_id) if identity_id else None
+
+
 def require_sense(desk: Desk, asked: Asked, order_id: str = "") -> None:
     """Raise Refusal for what can't be meant: a target, a version, somebody out of place."""
     if asked.target.strip():
         parse_target(asked.target, desk.house.decimal_sign)
-    if asked.patient.strip() and asked.purpose is not Purpose.PATIENT:
+    if (asked.patient.strip() or asked.patient_id) and asked.purpose is not Purpose.PATIENT:
         raise Refusal(message("orders.patient_elsewhere"))
-    if asked.details is not None and not asked.patient.strip() and not order_id:
+    named = asked.patient.strip() or asked.patient_id or order_id
+    if asked.details is not None and not named:
         raise Refusal(message("orders.details_of_nobody"))
     if asked.version_id:
         _require_makeable(desk.store, asked.version_id, order_id)

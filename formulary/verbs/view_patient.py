@@ -20,6 +20,7 @@ class PatientSeen:
     patient: str = ""
     details: PatientDetails = _NOT_ASKED
     prescriber: str = ""
+    prescriber_telephone: str = ""
 
 
 def view_patient(desk: Desk, order_id: str) -> PatientSeen:
@@ -34,9 +35,14 @@ def view_patient(desk: Desk, order_id: str) -> PatientSeen:
         prescriber = _identity(writing, order.prescriber_id)
     return PatientSeen(
         patient=patient.name if patient else "",
-        details=(patient.details if patient else None) or _NOT_ASKED,
+        details=_details(patient),
         prescriber=prescriber.name if prescriber else "",
+        prescriber_telephone=_details(prescriber).telephone,
     )
+
+
+def _details(identity: Identity | None) -> PatientDetails:
+    return (identity.details if identity else None) or _NOT_ASKED
 
 
 def _identity(store: Reading, identity_id: str) -> Identity | None:

@@ -8,6 +8,7 @@ from formulary.messages import message
 from formulary.orders.blocking import Block, Step
 from formulary.orders.queries import Query
 from formulary.patient import PatientDetails
+from formulary.verbs.find_person import Known
 from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.view_patient import PatientSeen
 from ui.context import Context
@@ -49,8 +50,16 @@ def patient_facts(context: Context, people: PatientSeen, today: date) -> list[tu
         "allergies": _allergies(context, details) if people.patient else "",
         "telephone": details.telephone,
         "prescriber": people.prescriber or text(f"{AREA}.nobody"),
+        "prescriber_telephone": people.prescriber_telephone,
     }
     return [(text(f"{AREA}.fact.{name}"), each) for name, each in found.items()]
+
+
+def known_said(context: Context, known: Known, day: date) -> str:
+    """Return somebody known in one line, so that two of one name can be told apart."""
+    details = known.details
+    age = _age(context, details, day)
+    return ", ".join(filter(None, (known.name, age, details.telephone)))
 
 
 def block_said(context: Context, block: Block) -> str:

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError
 from formulary.messages import message
 from formulary.orders.order import Order, Purpose
 from formulary.orders.patient_text import read_age, read_days
+from formulary.people import Part
 from formulary.quantity.units import Dimension
 from formulary.scaling.target import parse_target
 from formulary.verbs.change_order import change_order
+from formulary.verbs.find_person import Known as Person
+from formulary.verbs.find_person import find_person, known_person
+from formulary.verbs.keep_order_draft import drop_order_draft, keep_order_draft, order_draft
 from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.take_order import take_order
 from formulary.verbs.view_patient import PatientSeen, view_patient
@@ -26,26 +30,42 @@ from ui.forms.days import today
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.leaf import leaf
+from ui.orders.known_list import KnownList
 from ui.orders.order_model import AREA
-from ui.orders.order_texts import Known, asked_from, known_formulas, texts_of
+from ui.orders.order_texts import (
+    PICKED,
+    Known,
+    PickedPerson,
+    asked_from,
+    known_formulas,
+    picked_person,
+    still_picked,
+    texts_of,
+)
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 from ui.widgets.words import action, button, hairline, label, spaced
 
+PAUSE_MS = 700
+_OF_PRESCRIBER = ("prescriber", "prescriber_telephone")
+
 
 @dataclass(frozen=True, slots=True)
 class _Opened:
-    """What the form begins with: the formulas there are, and an order with its people."""
+    """What the form begins with: the formulas, and an order with its people or a draft."""
 
     known: Known
     seen: OrderSeen | None = None
     people: PatientSeen | None = None
+    draft: Mapping[str, str] = field(default_factory=dict)
+    picked: Mapping[str, Person] = field(default_factory=dict)
 
 
 class OrderForm(QWidget):
     """Takes or changes an order; ``kept`` tells its id and whether a prescription is to be read.
 
-    What was typed for a new order stays until it is kept.
+    What is typed for a new order is on disk at once and comes back until it is kept. Somebody known
+    is found by a key and picked.
     """
 
     kept = Signal(str, bool)
@@ -56,21 +76,28 @@ class OrderForm(QWidget):
         self._context = context
         self._opened = _Opened({})
         self._before: dict[str, str] = {}
-        self._unkept: dict[str, str] = {}
+        self._picked: dict[str, PickedPerson] = {}
+        self._finding = ""
+        self._dirty = False
         self.form: Form | None = None
+        self.known = KnownList(context)
+        self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
         self.title = label(role="title")
         self.keep = action(self, context.text(f"{AREA}.keep"), "Ctrl+S", self._keep)
-        self.back = action(self, context.text(f"{AREA}.back"), "Esc", self.leave)
+        self.find_known = action(self, context.text(f"{AREA}.find_known"), "F4", self._find)
+        self.back = action(self, context.text(f"{AREA}.back"), "Esc", self._step_back)
+        self.known.picked.connect(self._take_known)
+        self._pause.timeout.connect(self.keep_draft)
         self._lay_out()
 
     def begin_new(self) -> None:
         """Take a new order; what was typed before comes back."""
         self.title.setText(self._context.text(f"{AREA}.new_title"))
-        self._context.do(lambda desk: _Opened(known_formulas(desk)), self._arrived)
+        self._context.do(_opened_new, self._arrived)
 
     def begin_change(self, seen: OrderSeen) -> None:
         """Change an order; that its patient is looked at goes on record."""
-        self._note_unkept()
+        self.keep_draft()
         number = seen.order.number
         self.title.setText(self._context.text(f"{AREA}.change_title", number=number))
 
@@ -86,6 +113,7 @@ class OrderForm(QWidget):
         spaced(self._box, inside=12, around=24)
         self._box.addWidget(self.title)
         self._box.addWidget(label(self._context.text(f"{AREA}.form_hint"), "note"))
+        self._box.addWidget(self.known)
         self._box.addStretch(1)
         whole = QVBoxLayout(self)
         spaced(whole, inside=0)
@@ -100,6 +128,7 @@ class OrderForm(QWidget):
         keep = button(self.keep, accent=True)
         keep.setAutoDefault(True)
         row.addWidget(keep)
+        row.addWidget(button(self.find_known))
         row.addWidget(button(self.back))
         whole.addWidget(bar)
 
@@ -109,7 +138,10 @@ class OrderForm(QWidget):
             self._box.removeWidget(self.form)
             self.form.deleteLater()
         self.form = Form(self._context, AREA, self._fields())
-        self._box.insertWidget(2, self.form)
+        self._box.insertWidget(3, self.form)
+        self.form.edited.connect(self._edited)
+        self._picked, self._dirty = {}, False
+        self.known.close_list()
         seen, people = opened.seen, opened.people
         if seen is not None and people is not None:
             self._before = texts_of(self._context, seen, people, today(self._context))
@@ -117,7 +149,9 @@ class OrderForm(QWidget):
             self.form.inputs["purpose"].setEnabled(False)
         else:
             self._before = {}
-            self.form.show_values({"purpose": Purpose.PATIENT.value} | self._unkept)
+            self.form.show_values({"purpose": Purpose.PATIENT.value, **opened.draft})
+            for name, person in opened.picked.items():
+                self._note_picked(name, person)
         first = "patient" if seen is None else "target"
         self.form.inputs[first].setFocus()
 
@@ -127,13 +161,14 @@ class OrderForm(QWidget):
         titles = tuple(self._opened.known)
         return (
             FormField("purpose", Kind.CHOICE, choices=self._purposes),
-            FormField("patient"),
+            FormField("patient", hint=True),
             FormField("age", understand=_reads(lambda text: read_age(text, day)), hint=True),
             FormField("weight", understand=understanding.amount(self._context, Dimension.MASS)),
             FormField("allergies", hint=True),
             FormField("telephone"),
             FormField("ward"),
             FormField("prescriber"),
+            FormField("prescriber_telephone"),
             FormField("formula", understand=self._formula, offered=lambda: titles, hint=True),
             FormField("target", understand=_reads(lambda text: parse_target(text, sign))),
             FormField("directions", Kind.TEXT),
@@ -159,11 +194,15 @@ class OrderForm(QWidget):
             self._context.say.refuse(message(f"{AREA}.mend_first"))
             return
         texts, opened, before = self.form.values(), self._opened, self._before
+        picked = still_picked(self._picked, texts)
+        self._pause.stop()
 
         def keep(desk: Desk) -> Order:
-            asked = asked_from(desk, texts, before, opened.known)
+            asked = asked_from(desk, texts, before, opened.known, picked)
             if opened.seen is None:
-                return take_order(desk, asked)
+                order = take_order(desk, asked)
+                drop_order_draft(desk)
+                return order
             return change_order(desk, opened.seen.order.id, asked)
 
         self._context.do(keep, self._kept, changes=(Topic.ORDERS,), failed=self._not_kept)
@@ -171,17 +210,17 @@ class OrderForm(QWidget):
     def _kept(self, order: Order) -> None:
         is_new = self._opened.seen is None
         if is_new and self.form is not None:
-            self._unkept = {}
             self.form.show_values({})
+        self._dirty = False
         self._opened = _Opened({})
         self._context.say.tell(f"{AREA}.kept", number=order.number)
         to_read = is_new and bool(order.prescription) and not order.version_id
         self.kept.emit(order.id, to_read and order.purpose is Purpose.PATIENT)
 
     def _not_kept(self, error: FormularyError) -> None:
-        field = error.field if isinstance(error, BadText) else None
-        if self.form is not None and field in self.form.inputs:
-            self.form.show_trouble(str(field), error.message)
+        faulty = error.field if isinstance(error, BadText) else None
+        if self.form is not None and faulty in self.form.inputs:
+            self.form.show_trouble(str(faulty), error.message)
         else:
             self._context.say.refuse(error)
 
@@ -191,14 +230,77 @@ class OrderForm(QWidget):
 
     def leave(self) -> None:
         """Step back; what was typed for a new order comes back with the next one."""
-        self._note_unkept()
+        self.keep_draft()
+        self._opened = _Opened({})
         self.left.emit()
 
-    def _note_unkept(self) -> None:
-        """Hold what was typed for a new order; a change that wasn't kept is let go."""
-        if self.form is not None and self._opened.known and self._opened.seen is None:
-            self._unkept = self.form.values()
-        self._opened = _Opened({})
+    def keep_draft(self) -> None:
+        """Have what was typed for a new order on disk; a change that isn't kept is let go."""
+        self._pause.stop()
+        if self.form is None or not self._dirty or self._opened.seen is not None:
+            return
+        self._dirty = False
+        texts = self.form.values()
+        for name, each in still_picked(self._picked, texts).items():
+            texts[PICKED[name]] = each.id
+        self._context.do(lambda desk: keep_order_draft(desk, texts))
+
+    def _edited(self) -> None:
+        if self._opened.known and self._opened.seen is None:
+            self._dirty = True
+            self._pause.start()
+
+    def _step_back(self) -> None:
+        """Esc: take the list of known people away, else leave."""
+        if self.known.isVisible():
+            self.known.close_list()
+            self._focus(self._finding)
+        else:
+            self.leave()
+
+    def _find(self) -> None:
+        """Look for known people by what stands in the field of the patient or the prescriber."""
+        if self.form is None:
+            return
+        focused = QApplication.focusWidget()
+        at_prescriber = focused is not None and any(
+            self.form.inputs[name].isAncestorOf(focused) for name in _OF_PRESCRIBER
+        )
+        self._finding = "prescriber" if at_prescriber else "patient"
+        typed = self.form.inputs[self._finding].text()
+        part = Part(self._finding)
+        self._context.do(lambda desk: find_person(desk, part, typed), self._found)
+
+    def _found(self, known: tuple[Person, ...]) -> None:
+        self.known.show_known(known)
+        if not known:
+            self._context.say.tell(f"{AREA}.known_nobody")
+            self._focus(self._finding)
+
+    def _take_known(self, person: Person) -> None:
+        """Fill the form with what is known of somebody; the weight may be another by now."""
+        if self.form is None:
+            return
+        self._note_picked(self._finding, person)
+        for name, text in self._picked[self._finding].texts.items():
+            self.form.inputs[name].set_text(text)
+        self._edited()
+        self._focus("prescriber_telephone" if self._finding == "prescriber" else "weight")
+
+    def _note_picked(self, name: str, person: Person) -> None:
+        self._picked[name] = picked_person(self._context, name, person, today(self._context))
+
+    def _focus(self, name: str) -> None:
+        if self.form is not None and name in self.form.inputs:
+            self.form.inputs[name].setFocus()
+
+
+def _opened_new(desk: Desk) -> _Opened:
+    """Return what a new order begins with: the draft that was left, with who was picked in it."""
+    draft = order_draft(desk)
+    found = {name: known_person(desk.store, draft.pop(at, "")) for name, at in PICKED.items()}
+    picked = {name: person for name, person in found.items() if person is not None}
+    return _Opened(known_formulas(desk), draft=draft, picked=picked)
 
 
 def _reads(read: Callable[[str], object]) -> Understand:

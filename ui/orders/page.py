@@ -51,6 +51,10 @@ class OrdersPage(QWidget):
         self._comes_to_list = self._stack.currentWidget() is self.listing
         self._ask()
 
+    def keep_draft(self) -> None:
+        """Keep what was typed for a new order."""
+        self.form.keep_draft()
+
     def open_order(self, order_id: str) -> None:
         """Show the details of an order."""
         self._order_id = order_id

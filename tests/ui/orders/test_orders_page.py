@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.modeltest import ModelTester
+from pytestqt.qtbot import QtBot
 
 from formulary.bench.stages import Stage
 from formulary.desk import Desk
@@ -18,10 +19,12 @@ from formulary.orders.order import Order
 from formulary.orders.plausibility import Opinion
 from formulary.orders.standing import Standing
 from formulary.verbs.ask_prescriber import ask_prescriber
+from formulary.verbs.keep_order_draft import order_draft
 from formulary.verbs.look_up_order import order_with, seen
 from formulary.verbs.view_patient import view_patient
 from tests.helpers.ordered import PATIENT
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.conftest import PATIENCE_MS
 from tests.ui.orders.conftest import taken
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context, PageName
@@ -181,6 +184,118 @@ def test_what_was_typed_for_a_new_order_comes_back(page: OrdersPage, settle: Set
     form = page.form.form
     assert form is not None
     assert form.values()["patient"] == PATIENT
+
+
+def test_what_was_typed_comes_back_after_a_crash(
+    page: OrdersPage,
+    desk: Desk,
+    settle: Settle,
+    context: Context,
+    show: Callable[[OrdersPage], None],
+    qtbot: QtBot,
+) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT, prescription=RX)
+    qtbot.waitUntil(lambda: bool(order_draft(desk)), timeout=PATIENCE_MS)
+    again = OrdersPage(context)
+    show(again)
+    keys(again, "Ctrl+N")
+    settle()
+    assert again.form.form is not None
+    typed_before = again.form.form.values()
+    assert (typed_before["patient"], typed_before["prescription"]) == (PATIENT, RX)
+    keys(again, "Ctrl+S")
+    settle()
+    assert order_draft(desk) == {}
+
+
+def test_a_known_patient_is_picked_and_not_typed_twice(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    first = taken(desk)
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient="zim")
+    keys(page, "F4")
+    settle()
+    assert desk.store.history(limit=10_000)[-1].verb == "find_person"
+    keys(page, "Return")
+    form = page.form.form
+    assert form is not None
+    values = form.values()
+    assert (values["patient"], values["allergies"]) == (PATIENT, "Wool fat")
+    assert (values["telephone"], plain(values["weight"])) == ("0555 0199", "72 kg")
+    keys(page, "Ctrl+S")
+    settle()
+    second = page.details._seen
+    assert second is not None
+    assert second.order.patient_id == first.patient_id
+    assert view_patient(desk, second.order.id).details.allergies == ("Wool fat",)
+
+
+def test_another_name_after_picking_is_another_patient(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    first = taken(desk)
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient="zim")
+    keys(page, "F4")
+    settle()
+    keys(page, "Return")
+    form = page.form.form
+    assert form is not None
+    form.inputs["patient"].setFocus()
+    keys(page, "Ctrl+A")
+    typed("Rosa Zimtmann")
+    keys(page, "Ctrl+S")
+    settle()
+    second = page.details._seen
+    assert second is not None
+    assert second.order.patient_id != first.patient_id
+    assert view_patient(desk, first.id).patient == PATIENT
+
+
+def test_escape_leaves_the_list_of_known_people_first(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    taken(desk)
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient="zim")
+    keys(page, "F4")
+    settle()
+    assert page.form.known.isVisible()
+    keys(page, "Esc")
+    assert not page.form.known.isVisible()
+    assert page.form.isVisible()
+
+
+def test_a_prescriber_is_found_with_the_telephone(page: OrdersPage, settle: Settle) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient=PATIENT, prescriber="Dr Xenia Yarrow", prescriber_telephone="0555 0144")
+    keys(page, "Ctrl+S")
+    settle()
+    keys(page, "Ctrl+I")
+    settle()
+    assert "0555 0144" in visible_texts(page)
+    keys(page, "Esc")
+    keys(page, "Ctrl+N")
+    settle()
+    fill(page, patient="Rosa Zimtmann", prescriber="yarrow")
+    keys(page, "F4")
+    settle()
+    keys(page, "Return")
+    form = page.form.form
+    assert form is not None
+    values = form.values()
+    assert (values["prescriber"], values["prescriber_telephone"]) == (
+        "Dr Xenia Yarrow",
+        "0555 0144",
+    )
+    assert values["patient"] == "Rosa Zimtmann"
 
 
 def test_looking_at_the_patient_is_on_record(
