@@ -182,6 +182,9 @@ class Reading(Protocol):
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         """Return history entries with a number over ``after``, oldest first."""
 
+    def last_change(self, kind: type[Record], record_id: str) -> Entry | None:
+        """Return the newest history entry that put a record, if there is one."""
+
 
 class Writing(Reading, Protocol):
     """One transaction: everything in it lands together with one entry in the history."""
@@ -189,7 +192,8 @@ class Writing(Reading, Protocol):
     def put(self, record: R) -> R:
         """Insert or replace a record and return it with its new revision.
 
-        Raises :class:`formulary.errors.Conflict` if its revision isn't the stored one, and
+        Raises :class:`formulary.errors.Conflict`, saying who changed it and by what, if its
+        revision isn't the stored one, and
         :class:`formulary.errors.Forbidden` if it would change the content of a version that has
         left the draft state.
         """

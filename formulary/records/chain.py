@@ -26,6 +26,11 @@ def put_detail(record: Record) -> dict[str, Any]:
     return detail
 
 
+def mark_of(kind: type, record_id: str) -> str:
+    """Return what stands in the details of each entry that put or removed a record."""
+    return json_text(removed_detail(kind, record_id)).strip("{}")
+
+
 def removed_detail(kind: type, record_id: str) -> dict[str, Any]:
     """Return what the history says of a record that was removed."""
     return {"kind": KINDS[kind], "id": record_id}

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from formulary.bench.stages import Stage
 from formulary.formula.version import Formula, Version
 from formulary.preparation import LabelPrint, Preparation
-from formulary.records import register, rows, rules, search
+from formulary.records import chain, register, rows, rules, search
 from formulary.records.folding import as_key
 from formulary.records.tables import (
     FileRow,
@@ -126,6 +126,13 @@ class SqlReading(ABC):
         in_order = wanted.order_by(LabelPrintRow.printed_at, LabelPrintRow.id)
         with self._asking() as session:
             return [rows.label_print_of(row) for row in session.scalars(in_order)]
+
+    def last_change(self, kind: type[Record], record_id: str) -> Entry | None:
+        put = HistoryRow.details.contains(chain.mark_of(kind, record_id), autoescape=True)
+        newest = select(HistoryRow).where(put).order_by(HistoryRow.number.desc()).limit(1)
+        with self._asking() as session:
+            row = session.scalars(newest).first()
+            return None if row is None else rows.entry_of(row)
 
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         wanted = select(HistoryRow).where(HistoryRow.number > after)

@@ -25,6 +25,7 @@ from formulary.preparation import LabelPrint, Preparation
 from formulary.records import order_rules, stock_rules
 from formulary.register import complaint
 from formulary.register.complaint import Complaint
+from formulary.roles import MAY
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -46,13 +47,27 @@ def admitted(record: R, stored: R | None, store: Reading) -> R:
     """
     record = from_plain(type(record), to_plain(record))  # text in NFC, as it will come back
     if record.revision != (0 if stored is None else stored.revision):
-        raise Conflict(message("store.changed_elsewhere", what=named(record)))
+        raise Conflict(changed_elsewhere(record, store))
     if stored is None:
         _check_references(record, store)
         _check_numbers(record, store)
     else:
         _check_unchanged(record, stored)
     return replace(record, revision=record.revision + 1)
+
+
+def changed_elsewhere(record: Record, store: Reading) -> Message:
+    """Return who changed a record since it was read, when, and by what act."""
+    entry = store.last_change(type(record), record.id)
+    if entry is None or entry.verb not in MAY:
+        return message("store.changed", what=named(record))
+    return message(
+        "store.changed_elsewhere",
+        what=named(record),
+        by=entry.act.person,
+        at=entry.act.at,
+        act=message(f"roles.verb.{entry.verb}"),
+    )
 
 
 def check_removal(kind: type) -> None:
@@ -70,16 +85,17 @@ def named(record: Record) -> Message:
     """Return how a sentence calls the record; a patient or prescriber is never named."""
     match record:
         case Formula(title=name) | Version(content=Content(title=name)):
-            return message("store.named.formula", name=name)
+            said = message("store.named.formula", name=name)
         case Ingredient(name=name) | House(name=name) | Person(name=name):
-            return message(f"store.named.{KINDS[type(record)]}", name=name)
+            said = message(f"store.named.{KINDS[type(record)]}", name=name)
         case Preparation(lot=lot) | LabelPrint(lot=lot):
-            return message("store.named.preparation", lot=lot)
+            said = message("store.named.preparation", lot=lot)
         case SupplyLot(number=number) | StockContainer(number=number) | Order(number=number):
             kind = KINDS[type(record)].replace(" ", "_")
-            return message(f"store.named.{kind}", number=number)
+            said = message(f"store.named.{kind}", number=number)
         case _:
-            return _kind(type(record))
+            said = _kind(type(record))
+    return said
 
 
 def _kind(kind: type) -> Message:

@@ -15,16 +15,16 @@ from formulary.verbs.look_up_order import open_order
 from formulary.verbs.take_order import Asked, patient_of, prescriber_of, require_sense
 
 
-def change_order(desk: Desk, order_id: str, asked: Asked) -> Order:
+def change_order(desk: Desk, order_id: str, asked: Asked, *, seen: int | None = None) -> Order:
     """Keep an order as it is asked for now; an empty name leaves the one that is there.
 
     A signed check no longer holds for what was changed. In work only directions, the days of
     treatment and what is known of the patient change, until the label is printed. Raises
-    :class:`formulary.errors.Refusal`.
+    :class:`formulary.errors.Refusal`, and Conflict unless ``seen`` is its revision.
     """
     require_sense(desk, asked, order_id)
     with desk.writing("change_order") as writing:
-        order = open_order(writing, order_id)
+        order = open_order(writing, order_id, seen)
         changed = _changed(order, asked)
         if order.state is OrderState.IN_WORK:
             _require_little(writing, order, changed, asked)

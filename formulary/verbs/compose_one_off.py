@@ -18,18 +18,21 @@ from formulary.verbs.look_up_order import open_order
 from formulary.verbs.move_version import require_keeping, require_sound
 
 
-def compose_one_off(desk: Desk, order_id: str, content: Content) -> Order:
+def compose_one_off(
+    desk: Desk, order_id: str, content: Content, *, seen: int | None = None
+) -> Order:
     """Keep the formula of an order as a draft; its code is the order's number.
 
     The signed plausibility check puts it in use for that order. Composed again after that, it is a
     new version, to be checked again. Raises :class:`formulary.errors.Refusal` for a formula that
-    doesn't add up or has no storage or shelf life, and for an order in work.
+    doesn't add up or has no storage or shelf life, and for an order in work, and Conflict unless
+    ``seen`` is the order's revision.
     """
     known = completed(content, desk.store.every(Ingredient))
     require_sound(known)
     require_keeping(known)
     with desk.writing("compose_one_off") as writing:
-        order = open_order(writing, order_id)
+        order = open_order(writing, order_id, seen)
         _require_for_patient(order)
         version = _write(desk, writing, order, replace(known, code=order.number))
         writing.tell(order=order.number)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from formulary.canonical import content_hash
-from formulary.errors import NotFound, Refusal
+from formulary.errors import Conflict, NotFound, Refusal
 from formulary.formula.content import Route
 from formulary.formula.version import State, Version
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.orders.blocking import Block, blocks, withdrawn
 from formulary.orders.order import NEXT, Order, OrderState
 from formulary.orders.queries import Query
@@ -52,13 +52,32 @@ def order_numbered(store: Reading, number: str) -> Order:
     return found[0]
 
 
-def open_order(store: Reading, order_id: str) -> Order:
-    """Return an order that isn't at its end. Raises :class:`formulary.errors.Refusal`."""
+def open_order(store: Reading, order_id: str, known: int | None = None) -> Order:
+    """Return an order that isn't at its end. Raises :class:`formulary.errors.Refusal`.
+
+    ``known`` is the revision that the person at the desk saw; where the order is another by now it
+    is :class:`formulary.errors.Conflict`, saying who changed it.
+    """
     order = order_with(store, order_id)
+    if known is not None and known != order.revision:
+        raise Conflict(_changed_meanwhile(store, order))
     if not NEXT[order.state]:
         state = message(f"orders.state.{order.state.value}")
         raise Refusal(message("orders.at_its_end", number=order.number, state=state))
     return order
+
+
+def _changed_meanwhile(store: Reading, order: Order) -> Message:
+    entry = store.last_change(Order, order.id)
+    if entry is None:
+        return message("orders.changed", number=order.number)
+    return message(
+        "orders.changed_by",
+        number=order.number,
+        by=entry.act.person,
+        at=entry.act.at,
+        act=message(f"roles.verb.{entry.verb}"),
+    )
 
 
 def orders_in(store: Reading, *states: OrderState) -> tuple[OrderSeen, ...]:

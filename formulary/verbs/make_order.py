@@ -11,12 +11,18 @@ from formulary.verbs.start_preparation import start_preparation
 
 
 def make_order(
-    desk: Desk, order_id: str, excess: str = "", choices: Choices = NO_CHOICES
+    desk: Desk,
+    order_id: str,
+    excess: str = "",
+    choices: Choices = NO_CHOICES,
+    *,
+    seen: int | None = None,
 ) -> Preparation:
     """Start an order's preparation and return it with its lot number; the order is then in work.
 
-    Raises :class:`formulary.errors.Forbidden` with what is missing before it may be weighed.
+    Raises :class:`formulary.errors.Forbidden` with what is missing before it may be weighed, and
+    Conflict unless ``seen`` is the order's revision.
     """
-    order = open_order(desk.store, order_id)
+    order = open_order(desk.store, order_id, seen)
     making = Making(order.target, excess, choices, order.directions, order_id=order.id)
     return start_preparation(desk, order.version_id, making)

@@ -20,16 +20,23 @@ from formulary.verbs.sign_in import signed
 
 
 def sign_plausibility(
-    desk: Desk, order_id: str, judged: Sequence[Judged], pin: str, *, alone_because: str = ""
+    desk: Desk,
+    order_id: str,
+    judged: Sequence[Judged],
+    pin: str,
+    *,
+    alone_because: str = "",
+    seen: int | None = None,
 ) -> Order:
     """Add the signed check to an order and return it.
 
     Without an open doubt a one-off goes into use for this order; who composed it says why nobody
     else could check it. Raises :class:`formulary.errors.Forbidden` unless a pharmacist signs, and
-    :class:`formulary.errors.Refusal` for an item not judged and an order without a formula.
+    :class:`formulary.errors.Refusal` for an item not judged and an order without a formula, and
+    Conflict unless ``seen`` is the revision that was judged.
     """
     desk.may("sign_plausibility")
-    order = open_order(desk.store, order_id)
+    order = open_order(desk.store, order_id, seen)
     version = desk.store.get(Version, order.version_id)
     if version is None:
         raise Refusal(message("orders.block.no_formula"))

@@ -151,13 +151,34 @@ def test_text_that_can_t_be_kept_is_refused(store: Store) -> None:
 # Who changes what
 
 
+def test_a_second_writer_is_told_who_changed_what(store: Store) -> None:
+    first = put(store, Ingredient("i-1", "Zinc oxide"))
+    with store.writing(ACT, "save_ingredient") as transaction:
+        transaction.put(replace(first, note="white"))
+    with store.writing(ACT, "view_patient") as transaction:
+        transaction.tell(order="ORD26-0001")
+    with pytest.raises(Conflict) as refused:
+        put(store, replace(first, note="grey"))
+    assert refused.value.message == message(
+        "store.changed_elsewhere",
+        what=message("store.named.ingredient", name="Zinc oxide"),
+        by=ACT.person,
+        at=ACT.at,
+        act=message("roles.verb.save_ingredient"),
+    )
+    last = store.last_change(Ingredient, "i-1")
+    assert last is not None
+    assert last.verb == "save_ingredient"
+    assert store.last_change(Ingredient, "i-2") is None
+
+
 def test_a_second_writer_with_the_same_revision_is_told_whose_record_it_is(store: Store) -> None:
     first = put(store, Ingredient("i-1", "Zinc oxide"))
     put(store, replace(first, note="white"))
     with pytest.raises(Conflict) as refused:
         put(store, replace(first, note="grey"))
     expected = message("store.named.ingredient", name="Zinc oxide")
-    assert refused.value.message == message("store.changed_elsewhere", what=expected)
+    assert refused.value.message == message("store.changed", what=expected)
     found = store.get(Ingredient, "i-1")
     assert found is not None
     assert (found.note, found.revision) == ("white", 2)

@@ -112,6 +112,10 @@ class MemoryReading:
         found = [each for each in self.every(LabelPrint) if each.preparation_id == preparation_id]
         return sorted(found, key=lambda printed: (printed.printed_at, printed.id))
 
+    def last_change(self, kind: type[Record], record_id: str) -> Entry | None:
+        mark = chain.mark_of(kind, record_id)
+        return next((each for each in reversed(self._entries) if mark in each.details), None)
+
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         return self._entries[after : after + limit]
 

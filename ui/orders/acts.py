@@ -62,7 +62,9 @@ CANCEL = OrderAct(
     "cancel",
     "Ctrl+Shift+Del",
     ("reason*",),
-    lambda desk, seen, said: cancel_order(desk, seen.order.id, said["reason"]),
+    lambda desk, seen, said: cancel_order(
+        desk, seen.order.id, said["reason"], seen=seen.order.revision
+    ),
 )
 ACTS = (ASK, ANSWER, TAKE_BACK, CANCEL)
 

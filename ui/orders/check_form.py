@@ -165,7 +165,7 @@ class CheckForm(QWidget):
             VERB,
             self._context.text(f"{AREA}.signing", number=order.number),
             lambda desk, pin: sign_plausibility(
-                desk, order.id, judged_all, pin, alone_because=alone
+                desk, order.id, judged_all, pin, alone_because=alone, seen=order.revision
             ),
             lambda _: self._signed(order.id, order.number),
             changes=(Topic.ORDERS,),

@@ -188,7 +188,7 @@ class OrderDetails(QWidget):
 
     def _start(self, seen: OrderSeen, said: Mapping[str, str]) -> None:
         self._context.do(
-            lambda desk: make_order(desk, seen.order.id, said["excess"]),
+            lambda desk: make_order(desk, seen.order.id, said["excess"], seen=seen.order.revision),
             self._started,
             changes=(Topic.ORDERS, Topic.PREPARATIONS),
         )

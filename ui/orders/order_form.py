@@ -203,7 +203,8 @@ class OrderForm(QWidget):
                 order = take_order(desk, asked)
                 drop_order_draft(desk)
                 return order
-            return change_order(desk, opened.seen.order.id, asked)
+            seen = opened.seen.order
+            return change_order(desk, seen.id, asked, seen=seen.revision)
 
         self._context.do(keep, self._kept, changes=(Topic.ORDERS,), failed=self._not_kept)
 

@@ -184,20 +184,21 @@ class PrescriptionPanel(QWidget):
         values = self.form.values()
         answers = [row.answer() for row in self.rows]
         settled = [doubt for box, doubt in self.settled if box.isChecked()]
-        order_id, number = seen.order.id, seen.order.number
+        order_id, number, revision = seen.order.id, seen.order.number, seen.order.revision
 
         def keep(desk: Desk) -> Order:
             whole = whole_form.chosen(values, number, settled)
             prescription = read.proposed.prescription
             content = compose(prescription, answers, whole, desk.house.decimal_sign)
-            order = compose_one_off(desk, order_id, whole_form.kept_as(content, values))
+            one_off = whole_form.kept_as(content, values)
+            order = compose_one_off(desk, order_id, one_off, seen=revision)
             asked = replace(
                 asked_of(order),
                 target=values["target"],
                 directions=values["directions"],
                 prescribed=prescribed_amount(content),
             )
-            return change_order(desk, order_id, asked)
+            return change_order(desk, order_id, asked, seen=order.revision)
 
         self._context.do(keep, self._composed, changes=(Topic.ORDERS,))
 
@@ -218,7 +219,7 @@ class PrescriptionPanel(QWidget):
             directions=values["directions"],
         )
         self._context.do(
-            lambda desk: change_order(desk, seen.order.id, asked),
+            lambda desk: change_order(desk, seen.order.id, asked, seen=seen.order.revision),
             self._used,
             changes=(Topic.ORDERS,),
         )

@@ -15,6 +15,7 @@ from formulary.desk import Desk
 from formulary.errors import Conflict, Forbidden, NotFound, Refusal
 from formulary.formula.content import Route
 from formulary.formula.version import State, Version
+from formulary.messages import message
 from formulary.orders.order import Order, OrderState, Purpose
 from formulary.orders.plausibility import Item, Judged, Opinion
 from formulary.orders.standing import Standing
@@ -430,3 +431,25 @@ def test_a_withdrawal_blocks_the_order_that_waits_for_it(desk: Desk, version: Ve
     assert found.standing is Standing.INCOMPLETE
     with pytest.raises(Forbidden):
         make_order(at(desk, CID), order.id)
+
+
+def test_an_order_changed_at_another_desk_meanwhile_says_who_did_what(
+    desk: Desk, version: Version
+) -> None:
+    order = an_order(desk, version)
+    change_order(at(desk, ADA), order.id, asked(version.id, target="50 g"))
+    seen_here = order.revision
+    for act in (
+        lambda: change_order(at(desk, CID), order.id, asked(version.id), seen=seen_here),
+        lambda: cancel_order(at(desk, CID), order.id, "No", seen=seen_here),
+        lambda: sign_plausibility(at(desk, BEN), order.id, ALL_OK, PIN, seen=seen_here),
+        lambda: make_order(at(desk, CID), order.id, seen=seen_here),
+    ):
+        with pytest.raises(Conflict) as refused:
+            act()
+        said = refused.value.message
+        assert said.key == "orders.changed_by"
+        parameters = dict(said.parameters)
+        assert parameters["by"] == ADA.name
+        assert parameters["act"] == message("roles.verb.change_order")
+    assert order_with(desk.store, order.id).target == "50 g"
