@@ -100,6 +100,7 @@ QScrollBar::handle { background: $edge; border-radius: 3px; margin: 2px; }
 QScrollBar::handle:vertical { min-height: $px24; }
 QScrollBar::handle:horizontal { min-width: $px24; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
+QAbstractScrollArea::corner { background: transparent; border: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
 """)
 

@@ -16,6 +16,7 @@ from formulary.desk import Desk
 from formulary.exchange.formula_text import read_formula_file
 from formulary.exchange.sample_bench import Bench, Crew, Hours, Slip, Story
 from formulary.exchange.sample_house import read_table, sample_people
+from formulary.exchange.sample_orders import happenings
 from formulary.formula.version import State
 from formulary.house import House
 from formulary.ids import new_id
@@ -48,6 +49,7 @@ FIRST_DAY = 60
 
 MAKER, CHECKER, RELEASER = "odenholt", "quell", "corrander"
 _OPENS, _HANDS_OVER, _COUNTS = time(9), time(16), time(17, 30)
+_ORDERS = time(14)
 _COUNTED = 2
 _COUNT = "Count at the month's end"
 
@@ -115,6 +117,9 @@ class Months:
             found += self._preparation(entry)
         for entry in table["recall"]:
             found.append(Task(self._at(entry["days"], _HANDS_OVER), partial(self._recall, entry)))
+        orders = read_table(self.folder / "orders.toml")
+        comes = partial(self._at, hour=_ORDERS)
+        found += [Task(*each) for each in happenings(self.bench, orders, comes, story_of({}))]
         return found
 
     def _at(self, days: int, hour: time = _OPENS) -> datetime:

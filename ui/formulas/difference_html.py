@@ -42,8 +42,8 @@ class _Words:
     def said(self, said: Said) -> str:
         """Return one side of a change; an empty one says so."""
         if isinstance(said, Message):
-            return escape(self._catalogue.text(said))
-        return escape(said) if said else f"<i>{self('none')}</i>"
+            return escape(held_together(self._catalogue.text(said)))
+        return escape(held_together(said)) if said else f"<i>{self('none')}</i>"
 
 
 def _parts(words: _Words, compared: Compared) -> Iterator[str]:
@@ -70,7 +70,7 @@ def _table(words: _Words, compared: Compared) -> Iterator[str]:
         words("before", number=compared.after.number),
     )
     yield "<table width='100%' cellspacing='0' cellpadding='4'>"
-    yield f"<tr>{''.join(_cell(f'<b>{head}</b>', 'note') for head in heads)}</tr>"
+    yield f"<tr>{''.join(_cell(f'<b>{head}</b>') for head in heads)}</tr>"
     for change in compared.changes:
         cells = (words.said(change.place), words.said(change.before), words.said(change.after))
         yield f"<tr>{''.join(_cell(each) for each in cells)}</tr>"

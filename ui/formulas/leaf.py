@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QUrl
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, Qt, QUrl
 from PySide6.QtGui import QFontMetrics, QResizeEvent, QTextOption
 from PySide6.QtWidgets import QTextBrowser, QTextEdit
 
@@ -25,6 +27,7 @@ class Leaf(QTextBrowser):
         self.setObjectName("paper")
         self._context = context
         self._shown: Shown | None = None
+        self._written = self._nothing
         self.setAccessibleName(context.text("ui_formulas.leaf.name"))
         self.setOpenLinks(False)
         self.anchorClicked.connect(self._open)
@@ -37,23 +40,38 @@ class Leaf(QTextBrowser):
     def show_formula(self, shown: Shown | None) -> None:
         """Show a formula, or that none is chosen."""
         self._shown = shown
-        document = self.document()
-        document.setDefaultFont(theme.font(theme.Size.TEXT))
-        document.setDefaultStyleSheet(style())
         if shown is None:
-            self.setPlainText("")
-            return
-        self.setHtml(LeafWriter(self._context.catalogue).html(shown))
+            self._write(self._nothing)
+        else:
+            self._write(lambda: self.setHtml(LeafWriter(self._context.catalogue).html(shown)))
 
     def show_difference(self, compared: Compared) -> None:
         """Show what changed between two versions in place of the formula."""
-        self.setHtml(difference_html(self._context.catalogue, compared))
+        self._write(lambda: self.setHtml(difference_html(self._context.catalogue, compared)))
 
     def say(self, text: str) -> None:
         """Show a sentence instead of a formula."""
         self._shown = None
-        self.document().setDefaultFont(theme.font(theme.Size.TEXT))
-        self.setPlainText(text)
+        self._write(lambda: self.setPlainText(text))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Write it anew in other colours or another size."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
+            place = self.verticalScrollBar().value()
+            self._write(self._written)
+            self.verticalScrollBar().setValue(place)
+
+    def _write(self, write: Callable[[], None]) -> None:
+        """Write in the palette and at the size of the moment, and hold how."""
+        self._written = write
+        document = self.document()
+        document.setDefaultFont(theme.font(theme.Size.TEXT))
+        document.setDefaultStyleSheet(style())
+        write()
+
+    def _nothing(self) -> None:
+        self.setPlainText("")
 
     def _open(self, link: QUrl) -> None:
         kept = meant_by(link.toString(), self._shown.kept if self._shown is not None else ())

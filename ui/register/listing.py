@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from formulary.bench.stages import Stage, named
 from formulary.desk import Desk
@@ -25,6 +25,7 @@ from ui.forms.signed_text import SignedText
 from ui.register.register_model import PAGE, Column, RegisterModel
 from ui.register.register_table import RegisterTable
 from ui.signs import Sign
+from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
@@ -97,9 +98,9 @@ class Listing(QWidget):
         if self.table.isVisible():
             self.table.setFocus()
 
-    def _choice(self, name: str, choices: Sequence[tuple[str, str]]) -> QComboBox:
-        made = QComboBox()
-        made.setAccessibleName(self._context.text(f"{AREA}.{name}"))
+    def _choice(self, name: str, choices: Sequence[tuple[str, str]]) -> ChoiceBox:
+        made = ChoiceBox(self._context.text(f"{AREA}.{name}"))
+        made.setSizeAdjustPolicy(made.SizeAdjustPolicy.AdjustToContents)
         for key, value in choices:
             made.addItem(self._context.text(key), value)
         made.currentIndexChanged.connect(lambda _: self.ask())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtGui import QPainterPath as Path
 from PySide6.QtWidgets import QWidget
@@ -53,6 +53,15 @@ class TraceGraph(QWidget):
         """Show the patients' names, which somebody signed in asked for."""
         self._names = names
         self._come_to(self._at)
+
+    def come_to_again(self) -> None:
+        """Tell once more where the box come to is."""
+        self._come_to(self._at)
+
+    @property
+    def begun_at(self) -> QRectF:
+        """Where the box is that the trace began with."""
+        return self._area(self._at) if self._picture.columns else QRectF()
 
     @property
     def current(self) -> Box | None:
@@ -109,6 +118,13 @@ class TraceGraph(QWidget):
         for place, _ in self._places():
             if self._area(place).contains(event.position()):
                 self._come_to(place)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Take the room that another type size asks for, at the same box."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self.setFixedSize(self.sizeHint())
+            self._come_to(self._at)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the focus is."""
@@ -184,8 +200,9 @@ class TraceGraph(QWidget):
             # A firm's name is long, and a first column says itself what it is.
             size_for(painter, theme.Size.NOTE, colours.ink, bold=True)
             flags = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
-            painter.drawText(inside, flags, name)
-            return
+            if inside.contains(painter.boundingRect(inside, flags, name)):
+                painter.drawText(inside, flags, name)
+                return
         half = inside.height() / 2
         for said, top, size, ink in (
             (name, inside.y(), theme.Size.TEXT, colours.ink),

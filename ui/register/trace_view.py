@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFileDialog,
     QFrame,
@@ -140,6 +141,18 @@ class TraceView(QWidget):
         self.who.setEnabled(bool(found.of(Sort.PATIENT)))
         self._show_calls()
         self.graph.setFocus(Qt.FocusReason.OtherFocusReason)
+        # Only once it is laid out there is a middle to begin in.
+        QTimer.singleShot(0, self, self._begin_in_the_middle)
+
+    def _begin_in_the_middle(self) -> None:
+        """Show what the trace began with in the middle, so that both ways from it are in view."""
+        at, half = self.graph.begun_at.center().toPoint(), self.area.viewport().size() / 2
+        self.area.ensureVisible(at.x(), at.y(), half.width(), half.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the box come to in view."""
+        super().resizeEvent(event)
+        self.graph.come_to_again()
 
     def _show_calls(self) -> None:
         if self._seen is None:

@@ -17,7 +17,8 @@ from formulary.bench.waste import surplus_wasted, wasted
 from formulary.desk import Desk
 from formulary.formula.version import Version
 from formulary.opening import create_sample
-from formulary.orders.order import Order
+from formulary.orders.order import Order, Purpose
+from formulary.orders.standing import Standing
 from formulary.preparation import Preparation
 from formulary.records import chain
 from formulary.stock.container import StockContainer
@@ -25,6 +26,7 @@ from formulary.stock.lot import Halt, SupplyLot
 from formulary.stock.moves import Cause, StockMove
 from formulary.stock.recall import Outcome, Recall
 from formulary.tracing import Sort
+from formulary.verbs.look_up_order import orders_in
 from formulary.verbs.look_up_stock import holdings
 from formulary.verbs.self_check import open_self_checks
 from formulary.verbs.trace_lot import trace_lot
@@ -135,6 +137,15 @@ def test_a_prescription_became_a_one_off_for_its_patient(desk: Desk) -> None:
     assert version is not None
     assert version.order_id == order.id
     assert order.checks
+
+
+def test_an_order_stands_in_every_state(desk: Desk) -> None:
+    found = orders_in(desk.store)
+    assert {each.standing for each in found} == set(Standing)
+    assert {each.order.purpose for each in found} == set(Purpose)
+    waits = [each for each in found if each.standing is Standing.READY and each.order.patient_id]
+    again = [each for each in found if each.order.patient_id == waits[0].order.patient_id]
+    assert len(again) == 2, "a known patient was picked again"
 
 
 def test_what_was_done_alone_shows_and_still_waits_to_be_looked_at(desk: Desk) -> None:
