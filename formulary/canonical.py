@@ -34,6 +34,7 @@ from formulary.stock.moves import StockMove
 from formulary.stock.recall import Recall
 from formulary.stock.shelf import Level
 from formulary.tries import Tries
+from formulary.wording.book import WordingBook
 
 FORMAT = 1
 """Goes up when the same record is written otherwise; each older number stays readable."""
@@ -64,6 +65,7 @@ KINDS: dict[type, str] = {
     Recall: "recall",
     Complaint: "complaint",
     Order: "order",
+    WordingBook: "wording book",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

@@ -1,8 +1,8 @@
 """All sentences of the program: a message becomes text in one language, with one decimal sign.
 
 Each language has one TOML file per area. The first part of a key names the file, the rest the
-place in it; a table of ``one`` and ``other`` is a plural, chosen by the parameter ``n``. What a
-language lacks is said in English.
+place in it; a table of ``one``, ``other`` and whatever else its language's plurals need is chosen
+from by the parameter ``n``. What a language lacks is said in English.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from types import MappingProxyType
 from typing import TypeAlias
 
 from formulary.messages import Message, Parameter
+from formulary.plurals import CATEGORIES, category
 from formulary.quantity import writing
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.quantity.money import Money
@@ -33,6 +34,8 @@ PSEUDO = "qps"
 
 _ACCENTS = str.maketrans("aceginosuyzACEGINOSUYZ", "áçéğíñöšüýžÁÇÉĞÍÑÖŠÜÝŽ")
 
+_OTHER = "other"
+
 # Text, then the name of the parameter that follows it, or "" at the end.
 Pieces: TypeAlias = tuple[tuple[str, str], ...]
 
@@ -43,20 +46,36 @@ class UnknownTextError(KeyError):
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """A sentence ready to be filled; ``other`` is its wording for any number but one."""
+    """A sentence ready to be filled, with its wording for each kind of number of its language."""
 
-    one: Pieces
-    other: Pieces
+    forms: Mapping[str, Pieces]
+    language: str = ENGLISH
 
     def chosen(self, parameters: Mapping[str, Parameter]) -> Pieces:
         """Return the wording for the parameter ``n``; a sentence without plural needs none."""
-        return self.one if self.one is self.other or parameters["n"] == 1 else self.other
+        if len(self.forms) == 1:
+            return self.forms[_OTHER]
+        number = parameters["n"]
+        if not isinstance(number, int | Fraction | Decimal):
+            raise TypeError(f"a plural counts, and not in {type(number).__name__}")
+        return self.of(Fraction(number))
+
+    def of(self, number: Fraction | int) -> Pieces:
+        """Return the wording for so many."""
+        kind = category(self.language, number)
+        return self.forms.get(kind, self.forms[_OTHER])
 
 
 class Catalogue:
     """The sentences of one language, with the decimal sign that the house writes."""
 
-    def __init__(self, language: str = ENGLISH, decimal_sign: str = ".") -> None:
+    def __init__(
+        self,
+        language: str = ENGLISH,
+        decimal_sign: str = ".",
+        own: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
+        """Speak a language; ``own`` are the house's wordings in place of those that come along."""
         if language not in (PSEUDO, *languages()):
             raise ValueError(f"there are no translations for {language!r}")
         require_sign(decimal_sign)
@@ -64,7 +83,7 @@ class Catalogue:
         # What fills a sentence isn't disguised, or nobody could read back a written amount.
         self._plain_language = ENGLISH if language == PSEUDO else language
         self.decimal_sign = decimal_sign
-        self._templates: dict[str, Template] = {}
+        self._templates = {key: template_of(text, language) for key, text in own.items()}
         self._writers: dict[type, Callable[..., str]] = {
             str: str,
             Message: self.text,
@@ -105,14 +124,15 @@ class Catalogue:
     def words(self) -> writing.Words:
         """The words of this language for units, for :mod:`formulary.quantity.writing`."""
         prefix = "quantity.units."
-        symbols = [key for key in _area(ENGLISH, "quantity") if key.startswith(prefix)]
+        areas = (_area(each, "quantity") for each in (ENGLISH, self._plain_language))
+        symbols = {key for area in areas for key in area if key.startswith(prefix)}
         found = {key: _template(self._plain_language, key) for key in symbols}
         return MappingProxyType(
-            {
-                key.removeprefix(prefix): (self._filled(word.one, {}), self._filled(word.other, {}))
-                for key, word in found.items()
-            }
+            {key.removeprefix(prefix): self._unit(word) for key, word in found.items()}
         )
+
+    def _unit(self, word: Template) -> writing.UnitWord:
+        return lambda number: self._filled(word.of(number), {})
 
     def _filled(self, pieces: Pieces, parameters: Mapping[str, Parameter]) -> str:
         return "".join(
@@ -139,7 +159,7 @@ class Catalogue:
         return self._plain("date_time", date=self._date(moment), time=f"{moment:%H:%M}")
 
     def _plain(self, rest: str, **parameters: str) -> str:
-        return self._filled(_template(self._plain_language, f"quantity.{rest}").one, parameters)
+        return self._filled(_template(self._plain_language, f"quantity.{rest}").of(1), parameters)
 
 
 def languages(area: str = "") -> tuple[str, ...]:
@@ -161,8 +181,7 @@ def keys_under(place: str) -> tuple[str, ...]:
 def _template(language: str, key: str) -> Template:
     if language == PSEUDO:
         template = _template(ENGLISH, key)
-        one = _disguised(template.one)
-        return Template(one, one if template.one is template.other else _disguised(template.other))
+        return Template({kind: _disguised(text) for kind, text in template.forms.items()})
     area = key.partition(".")[0]
     found = _area(language, area).get(key) or _area(ENGLISH, area).get(key)
     if found is None:
@@ -190,23 +209,69 @@ def _area(language: str, area: str) -> Mapping[str, Template]:
     """Return the templates of one file by their whole keys; a language may lack the file."""
     path = resource_path("translations", language, f"{area}.toml")
     if not path.is_file():
-        return dict(_flat(area, _beside_the_sum(area))) if language == ENGLISH else {}
-    return dict(_flat(area, tomllib.loads(path.read_text(encoding="utf-8"))))
+        found: Mapping[str, object] = _beside_the_sum(area) if language == ENGLISH else {}
+    else:
+        found = tomllib.loads(path.read_text(encoding="utf-8"))
+    return dict(_flat(area, found, language))
 
 
-def _flat(key: str, node: object) -> Iterator[tuple[str, Template]]:
+def _flat(key: str, node: object, language: str = ENGLISH) -> Iterator[tuple[str, Template]]:
     """Yield each sentence under ``node``; those of a list are numbered from 1."""
     if isinstance(node, str):
-        pieces = _pieces(node)
-        yield key, Template(pieces, pieces)
-    elif isinstance(node, dict) and node.keys() == {"one", "other"}:
-        yield key, Template(_pieces(node["one"]), _pieces(node["other"]))
+        yield key, Template({_OTHER: _pieces(node)}, language)
+    elif isinstance(node, dict) and _is_plural(node):
+        yield key, Template({kind: _pieces(text) for kind, text in node.items()}, language)
     elif isinstance(node, dict | list):
         items = node.items() if isinstance(node, dict) else enumerate(node, 1)
         for name, below in items:
-            yield from _flat(f"{key}.{name}", below)
+            yield from _flat(f"{key}.{name}", below, language)
     else:
         raise TypeError(f"{key} is no text but a {type(node).__name__}")
+
+
+def _is_plural(node: Mapping[str, object]) -> bool:
+    texts_only = all(isinstance(text, str) for text in node.values())
+    return texts_only and len(node) > 1 and _OTHER in node and node.keys() <= CATEGORIES
+
+
+def template_of(text: str, language: str) -> Template:
+    """Return the template of a house's wording; a plural has a line for each kind of number.
+
+    Such a line is ``one: 1 day``; a text of one line without is the same for every number.
+    """
+    parted = [line.partition(":") for line in text.splitlines() if line.strip()]
+    kinds = [kind.strip() for kind, _, _ in parted]
+    if len(parted) > 1 and _OTHER in kinds and CATEGORIES.issuperset(kinds):
+        forms = {kind.strip(): _pieces(said.strip()) for kind, _, said in parted}
+        return Template(forms, language)
+    return Template({_OTHER: _pieces(text)}, language)
+
+
+def shipped_text(language: str, key: str) -> str:
+    """Return a wording as it comes with Misce, as :func:`template_of` reads it.
+
+    Raises :class:`UnknownTextError` where the language lacks it.
+    """
+    template = _area(language, key.partition(".")[0]).get(key)
+    if template is None:
+        raise UnknownTextError(key)
+    if len(template.forms) == 1:
+        return _as_text(template.forms[_OTHER])
+    return "\n".join(f"{kind}: {_as_text(form)}" for kind, form in template.forms.items())
+
+
+def placeholders(text: str) -> frozenset[str]:
+    """Return the names of what is filled into a wording. Raises ValueError for a lone brace."""
+    return frozenset(name for _, name in _pieces(text) if name)
+
+
+def _as_text(pieces: Pieces) -> str:
+    braced = ((_braces_doubled(text), name) for text, name in pieces)
+    return "".join(f"{text}{{{name}}}" if name else text for text, name in braced)
+
+
+def _braces_doubled(text: str) -> str:
+    return text.replace("{", "{{").replace("}", "}}")
 
 
 def _pieces(text: str) -> Pieces:

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from formulary.bench.stages import Stage
 from formulary.quantity.amount import Amount
+from formulary.wording.directions import Dosing
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +17,8 @@ class Preparation:
     ``target`` is the scaling's target as written, ``plan`` the canonical text of the scaling it
     was started with. ``patient_id`` and ``prescriber_id`` point at identities, kept apart.
     ``fill`` is what each of ``containers`` holds; ``workstation`` is where it is worked on;
-    ``order_id`` is the order that it is made for, if there is one.
+    ``order_id`` is the order that it is made for, if there is one; ``language`` and ``dosing`` are
+    as an order's.
     """
 
     id: str
@@ -41,6 +43,8 @@ class Preparation:
     sample: bool = False
     workstation: str = ""
     order_id: str = ""
+    language: str = ""
+    dosing: Dosing | None = None
     revision: int = 0
 
 

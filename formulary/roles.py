@@ -113,6 +113,8 @@ MAY: dict[str, frozenset[Post]] = {
     "recall_lot": _PHARMACIST,
     "note_call": _BENCH,
     "close_recall": _PHARMACIST,
+    "change_wording": _PHARMACIST,
+    "approve_wordings": _PHARMACIST,
     "open_complaint": _BENCH,
     "decide_complaint": _PHARMACIST,
 }

@@ -21,6 +21,7 @@ class Meaning(StrEnum):
     RELEASED = "released"
     HANDED_OVER = "handed over"
     SELF_CHECKED = "checked again alone"
+    APPROVED = "approved for patients"
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ from formulary.stock.moves import StockMove
 from formulary.stock.recall import Recall
 from formulary.stock.shelf import Level
 from formulary.tries import Tries
+from formulary.wording.book import WordingBook
 
 Record: TypeAlias = (
     Formula
@@ -55,6 +56,7 @@ Record: TypeAlias = (
     | Recall
     | Complaint
     | Order
+    | WordingBook
 )
 R = TypeVar("R", bound=Record)
 

@@ -68,12 +68,16 @@ def value_said(exact: Value, catalogue: Catalogue) -> str:
     return f"{number}{NO_BREAK_SPACE}{unit}" if unit else number
 
 
-def unit_said(unit: str, catalogue: Catalogue, number: Fraction | int = 2) -> str:
+# A unit that stands alone, in a column's head, is that of many.
+_SEVERAL = 5
+
+
+def unit_said(unit: str, catalogue: Catalogue, number: Fraction | int = _SEVERAL) -> str:
     """Return a unit as it is written after a number: micrograms, 1 day, m²."""
     first, *rest = unit.split("/")
     words = catalogue.words
-    counted = words[first][number != 1] if first in words else first
-    return "/".join((counted, *(words[part][0] if part in words else part for part in rest)))
+    counted = words[first](number) if first in words else first
+    return "/".join((counted, *(words[part](1) if part in words else part for part in rest)))
 
 
 def in_house_sign(text: str, sign: str) -> str:

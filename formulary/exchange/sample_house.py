@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from formulary.bench.balance_checks import CheckWeight
 from formulary.exchange import sample_stock
 from formulary.exchange.formula_text import read_formula_file
+from formulary.exchange.sample_wording import approved_books
 from formulary.formula.version import State, Version
 from formulary.house import Balance, House, Measure, Pack, Printer
 from formulary.ids import new_id
@@ -26,6 +27,7 @@ from formulary.quantity.parsing import parse_amount, parse_number
 from formulary.resources import sample_path
 from formulary.stock.lot import Source
 from formulary.verbs.build_house import HouseBook
+from formulary.wording.book import WordingBook
 
 OPENS_AT = time(9)
 """The hour given to dated acts of the invented past."""
@@ -47,8 +49,17 @@ def sample_house(
         people=tuple(people.values()),
         ingredients=tuple(map(_ingredient, read_table(folder / "ingredients.toml")["ingredient"])),
         versions=_versions(folder, people, ZoneInfo(house.zone)),
+        wordings=_wordings(tuple(people.values()), table, ZoneInfo(house.zone)),
     )
     return book if today is None else _stocked(folder, book, today, untouched=untouched)
+
+
+def _wordings(
+    people: tuple[Person, ...], table: Mapping[str, Any], zone: ZoneInfo
+) -> tuple[WordingBook, ...]:
+    pharmacist = next(each for each in people if each.post is Post.PHARMACIST)
+    day = date.fromisoformat(table["wordings_approved_on"])
+    return approved_books(pharmacist, datetime.combine(day, OPENS_AT, zone))
 
 
 def _stocked(folder: Path, book: HouseBook, today: date, *, untouched: bool) -> HouseBook:

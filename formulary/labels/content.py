@@ -11,8 +11,10 @@ from formulary.formula.content import Content, Period, Storage
 from formulary.house import House
 from formulary.labels.jar_code import JarCode
 from formulary.messages import message
-from formulary.quantity.amount import Amount
+from formulary.quantity.amount import Amount, Concentration
 from formulary.use_by import last_day
+from formulary.wording.directions import Dosing
+from formulary.wording.strength import Held, held, only_strength
 
 
 class Stamp(StrEnum):
@@ -28,8 +30,9 @@ class Stamp(StrEnum):
 class Occasion:
     """What one batch adds to its formula: ``fill`` is what each of ``containers`` holds.
 
-    ``directions`` take the place of the formula's own; ``trial`` marks a batch of a draft and
-    ``proof`` one that isn't packed yet.
+    ``directions`` take the place of the formula's own, and a ``dosing`` that of both; ``trial``
+    marks a batch of a draft and ``proof`` one that isn't packed yet. ``warnings`` are those called
+    for, in place of the formula's own; ``own`` are the house's wordings in the label's language.
     """
 
     lot: str
@@ -40,6 +43,9 @@ class Occasion:
     directions: str = ""
     trial: bool = False
     proof: bool = False
+    dosing: Dosing | None = None
+    warnings: tuple[str, ...] = ()
+    own: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +54,9 @@ class LabelContent:
 
     ``unit_name`` is what the house calls one dose unit, where the quantity is a number of them;
     ``gtin`` is its GS1 item number, where it has one.
+    ``held`` is what 1 mL and the container hold of the actives, or one dose unit does: said in
+    place of ``strength`` where it is known. A ``dosing`` is said in place of ``directions``, with
+    ``dose_strength`` for mg beside mL. ``own`` are the house's wordings by their codes.
 
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
@@ -77,6 +86,10 @@ class LabelContent:
     prescriber: str = ""
     unit_name: str = ""
     gtin: str = ""
+    held: tuple[Held, ...] = ()
+    dosing: Dosing | None = None
+    dose_strength: Concentration | None = None
+    own: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
         for field in ("name", "lot"):
@@ -86,7 +99,7 @@ class LabelContent:
             raise Refusal(
                 message("label.use_by_before_made", use_by=self.use_by, made_on=self.made_on)
             )
-        if self.patient and not self.directions.strip():
+        if self.patient and self.dosing is None and not self.directions.strip():
             raise Refusal(message("label.patient_without_directions"))
 
 
@@ -111,7 +124,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         directions=occasion.directions or label.directions,
         after_opening=opened if opened and _binds(opened, occasion) else None,
         storage=content.storage,
-        warnings=label.warnings,
+        warnings=occasion.warnings or label.warnings,
         extra=label.extra,
         house=house.name,
         address=house.address,
@@ -121,6 +134,10 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         decimal_sign=house.decimal_sign,
         unit_name=content.unit_name,
         gtin=house.gtin,
+        held=held(content, occasion.fill),
+        dosing=occasion.dosing,
+        dose_strength=only_strength(content) if occasion.dosing else None,
+        own=occasion.own,
     )
 
 

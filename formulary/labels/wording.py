@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from fractions import Fraction
 from functools import lru_cache
 from typing import TypeAlias
 
@@ -14,8 +15,11 @@ from formulary.formula.content import Storage
 from formulary.labels.content import LabelContent, Stamp
 from formulary.labels.metrics import require_printable
 from formulary.labels.page import Field
-from formulary.messages import Message, message
+from formulary.messages import Message, Parameter, message
 from formulary.quantity.writing import held_together
+from formulary.wording.book import is_a_wording
+from formulary.wording.directions import sentences
+from formulary.wording.strength import ONE_ML
 
 Parts: TypeAlias = Iterable[Message | str]
 
@@ -37,11 +41,34 @@ def statements(content: LabelContent) -> Mapping[Field, str]:
 
 def statement(content: LabelContent, field: Field) -> str:
     """Return what one field says, or an empty text."""
-    words = _catalogue(content.language, content.decimal_sign)
+    words = _catalogue(content.language, content.decimal_sign, content.own)
     parts = (part if isinstance(part, str) else words.text(part) for part in _SAYS[field](content))
     text = tidy(" ".join(filter(None, parts)))
     require_printable(text, field)
     return text
+
+
+def wordings_said(content: LabelContent) -> frozenset[str]:
+    """Return the codes of all wordings that a label says, whoever wrote them."""
+    said = (part for field in _SAYS for part in _SAYS[field](content))
+    return frozenset(key for part in said for key in _keys(part) if is_a_wording(key))
+
+
+def free_texts(content: LabelContent) -> tuple[str, ...]:
+    """Return the sentences of a label that somebody typed, in the house's own language."""
+    note = content.dosing.note if content.dosing else content.directions
+    kept = content.storage.note if content.storage else ""
+    return tuple(text.strip() for text in (note, kept, *content.extra) if text.strip())
+
+
+def _keys(said: Parameter) -> Iterator[str]:
+    if isinstance(said, Message):
+        yield said.key
+        for _, value in said.parameters:
+            yield from _keys(value)
+    elif isinstance(said, tuple):
+        for value in said:
+            yield from _keys(value)
 
 
 def require_warnings(codes: Iterable[str], language: str) -> None:
@@ -55,10 +82,12 @@ def require_warnings(codes: Iterable[str], language: str) -> None:
 
 
 @lru_cache(maxsize=16)
-def _catalogue(language: str, decimal_sign: str) -> Catalogue:
+def _catalogue(
+    language: str, decimal_sign: str, own: tuple[tuple[str, str], ...] = ()
+) -> Catalogue:
     if language not in languages():
         raise Refusal(message("label.no_language", language=language))
-    return Catalogue(language, decimal_sign)
+    return Catalogue(language, decimal_sign, dict(own))
 
 
 def tidy(text: str) -> str:
@@ -72,15 +101,42 @@ def _stamp(content: LabelContent) -> Parts:
         yield message(f"label.stamp.{content.stamp}")
 
 
+def _strength(content: LabelContent) -> Parts:
+    """Yield what 1 mL and the whole container hold, or one unit does, else what is declared."""
+    if not content.held:
+        yield content.strength
+    for each in content.held:
+        if len(content.held) > 1:
+            yield each.name
+        if each.in_all is None:
+            unit = _counted(Fraction(1), content.unit_name)
+            yield message("label.says.in_unit", held=each.in_one, unit=unit)
+        else:
+            amounts = {"in_one": each.in_one, "in_all": each.in_all}
+            yield message("label.says.held", one=ONE_ML, all=content.quantity, **amounts)
+
+
+def _directions(content: LabelContent) -> Parts:
+    if content.dosing is None:
+        yield content.directions
+    else:
+        yield from sentences(content.dosing, content.dose_strength)
+        yield content.dosing.note
+
+
 def _quantity(content: LabelContent) -> Message:
     """Return the quantity; of dose units by their name, in the plural where it is a known word."""
     quantity, name = content.quantity, content.unit_name
     if quantity.unit != "piece" or not name:
         return message("label.says.quantity", quantity=quantity)
+    return _counted(quantity.number, name)
+
+
+def _counted(number: Fraction, name: str) -> Message:
     key = f"label.unit.{name.strip().casefold()}"
     if key in keys_under("label.unit"):
-        return message(key, n=quantity.number)
-    return message("label.says.units", n=quantity.number, name=name)
+        return message(key, n=number)
+    return message("label.says.units", n=number, name=name or message("quantity.units.piece"))
 
 
 def _container(content: LabelContent) -> Parts:
@@ -139,10 +195,10 @@ def _warnings(content: LabelContent) -> Parts:
 _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.STAMP: _stamp,
     Field.NAME: lambda content: (content.name,),
-    Field.STRENGTH: lambda content: (content.strength,),
+    Field.STRENGTH: _strength,
     Field.QUANTITY: lambda content: (_quantity(content),),
     Field.PATIENT: _patient,
-    Field.DIRECTIONS: lambda content: (content.directions,),
+    Field.DIRECTIONS: _directions,
     Field.USE_BY: lambda content: (message("label.says.use_by", date=content.use_by),),
     Field.LOT: lambda content: (message("label.says.lot", lot=content.lot),),
     Field.STORAGE: _storage,

@@ -11,6 +11,7 @@ from formulary.messages import message
 from formulary.orders.plausibility import Check
 from formulary.orders.queries import Query
 from formulary.quantity.amount import Amount
+from formulary.wording.directions import Dosing
 
 
 class Purpose(StrEnum):
@@ -46,7 +47,9 @@ class Order:
     ``version_id`` is the formula's version to be made, empty until there is one; ``one_off`` tells
     that it was composed for this patient alone. ``target`` is how it is to be filled, as typed for
     scaling ("3 x 60 g"), ``prescribed`` the amount prescribed in all. ``prescription`` is the text
-    as written, without the patient's name. Raises :class:`formulary.errors.Refusal` for an order
+    as written, without the patient's name. ``language`` is what the patient reads, the house's
+    label language if empty; ``dosing`` the directions in parts, whose sentences ``directions`` then
+    holds in the house's label language. Raises :class:`formulary.errors.Refusal` for an order
     that can't be meant.
     """
 
@@ -69,6 +72,8 @@ class Order:
     checks: tuple[Check, ...] = ()
     state: OrderState = OrderState.RECEIVED
     reason: str = ""
+    language: str = ""
+    dosing: Dosing | None = None
     revision: int = 0
 
     def __post_init__(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import TypeAlias
 
@@ -14,9 +14,10 @@ from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.quantity.money import Money
 from formulary.quantity.typed_number import require_sign
 
-# How a language writes a unit, "part" and the "in" of a ratio: (for exactly one, otherwise).
+# How a language writes a unit, "part" and the "in" of a ratio, for so many of it.
 # What isn't in it is written as its symbol, which is the same in every language.
-Words: TypeAlias = Mapping[str, tuple[str, str]]
+UnitWord: TypeAlias = Callable[[Fraction | int], str]
+Words: TypeAlias = Mapping[str, UnitWord]
 
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 GROUP_SPACE = "\N{NARROW NO-BREAK SPACE}"
@@ -191,8 +192,7 @@ def convenient_strength(strength: Concentration) -> Concentration:
 
 
 def _word(words: Words, symbol: str, number: Fraction | int = 1) -> str:
-    one, other = words.get(symbol, (symbol, symbol))
-    return one if number == 1 else other
+    return words[symbol](number) if symbol in words else symbol
 
 
 def _joined(number: Fraction, unit: str, decimal_sign: str) -> str:

@@ -55,6 +55,7 @@ from formulary.records.tables import (
     TriesRow,
     VersionRow,
     WholeRow,
+    WordingBookRow,
 )
 from formulary.register.complaint import Complaint
 from formulary.stock.container import StockContainer
@@ -65,6 +66,8 @@ from formulary.stock.recall import Recall
 from formulary.stock.shelf import Level
 from formulary.store import Entry, Record
 from formulary.tries import Tries
+from formulary.wording.book import WordingBook
+from formulary.wording.directions import Dosing
 
 R = TypeVar("R", bound=Record)
 T = TypeVar("T")
@@ -253,6 +256,8 @@ def _preparation_row(preparation: Preparation) -> PreparationRow:
         sample=preparation.sample,
         workstation=preparation.workstation,
         order_id=preparation.order_id,
+        language=preparation.language,
+        dosing=canonical_text(preparation.dosing, "dosing") if preparation.dosing else "",
         searched=in_order(f"{preparation.lot} {preparation.code} {preparation.title}"),
     )
 
@@ -282,6 +287,8 @@ def preparation_of(row: PreparationRow) -> Preparation:
         sample=row.sample,
         workstation=row.workstation,
         order_id=row.order_id,
+        language=row.language,
+        dosing=from_canonical_text(Dosing, row.dosing) if row.dosing else None,
         revision=row.revision,
     )
 
@@ -397,4 +404,5 @@ _SHELVES: dict[type, Shelf[Any]] = {
     Recall: _whole(RecallRow, Recall),
     Complaint: _whole(ComplaintRow, Complaint, "preparation_id"),
     Order: _whole(OrderRow, Order, "number", "state"),
+    WordingBook: _whole(WordingBookRow, WordingBook),
 }

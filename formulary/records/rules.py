@@ -32,6 +32,7 @@ from formulary.stock.lot import SupplyLot
 from formulary.stock.moves import StockMove
 from formulary.stock.shelf import Level
 from formulary.store import Reading, Record
+from formulary.wording.book import WordingBook
 
 R = TypeVar("R", bound=Record)
 
@@ -174,10 +175,18 @@ def _check_unchanged(record: Record, stored: Record) -> None:
         case Order(), Order():
             fixed, key = not order_rules.may_become(record, stored), "store.order_is_fixed"
         case _:
-            key = stock_rules.fixed(record, stored)
+            key = _book_fixed(record, stored) or stock_rules.fixed(record, stored)
             fixed = bool(key)
     if fixed:
         raise Forbidden(message(key, what=named(stored)))
+
+
+def _book_fixed(record: Record, stored: Record) -> str:
+    """Return the key of the sentence where an approval would go from a book of wordings."""
+    if not (isinstance(record, WordingBook) and isinstance(stored, WordingBook)):
+        return ""
+    kept = record.approvals[: len(stored.approvals)] == stored.approvals
+    return "" if kept else "store.wording_is_fixed"
 
 
 def _same_preparation(record: Preparation, stored: Preparation) -> bool:
@@ -192,6 +201,8 @@ def _same_preparation(record: Preparation, stored: Preparation) -> bool:
         record = replace(
             record,
             directions=stored.directions,
+            language=stored.language,
+            dosing=stored.dosing,
             patient_id=stored.patient_id,
             prescriber_id=stored.prescriber_id,
         )

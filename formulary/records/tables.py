@@ -177,6 +177,8 @@ class PreparationRow(RecordRow):
     sample: Mapped[bool]
     workstation: Mapped[str]
     order_id: Mapped[str] = mapped_column(index=True)
+    language: Mapped[str]
+    dosing: Mapped[str]
     searched: Mapped[str]
 
 
@@ -338,6 +340,12 @@ class OrderRow(WholeRow):
 
     number: Mapped[str] = mapped_column(unique=True)
     state: Mapped[str] = mapped_column(index=True)
+
+
+class WordingBookRow(WholeRow):
+    """What the house says in one language, under that language's code."""
+
+    __tablename__ = "wording_book"
 
 
 class FileRow(Row):

@@ -11,6 +11,7 @@ from formulary.messages import message
 from formulary.people import Part
 from formulary.preparation import Preparation
 from formulary.verbs.start_preparation import identify
+from formulary.wording.directions import Dosing
 
 
 def preparation_of(desk: Desk, lot: str) -> Preparation:
@@ -21,10 +22,17 @@ def preparation_of(desk: Desk, lot: str) -> Preparation:
     return found
 
 
-def address_preparation(
-    desk: Desk, lot: str, directions: str = "", patient: str = "", prescriber: str = ""
+def address_preparation(  # noqa: PLR0913  what is said of a preparation, each by name
+    desk: Desk,
+    lot: str,
+    directions: str = "",
+    patient: str = "",
+    prescriber: str = "",
+    *,
+    language: str = "",
+    dosing: Dosing | None = None,
 ) -> Preparation:
-    """Keep directions, patient and prescriber with a started preparation.
+    """Keep directions, patient, prescriber and the patient's language with a preparation.
 
     Raises :class:`formulary.errors.Forbidden` once it is packed: its labels say it from then on;
     and for one that an order says it of.
@@ -40,6 +48,8 @@ def address_preparation(
             replace(
                 preparation,
                 directions=directions.strip(),
+                language=language,
+                dosing=dosing,
                 patient_id=identify(writing, Part.PATIENT, patient),
                 prescriber_id=identify(writing, Part.PRESCRIBER, prescriber),
             )

@@ -20,6 +20,7 @@ from formulary.stock.moves import StockMove
 from formulary.stock.numbers import container_number
 from formulary.stock.shelf import Level
 from formulary.store import Store, Writing
+from formulary.wording.book import WordingBook
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,7 @@ class HouseBook:
     levels: tuple[Level, ...] = ()
     goods: tuple[tuple[CountedGood, StockMove], ...] = ()
     files: tuple[bytes, ...] = ()
+    wordings: tuple[WordingBook, ...] = ()
 
 
 def build_house(store: Store, act: Act, book: HouseBook) -> House:
@@ -66,6 +68,8 @@ def build_house(store: Store, act: Act, book: HouseBook) -> House:
                 writing.put(version)
             else:
                 writing.put(replace(version, content=completed(version.content, book.ingredients)))
+        for wording in book.wordings:
+            writing.put(wording)
         _stock(writing, book)
         return house
 

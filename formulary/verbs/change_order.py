@@ -12,20 +12,26 @@ from formulary.orders.order import Order, OrderState
 from formulary.preparation import Preparation
 from formulary.store import Reading, Writing
 from formulary.verbs.look_up_order import open_order
-from formulary.verbs.take_order import Asked, patient_of, prescriber_of, require_sense
+from formulary.verbs.take_order import (
+    Asked,
+    directions_of,
+    patient_of,
+    prescriber_of,
+    require_sense,
+)
 
 
 def change_order(desk: Desk, order_id: str, asked: Asked, *, seen: int | None = None) -> Order:
     """Keep an order as it is asked for now; an empty name leaves the one that is there.
 
-    A signed check no longer holds for what was changed. In work only directions, the days of
-    treatment and what is known of the patient change, until the label is printed. Raises
+    A signed check no longer holds for what was changed. In work only directions, language, the
+    days of treatment and what is known of the patient change, until the label is printed. Raises
     :class:`formulary.errors.Refusal`, and Conflict unless ``seen`` is its revision.
     """
     require_sense(desk, asked, order_id)
     with desk.writing("change_order") as writing:
         order = open_order(writing, order_id, seen)
-        changed = _changed(order, asked)
+        changed = _changed(desk, order, asked)
         if order.state is OrderState.IN_WORK:
             _require_little(writing, order, changed, asked)
             patient_of(writing, Asked(details=asked.details), order.patient_id)
@@ -46,10 +52,12 @@ def asked_of(order: Order) -> Asked:
         directions=order.directions,
         treatment_days=order.treatment_days,
         prescription=order.prescription,
+        language=order.language,
+        dosing=order.dosing,
     )
 
 
-def _changed(order: Order, asked: Asked) -> Order:
+def _changed(desk: Desk, order: Order, asked: Asked) -> Order:
     return replace(
         order,
         ward=asked.ward.strip(),
@@ -57,14 +65,22 @@ def _changed(order: Order, asked: Asked) -> Order:
         one_off=order.one_off and asked.version_id == order.version_id,
         target=asked.target.strip(),
         prescribed=asked.prescribed,
-        directions=asked.directions.strip(),
+        directions=directions_of(desk, asked),
         treatment_days=asked.treatment_days,
         prescription=asked.prescription,
+        language=asked.language,
+        dosing=asked.dosing,
     )
 
 
 def _require_little(store: Reading, order: Order, changed: Order, asked: Asked) -> None:
-    same = replace(changed, directions=order.directions, treatment_days=order.treatment_days)
+    same = replace(
+        changed,
+        directions=order.directions,
+        treatment_days=order.treatment_days,
+        language=order.language,
+        dosing=order.dosing,
+    )
     people = (asked.patient, asked.patient_id, asked.prescriber, asked.prescriber_id)
     if same != order or any(each.strip() for each in people):
         raise Refusal(message("orders.in_work", number=order.number))

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from formulary.bench.events import LabelsPrinted
 from formulary.bench.kept import BenchJob
+from formulary.bench.label_strength import strength_outside
 from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import canonical_text
 from formulary.desk import Desk
@@ -15,6 +16,7 @@ from formulary.formula.content import Content
 from formulary.formula.version import Version
 from formulary.house import House, Printer
 from formulary.ids import new_id
+from formulary.ingredient import Ingredient
 from formulary.labels.content import (
     LabelContent,
     Occasion,
@@ -37,7 +39,10 @@ from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
+from formulary.verbs.wordings import require_approved
 from formulary.verbs.work_at_bench import at_bench, record
+from formulary.wording.book import WordingBook
+from formulary.wording.warnings import warnings_for
 
 Deliver = Callable[[Sequence[Page], LabelStock], None]
 TRIAL_LOT = "TRIAL"
@@ -48,10 +53,12 @@ def label_contents(
 ) -> tuple[LabelContent, ...]:
     """Return what each container's label says, names included, for drawing only.
 
-    ``language`` is the label's own, the house's label language if not given.
+    ``language`` is the label's own; if not given the patient's, and the house's label language
+    where that isn't known either.
     """
     version = _version(desk, preparation.version_id)
     preparation = as_ordered(desk.store, preparation)
+    house = _speaking(desk.house, language or preparation.language)
     occasion = Occasion(
         lot=preparation.lot,
         made_on=preparation.made_on,
@@ -60,8 +67,11 @@ def label_contents(
         containers=_jars(desk.store, preparation),
         directions=preparation.directions,
         proof=is_proof(desk.store, preparation),
+        dosing=preparation.dosing,
+        warnings=_warnings(desk.store, version.content),
+        own=_own(desk.store, house.label_language),
     )
-    content = label_content(version.content, _speaking(desk.house, language), occasion)
+    content = label_content(version.content, house, occasion)
     patient = _name(desk, preparation.patient_id)
     prescriber = _name(desk, preparation.prescriber_id)
     return each_container(with_people(content, patient, prescriber))
@@ -81,7 +91,7 @@ def trial_contents_of(
     if content.shelf_life is None:
         raise Refusal(message("verbs.shelf_life_needed", title=content.title))
     made = plan(desk.store, desk.house, content, order.target, order.excess, order.choices)
-    today = desk.today
+    today, house = desk.today, _speaking(desk.house, language or order.language)
     occasion = Occasion(
         lot=TRIAL_LOT,
         made_on=today,
@@ -90,8 +100,11 @@ def trial_contents_of(
         containers=made.target.count,
         directions=order.directions,
         trial=True,
+        dosing=order.dosing,
+        warnings=_warnings(desk.store, content),
+        own=_own(desk.store, house.label_language),
     )
-    said = label_content(content, _speaking(desk.house, language), occasion)
+    said = label_content(content, house, occasion)
     return each_container(with_people(said, order.patient, order.prescriber))
 
 
@@ -108,12 +121,17 @@ def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
     """Lay a preparation's labels out, put the print on record and hand the pages to ``deliver``.
 
     What isn't packed yet gets proofs only, which say that they aren't for use. A second print needs
-    a ``reason``. What doesn't fit is refused before anything is on record; if delivering fails,
-    nothing is.
+    a ``reason``. Refused before anything is on record: what doesn't fit, a wording that no
+    pharmacist has approved, and a true strength outside its limits. If delivering fails, nothing
+    is on record either.
     """
     preparation = preparation_of(desk, lot)
     stock = label_stock(stock_code)
     contents = label_contents(desk, preparation, language=language)
+    proof = is_proof(desk.store, preparation)
+    if not proof:
+        require_approved(desk.store, contents[:1], desk.house.label_language)
+        require_true_strength(desk.store, preparation)
     pages = label_pages(contents, stock, printer)
     made = _record(desk, preparation, stock, contents)
 
@@ -141,6 +159,27 @@ def is_proof(store: Reading, preparation: Preparation) -> bool:
     """Tell whether what is printed now is a proof: it is at the bench and isn't packed."""
     unpacked = is_earlier(preparation.stage, Stage.PACKED)
     return unpacked and store.get(BenchJob, preparation.id) is not None
+
+
+def require_true_strength(store: Reading, preparation: Preparation) -> None:
+    """Raise :class:`formulary.errors.Refusal` for a true strength outside the formula's limits."""
+    job = store.get(BenchJob, preparation.id)
+    if job is None:
+        return
+    outside = strength_outside(at_bench(store, preparation.lot).state)
+    if outside is not None:
+        raise Refusal(outside)
+
+
+def _warnings(store: Reading, content: Content) -> tuple[str, ...]:
+    chosen = warnings_for(content, store.every(Ingredient))
+    return tuple(each.code for each in chosen.printed)
+
+
+def _own(store: Reading, language: str) -> tuple[tuple[str, str], ...]:
+    """Return the house's own wordings; without any in a language nothing is asked of it."""
+    book = store.get(WordingBook, language)
+    return () if book is None else tuple((each.code, each.text) for each in book.own)
 
 
 def _record(

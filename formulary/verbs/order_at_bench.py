@@ -75,6 +75,8 @@ def as_ordered(store: Reading, made: Preparation) -> Preparation:
         directions=order.directions,
         patient_id=order.patient_id,
         prescriber_id=order.prescriber_id,
+        language=order.language,
+        dosing=order.dosing,
     )
 
 

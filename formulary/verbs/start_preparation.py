@@ -24,6 +24,7 @@ from formulary.store import Writing
 from formulary.use_by import last_day
 from formulary.verbs.order_at_bench import begin_work
 from formulary.verbs.plan import plan
+from formulary.wording.directions import Dosing
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,8 @@ class Order:
     patient: str = ""
     prescriber: str = ""
     order_id: str = ""
+    language: str = ""
+    dosing: Dosing | None = None
 
 
 def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
@@ -186,5 +189,7 @@ def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Prepara
         directions=order.directions.strip(),
         sample=house.sample,
         order_id=order.order_id,
+        language=order.language,
+        dosing=order.dosing,
         workstation=desk.workstation,
     )

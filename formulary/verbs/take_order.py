@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from formulary.catalogue import Catalogue, languages
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
 from formulary.formula.version import State, Version
+from formulary.house import House
 from formulary.ids import new_id
 from formulary.messages import message
 from formulary.orders.order import Order, Purpose
 from formulary.patient import PatientDetails
 from formulary.people import Identity, Part
-from formulary.quantity.amount import Amount
+from formulary.quantity.amount import Amount, Concentration
 from formulary.scaling.target import parse_target
 from formulary.store import Reading, Writing
+from formulary.wording.directions import Dosing, sentences
+from formulary.wording.strength import only_strength
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +26,8 @@ class Asked:
     """What is asked for, as entered; names and what is known of a patient go into the identity.
 
     A ``patient_id`` or ``prescriber_id`` is of somebody known, picked again. ``prescription`` is
-    the text without the lines that name anybody.
+    the text without the lines that name anybody. ``language`` is what the patient reads; a
+    ``dosing`` is said in place of ``directions``.
     """
 
     purpose: Purpose = Purpose.PATIENT
@@ -39,6 +44,8 @@ class Asked:
     directions: str = ""
     treatment_days: int | None = None
     prescription: str = ""
+    language: str = ""
+    dosing: Dosing | None = None
 
 
 def take_order(desk: Desk, asked: Asked) -> Order:
@@ -62,12 +69,30 @@ def take_order(desk: Desk, asked: Asked) -> Order:
             version_id=asked.version_id,
             target=asked.target.strip(),
             prescribed=asked.prescribed,
-            directions=asked.directions.strip(),
+            directions=directions_of(desk, asked),
             treatment_days=asked.treatment_days,
             prescription=asked.prescription,
+            language=asked.language,
+            dosing=asked.dosing,
         )
         writing.tell(order=order.number)
         return writing.put(order)
+
+
+def directions_of(desk: Desk, asked: Asked) -> str:
+    """Return the directions as the house reads them: the sentences of a dosing, else as typed."""
+    if asked.dosing is None:
+        return asked.directions.strip()
+    version = desk.store.get(Version, asked.version_id) if asked.version_id else None
+    strength = only_strength(version.content) if version else None
+    return said_in_house(desk.house, asked.dosing, strength)
+
+
+def said_in_house(house: House, dosing: Dosing, strength: Concentration | None) -> str:
+    """Return what a dosing says in the house's label language."""
+    words = Catalogue(house.label_language, house.decimal_sign)
+    said = (*map(words.text, sentences(dosing, strength)), dosing.note.strip())
+    return " ".join(filter(None, said))
 
 
 def identified(
@@ -133,6 +158,8 @@ def require_sense(desk: Desk, asked: Asked, order_id: str = "") -> None:
     named = asked.patient.strip() or asked.patient_id or order_id
     if asked.details is not None and not named:
         raise Refusal(message("orders.details_of_nobody"))
+    if asked.language and asked.language not in languages("label"):
+        raise Refusal(message("label.no_language", language=asked.language))
     if asked.version_id:
         _require_makeable(desk.store, asked.version_id, order_id)
 

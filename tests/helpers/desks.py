@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 from formulary.acts import Act
 from formulary.desk import Desk
+from formulary.exchange.sample_wording import approved_books
 from formulary.formula.content import Content
 from formulary.formula.version import State, Version
 from formulary.house import House
@@ -25,6 +26,7 @@ PIN_HASH = "$argon2id$v=19$m=8,t=1,p=1$z4fO+Nx3JwE$Czbymw+FQgYtZteNXKFH7g"
 ADA = Person("p-ada", "Ada Berg", Post.PHARMACIST, PIN_HASH)
 BEN = Person("p-ben", "Ben Cole", Post.PHARMACIST, PIN_HASH)
 CID = Person("p-cid", "Cid Dane", Post.TECHNICIAN, PIN_HASH)
+WORDINGS = approved_books(BEN, MORNING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,7 @@ class Stopped:
 def furnished(store: Store, house: House | None = None) -> Store:
     """Put a house with three people into an empty store."""
     act = Act(ADA.id, ADA.name, ADA.post.value, "bench 1", MORNING)
-    build_house(store, act, HouseBook(house or a_house(), (ADA, BEN, CID)))
+    build_house(store, act, HouseBook(house or a_house(), (ADA, BEN, CID), wordings=WORDINGS))
     return store
 
 

