@@ -16,6 +16,7 @@ from formulary.orders.standing import Standing, standing
 from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.store import Reading
+from formulary.verbs.last_supply import strength_changes
 
 _WITHOUT_FORMULA = Route.SKIN
 """While there is no formula everything is blocked for that alone."""
@@ -23,12 +24,16 @@ _WITHOUT_FORMULA = Route.SKIN
 
 @dataclass(frozen=True, slots=True)
 class OrderSeen:
-    """An order without its patient; its queries name whom they went to."""
+    """An order without its patient; its queries name whom they went to.
+
+    ``notes`` are what must be thought of: a strength that isn't that of the last supply.
+    """
 
     order: Order
     version: Version | None
     preparations: tuple[Preparation, ...]
     blocks: tuple[Block, ...]
+    notes: tuple[Message, ...] = ()
 
     @property
     def standing(self) -> Standing:
@@ -87,12 +92,13 @@ def orders_in(store: Reading, *states: OrderState) -> tuple[OrderSeen, ...]:
     return tuple(seen(store, each) for each in found)
 
 
-def seen(store: Reading, order: Order) -> OrderSeen:
-    """Return an order as it is shown."""
+def seen(store: Reading, order: Order, *, with_notes: bool = False) -> OrderSeen:
+    """Return an order as it is shown; with its notes where one alone is looked at."""
     version = store.get(Version, order.version_id) if order.version_id else None
     named = with_names(store, order)
     made = tuple(store.having(Preparation, order_id=order.id))
-    return OrderSeen(named, version, made, blocks_of(named, version))
+    notes = strength_changes(store, order) if with_notes else ()
+    return OrderSeen(named, version, made, blocks_of(named, version), notes)
 
 
 def blocks_of(order: Order, version: Version | None) -> tuple[Block, ...]:

@@ -108,3 +108,40 @@ def _in_whole(amount: Amount, content: Content) -> Concentration | None:
     if whole is None or units.dimension(whole.unit) is not Dimension.VOLUME:
         return None
     return Concentration(amount.number / whole.to("mL").number, f"{amount.unit}/mL")
+
+
+def declared(content: Content) -> dict[str, Concentration | Amount]:
+    """Return the declared strength of each active by its name, written alike to be compared.
+
+    By mass it is in per cent, by volume what 1 mL holds, of dose units what one holds.
+    """
+    found: dict[str, Concentration | Amount] = {}
+    for line in content.lines:
+        strength = _declared(line, content) if line.role is Role.ACTIVE else None
+        if strength is not None:
+            found[line.ingredient] = strength
+    return found
+
+
+def _declared(line: Line, content: Content) -> Concentration | Amount | None:
+    by_ml = _by_volume(line, content)
+    if by_ml is not None:
+        held = content_of(ONE_ML, by_ml)
+        return None if held is None else Concentration(held.number, f"{held.unit}/mL")
+    if isinstance(line.quantity, PerUnit):
+        return line.quantity.amount
+    if isinstance(line.quantity, Share):
+        strength = line.quantity.strength
+        return _by_mass(strength.as_percent() if isinstance(strength, OneIn) else strength)
+    return None
+
+
+def _by_mass(strength: Concentration) -> Concentration:
+    """Return mg in g as per cent; any other strength as it is."""
+    if strength.unit in units.PERCENTS:
+        return strength
+    part, whole = units.split_concentration(strength.unit)
+    if units.dimension(part) is Dimension.MASS and units.dimension(whole) is Dimension.MASS:
+        share = Amount(strength.number, part) / Amount(Fraction(1), whole)
+        return Concentration(share * 100, "% w/w")
+    return strength

@@ -36,10 +36,10 @@ class Input(QWidget):
         self._trouble: Message | None = None
         self.note = label(role="stop")
         self.note.hide()
-        box = QVBoxLayout(self)
-        spaced(box, inside=2)
-        box.addWidget(inner)
-        box.addWidget(self.note)
+        self._rows = QVBoxLayout(self)
+        spaced(self._rows, inside=2)
+        self._rows.addWidget(inner)
+        self._rows.addWidget(self.note)
         self.setFocusProxy(inner)
 
     @property
@@ -107,13 +107,18 @@ class TextInput(Input):
 
     LINES = 3
 
-    def __init__(self, name: str, write: Write) -> None:
+    def __init__(self, field: FormField, name: str, write: Write) -> None:
+        self._understand = field.understand
+        self.meant = label(role="thought")
+        self.meant.hide()
         self.box = QPlainTextEdit()
         self.box.setAccessibleName(name)
         self.box.setTabChangesFocus(True)
         self.box.setFixedHeight(self.box.fontMetrics().lineSpacing() * self.LINES + theme.px(24))
         super().__init__(self.box, write)
+        self._rows.addWidget(self.meant)
         self.box.textChanged.connect(self._edited)
+        self.box.textChanged.connect(self._read)
 
     def text(self) -> str:
         return self.box.toPlainText()
@@ -123,6 +128,13 @@ class TextInput(Input):
             self.box.blockSignals(True)
             self.box.setPlainText(text)
             self.box.blockSignals(False)
+            self._read()
+
+    def _read(self) -> None:
+        """Say what the text is understood as, or what in it is easily misread."""
+        said = self._understand(self.text()).said
+        self.meant.setText("" if said is None else self._write(said))
+        self.meant.setVisible(said is not None)
 
 
 class ChoiceInput(Input):
@@ -200,7 +212,7 @@ def input_for(field: FormField, name: str, write: Write) -> Input:
         case Kind.LINE:
             return LineInput(field, name, write)
         case Kind.TEXT:
-            return TextInput(name, write)
+            return TextInput(field, name, write)
         case Kind.CHOICE:
             return ChoiceInput(field, name, write)
         case Kind.FLAG:

@@ -11,15 +11,38 @@ from formulary.quantity.density import parse_density, write_density
 from formulary.quantity.parsing import read_amount
 from formulary.quantity.typed_number import parse_number
 from formulary.quantity.units import Dimension
+from formulary.wording.lint import lint
 from ui.context import Context
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 SOURCE_TO_COME = "-"
+_SHOWN = 2
 
 
 def anything(_: str) -> Meaning:
     """Take any text for what it is."""
     return NO_MEANING
+
+
+def free_text(text: str) -> Meaning:
+    """Say what in a free text is easily misread; it may stand all the same."""
+    return _slips(text, label=False)
+
+
+def label_text(text: str) -> Meaning:
+    """Say what in a text for a label is easily misread."""
+    return _slips(text, label=True)
+
+
+PLAIN: frozenset[Understand] = frozenset({anything, free_text, label_text})
+"""What reads nothing out of a text, so that the trade's own reader judges it."""
+
+
+def _slips(text: str, *, label: bool) -> Meaning:
+    found = lint(text, label=label)
+    if not found:
+        return NO_MEANING
+    return Meaning(message("ui_forms.slips", slips=tuple(each.said for each in found[:_SHOWN])))
 
 
 def amount(context: Context, *dimensions: Dimension) -> Understand:

@@ -30,7 +30,15 @@ def keep_address(desk: Desk, subject: Subject, address: Address) -> None:
     """Keep directions and people with the preparation where they were changed on screen."""
     said = address.tidy()
     if subject.addressable and said != subject.address.tidy():
-        address_preparation(desk, subject.lot, said.directions, said.patient, said.prescriber)
+        address_preparation(
+            desk,
+            subject.lot,
+            said.directions,
+            said.patient,
+            said.prescriber,
+            language=said.language,
+            dosing=said.dosing,
+        )
 
 
 def issue(desk: Desk, wanted: Wanted, deliver: Deliver) -> LabelPrint:

@@ -11,14 +11,18 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 from formulary.house import Printer
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.preparation import Preparation
+from formulary.verbs.take_order import said_in_house
+from formulary.wording.directions import Dosing
 from ui import theme
 from ui.context import Context
 from ui.forms.days import distance
+from ui.forms.directions_builder import DirectionsBuilder
 from ui.forms.facts import NAMES_WIDTH, Facts
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.languages import language_choices
 from ui.forms.leaf import leaf
+from ui.forms.understanding import label_text
 from ui.labels.preview_panel import size_of
 from ui.labels.subject import Address, Subject
 from ui.widgets.choice_box import ChoiceBox
@@ -26,7 +30,7 @@ from ui.widgets.words import action, button, hairline, label, spaced
 
 WIDTH = 440
 ADDRESS_FIELDS = (
-    FormField("directions", Kind.TEXT),
+    FormField("directions", Kind.TEXT, label_text),
     FormField("patient"),
     FormField("prescriber"),
 )
@@ -47,6 +51,13 @@ class OrderPanel(QWidget):
         self.facts = Facts()
         self.working = label(role="note")
         self.address = Form(context, "ui_labels", ADDRESS_FIELDS, names_width=NAMES_WIDTH)
+        self.builder = DirectionsBuilder(context)
+        self._subject: Subject | None = None
+        self._dosing: Dosing | None = None
+        self._built = ""
+        self.build = action(
+            self, context.text("ui_directions.build"), "Ctrl+D", self.begin_building
+        )
         self.fixed = label(context.text("ui_labels.fixed"), "note")
         self.reason = QLineEdit()
         self.reason.setAccessibleName(context.text("ui_labels.reason"))
@@ -67,7 +78,35 @@ class OrderPanel(QWidget):
     def said(self) -> Address:
         """Return directions and people as they stand on screen."""
         values = self.address.values()
-        return Address(values["directions"], values["patient"], values["prescriber"])
+        built = values["directions"].strip() == self._built.strip()
+        return Address(
+            values["directions"],
+            values["patient"],
+            values["prescriber"],
+            self.chosen_language(),
+            self._dosing if built else None,
+        )
+
+    def begin_building(self) -> None:
+        """Build the directions from their parts."""
+        subject = self._subject
+        if subject is not None and subject.addressable:
+            self.builder.begin(
+                self.said().dosing, subject.route, subject.strength, self.chosen_language()
+            )
+
+    def _take_built(self, dosing: Dosing) -> None:
+        strength = self._subject.strength if self._subject is not None else None
+        self._dosing = dosing
+        self._built = said_in_house(self._context.house, dosing, strength)
+        directions = self.address.inputs["directions"]
+        directions.set_text(self._built)
+        directions.setFocus()
+        self.changed.emit()
+
+    def _leave_builder(self) -> None:
+        self.builder.hide()
+        self.address.inputs["directions"].setFocus()
 
     def chosen_stock(self) -> LabelStock:
         """Return the stock to print on."""
@@ -115,6 +154,12 @@ class OrderPanel(QWidget):
         number = subject.version_number
         self.title.setText(text("ui_labels.title", title=subject.title, number=number))
         made = subject.preparation
+        if self._subject is None or self._subject.lot != subject.lot:
+            self.builder.hide()
+        self._subject = subject
+        self._dosing, self._built = said.dosing, said.directions
+        self.language.choose(said.language)
+        self.build.setEnabled(subject.addressable)
         self.facts.show_facts(self._facts(subject, made, today))
         self.working.setText("\n".join(self._context.said(each) for each in subject.working))
         self.working.hide()
@@ -167,6 +212,8 @@ class OrderPanel(QWidget):
         box.addWidget(hairline())
         box.addWidget(self.fixed)
         box.addWidget(self.address)
+        box.addWidget(button(self.build), 0, Qt.AlignmentFlag.AlignLeft)
+        box.addWidget(self.builder)
         box.addWidget(self._why)
         box.addWidget(self.reason)
         box.addWidget(hairline())
@@ -195,6 +242,8 @@ class OrderPanel(QWidget):
 
     def _connect(self) -> None:
         self.address.edited.connect(self.changed)
+        self.builder.built.connect(self._take_built)
+        self.builder.left.connect(self._leave_builder)
         self.printer.currentIndexChanged.connect(self._printer_chosen)
         self.stock.currentIndexChanged.connect(self.changed)
         self.language.currentIndexChanged.connect(self.changed)

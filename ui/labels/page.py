@@ -21,6 +21,8 @@ from formulary.errors import FormularyError
 from formulary.house import Printer
 from formulary.messages import message
 from formulary.preparation import LabelPrint
+from formulary.verbs.wordings import approve_wordings
+from formulary.wording.book import Wording
 from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
@@ -49,6 +51,7 @@ class LabelsPage(QWidget):
         self._wanted: str | Trial | None = None
         self._subject: Subject | None = None
         self._count = 1
+        self._waiting: tuple[Wording, ...] = ()
         # What was typed and not kept yet, by lot; in memory alone, since it names people.
         self._typed: dict[str, Address] = {}
         self.chooser = Chooser(context)
@@ -58,6 +61,7 @@ class LabelsPage(QWidget):
         self._make_actions()
         self._lay_out()
         self._connect()
+        self.approve.setVisible(False)
         self._show_actions(drawable=False)
 
     def take(self, subject: object) -> None:
@@ -80,6 +84,7 @@ class LabelsPage(QWidget):
         self.say_why = action(self, text("ui_labels.say_why"), "Ctrl+P", self._say_why)
         self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+E", self._ask_file)
         self.keep_for_later = action(self, text("ui_labels.keep"), "Ctrl+S", self._keep)
+        self.approve = action(self, text("ui_labels.approve"), "Ctrl+Shift+A", self._approve)
         self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
         self._print_button = button(self.print_labels, accent=True)
         self._save_button = button(self.save_pdf)
@@ -117,7 +122,8 @@ class LabelsPage(QWidget):
         buttons = QWidget()
         grid = QGridLayout(buttons)
         spaced(grid, inside=8, around=16)
-        others = (button(self.keep_for_later), button(self.choose_other))
+        self._approve_button = button(self.approve)
+        others = (button(self.keep_for_later), button(self.choose_other), self._approve_button)
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
@@ -231,7 +237,31 @@ class LabelsPage(QWidget):
     def _proved(self, proof: Proof) -> None:
         self._count = proof.count
         self.preview.show_proof(proof)
+        self._waiting = proof.waiting
+        self._show_notes(proof)
         self._show_actions(drawable=True)
+
+    def _show_notes(self, proof: Proof) -> None:
+        said, text = self._context.said, self._context.text
+        subject = proof.wanted.subject
+        waiting = [text("ui_labels.waiting", text=each.text) for each in proof.waiting]
+        notes = [*map(said, (*subject.notes, *proof.latin)), *waiting]
+        self.preview.show_notes(notes, [said(each) for each in subject.why])
+        self.approve.setVisible(bool(waiting))
+
+    def _approve(self) -> None:
+        """Approve what waits on this label, by a signature; the texts are shown with it."""
+        waiting, language = self._waiting, self.order.chosen_language()
+        if not waiting:
+            return
+        texts = tuple(each.text for each in waiting)
+        spoken = message(f"wording.language.{language}")
+        self._context.sign(
+            "approve_wordings",
+            self._context.text("ui_labels.approving", language=spoken, texts=texts),
+            lambda desk, pin: approve_wordings(desk, language, waiting, pin),
+            lambda _: self._redraw(),
+        )
 
     def _not_drawn(self, error: FormularyError) -> None:
         self.preview.show_refusal(error)

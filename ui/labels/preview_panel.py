@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from PySide6.QtCore import Qt, Signal
@@ -14,6 +15,7 @@ from formulary.messages import message
 from formulary.quantity.typed_number import parse_number
 from ui import signs, theme
 from ui.context import Context
+from ui.forms.signed_text import SignedText
 from ui.labels import screen_scale
 from ui.labels.canvas import Canvas
 from ui.labels.proof import Proof
@@ -37,6 +39,8 @@ class PreviewPanel(QWidget):
         self.caption = label(role="quiet", wrap=False)
         self.refusal = label(role="stop")
         self._sign = QLabel()
+        self.notes = SignedText(context, signs.Sign.TRIANGLE, "thought")
+        self.why = label(role="note")
         self._make_actions()
         self.measured = self._measuring_line()
         self._lay_out()
@@ -69,6 +73,12 @@ class PreviewPanel(QWidget):
             size = self._context.text("ui_labels.size", **size_of(self._fits))
             self.take_fitting.setText(self._context.text("ui_labels.preview.take", size=size))
         self.take_fitting.setVisible(self._fits is not None)
+
+    def show_notes(self, notes: Sequence[str], why: Sequence[str]) -> None:
+        """Say what is to be thought of before printing, and why each warning stands there."""
+        self.notes.say(notes)
+        self.why.setText("\n".join(why))
+        self.why.setVisible(bool(why))
 
     def show_nothing(self) -> None:
         """Show neither label nor refusal."""
@@ -118,7 +128,9 @@ class PreviewPanel(QWidget):
         box.addWidget(switches)
         box.addWidget(self.caption)
         box.addWidget(self._refusal_row())
+        box.addWidget(self.notes)
         box.addWidget(self._ground(), 1)
+        box.addWidget(self.why)
         self._measuring = QWidget()
         measuring = QHBoxLayout(self._measuring)
         spaced(measuring)

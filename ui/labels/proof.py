@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING, Protocol
 from formulary.desk import Desk
 from formulary.house import Printer
 from formulary.labels.stock import LabelStock
+from formulary.messages import Message
+from formulary.verbs.wordings import held_back, latin_on
+from formulary.wording.book import Wording
 from ui.labels.subject import Address, Subject
 
 if TYPE_CHECKING:
@@ -33,12 +36,17 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """A PDF of ``count`` labels, one of them rasterised."""
+    """A PDF of ``count`` labels, one of them rasterised.
+
+    ``waiting`` is what no pharmacist approved for patients yet, ``latin`` what none may.
+    """
 
     wanted: Wanted
     pdf: bytes
     count: int
     raster: Raster
+    waiting: tuple[Wording, ...] = ()
+    latin: tuple[Message, ...] = ()
 
 
 def prove(desk: Desk, wanted: Wanted) -> Proof:
@@ -52,7 +60,10 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     pages = label_pages(contents, wanted.stock, wanted.printer)
     pdf = pdf_bytes(pages, title=pdf_title(wanted.subject))
     page = min(wanted.page, len(pages) - 1)
-    return Proof(wanted, pdf, len(pages), rasterise(pdf, page, wanted.dots_per_inch))
+    waiting = held_back(desk.store, contents[0], desk.house.label_language)
+    latin = latin_on(contents[0])
+    raster = rasterise(pdf, page, wanted.dots_per_inch)
+    return Proof(wanted, pdf, len(pages), raster, waiting, latin)
 
 
 class Titled(Protocol):

@@ -3,38 +3,56 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TypedDict
 
 from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
 from formulary.errors import NotFound
+from formulary.formula.content import Content, Route
 from formulary.formula.version import Version
+from formulary.ingredient import Ingredient
 from formulary.labels.content import LabelContent, with_people
 from formulary.messages import Message, message
 from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation
+from formulary.quantity.amount import Concentration
 from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.issue_labels import TRIAL_LOT, label_contents, trial_contents
+from formulary.verbs.last_supply import strength_changes
+from formulary.verbs.look_up_order import order_with
 from formulary.verbs.order_at_bench import as_ordered
+from formulary.wording.directions import Dosing
+from formulary.wording.strength import only_strength
+from formulary.wording.warnings import Warned, warnings_for
 from ui.context import Trial
 
 
 @dataclass(frozen=True, slots=True)
 class Address:
-    """How the preparation is used and for whom, as typed."""
+    """How the preparation is used and for whom, as typed, and what the patient reads.
+
+    With a ``dosing`` the directions are its sentences in the house's label language.
+    """
 
     directions: str = ""
     patient: str = ""
     prescriber: str = ""
+    language: str = ""
+    dosing: Dosing | None = None
 
     def tidy(self) -> Address:
         """Return it without outer spaces."""
-        return Address(self.directions.strip(), self.patient.strip(), self.prescriber.strip())
+        names = ("directions", "patient", "prescriber")
+        return replace(self, **{name: getattr(self, name).strip() for name in names})
 
 
 @dataclass(frozen=True, slots=True)
 class Subject:
     """What the page labels. ``working`` is that of the use-by date.
+
+    ``notes`` must be thought of before anything is printed, ``why`` says what calls for each
+    warning; ``route`` and ``strength`` are what directions are built by.
 
     Exactly one of ``preparation`` and ``trial`` is there.
     """
@@ -47,6 +65,10 @@ class Subject:
     trial: Trial | None = None
     prints: tuple[LabelPrint, ...] = ()
     working: tuple[Message, ...] = ()
+    notes: tuple[Message, ...] = ()
+    why: tuple[Message, ...] = ()
+    route: Route = Route.SKIN
+    strength: Concentration | None = None
 
     @property
     def lot(self) -> str:
@@ -73,12 +95,17 @@ class Subject:
                 directions=said.directions,
                 patient=said.patient,
                 prescriber=said.prescriber,
+                dosing=said.dosing,
             )
             return trial_contents(desk, self.trial.version_id, order, language=language)
         if self.preparation is None:
             return ()
         unaddressed = replace(
-            self.preparation, directions=said.directions, patient_id="", prescriber_id=""
+            self.preparation,
+            directions=said.directions,
+            dosing=said.dosing,
+            patient_id="",
+            prescriber_id="",
         )
         return tuple(
             with_people(each, said.patient, said.prescriber)
@@ -100,10 +127,14 @@ def of_lot(desk: Desk, lot: str) -> Subject:
             preparation.directions or version.content.label.directions,
             _name(desk, preparation.patient_id),
             _name(desk, preparation.prescriber_id),
+            preparation.language or desk.house.label_language,
+            preparation.dosing,
         ),
         preparation=preparation,
         prints=tuple(desk.store.prints(preparation.id)),
         working=(*working.steps, *((working.source,) if working.source else ())) if working else (),
+        notes=_notes(desk, preparation),
+        **_of_content(desk, version.content),
     )
 
 
@@ -116,10 +147,41 @@ def of_trial(desk: Desk, trial: Trial) -> Subject:
         code=version.content.code,
         version_number=version.number,
         address=Address(
-            order.directions or version.content.label.directions, order.patient, order.prescriber
+            order.directions or version.content.label.directions,
+            order.patient,
+            order.prescriber,
+            order.language or desk.house.label_language,
+            order.dosing,
         ),
         trial=trial,
+        **_of_content(desk, version.content),
     )
+
+
+def _notes(desk: Desk, preparation: Preparation) -> tuple[Message, ...]:
+    if not preparation.order_id:
+        return ()
+    return strength_changes(desk.store, order_with(desk.store, preparation.order_id))
+
+
+class _OfContent(TypedDict):
+    """What the page needs to know of a content."""
+
+    why: tuple[Message, ...]
+    route: Route
+    strength: Concentration | None
+
+
+def _of_content(desk: Desk, content: Content) -> _OfContent:
+    chosen = warnings_for(content, desk.store.every(Ingredient))
+    printed = (_why("why", each) for each in chosen.printed)
+    left = (_why("left_out", each) for each in chosen.left)
+    return _OfContent(why=(*printed, *left), route=content.route, strength=only_strength(content))
+
+
+def _why(key: str, each: Warned) -> Message:
+    said = message(f"label.warning.{each.code}")
+    return message(f"ui_labels.warning.{key}", said=said, why=each.why)
 
 
 def _version(desk: Desk, version_id: str) -> Version:

@@ -50,6 +50,7 @@ class OrderDetails(QWidget):
         text = context.text
         self.title = label(role="title")
         self.blocks = SignedText(context, signs.Sign.OCTAGON, "stop")
+        self.notes = SignedText(context, signs.Sign.TRIANGLE, "thought")
         self.facts = Facts()
         self.people = Facts()
         self.queries = label()
@@ -81,6 +82,7 @@ class OrderDetails(QWidget):
         )
         shown = seen.blocks if NEXT[order.state] else ()
         self.blocks.say([block_said(context, each) for each in shown])
+        self.notes.say([context.said(each) for each in seen.notes])
         self.facts.show_facts(facts_of(context, seen))
         self.hide_people()
         self._say("queries", self.queries, [query_said(context, each) for each in order.queries])
@@ -117,7 +119,7 @@ class OrderDetails(QWidget):
         row = FlowLayout()
         for made in (*self._buttons, self._back_button):
             row.addWidget(made)
-        for part in (self.title, self.blocks, self.facts, self.people):
+        for part in (self.title, self.blocks, self.notes, self.facts, self.people):
             box.addWidget(part)
         box.addLayout(row)
         box.addWidget(self.question)

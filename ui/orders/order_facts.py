@@ -29,6 +29,7 @@ def facts_of(context: Context, seen: OrderSeen) -> list[tuple[str, str]]:
         "formula": _formula(context, seen),
         "target": order.target,
         "prescribed": prescribed,
+        "language": text(f"ui_forms.language.{order.language}") if order.language else "",
         "directions": order.directions,
         "days": text(f"{AREA}.days", n=days) if days else "",
         "received": _received(context, seen),

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError
+from formulary.formula.content import Route
+from formulary.formula.version import Version
 from formulary.messages import message
 from formulary.orders.order import Order, Purpose
 from formulary.orders.patient_text import read_age, read_days
@@ -21,14 +23,18 @@ from formulary.verbs.find_person import Known as Person
 from formulary.verbs.find_person import find_person, known_person
 from formulary.verbs.keep_order_draft import drop_order_draft, keep_order_draft, order_draft
 from formulary.verbs.look_up_order import OrderSeen
-from formulary.verbs.take_order import take_order
+from formulary.verbs.take_order import Asked, directions_of, take_order
 from formulary.verbs.view_patient import PatientSeen, view_patient
+from formulary.wording.directions import Dosing
+from formulary.wording.strength import only_strength
 from ui import theme
 from ui.context import Context, Topic
 from ui.forms import understanding
 from ui.forms.days import today
+from ui.forms.directions_builder import DirectionsBuilder
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
+from ui.forms.languages import language_choices
 from ui.forms.leaf import leaf
 from ui.orders.known_list import KnownList
 from ui.orders.order_model import AREA
@@ -83,6 +89,10 @@ class OrderForm(QWidget):
         self.known = KnownList(context)
         self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
         self.title = label(role="title")
+        self.builder = DirectionsBuilder(context)
+        self._dosing: Dosing | None = None
+        self._built = ""
+        self.build = action(self, context.text("ui_directions.build"), "Ctrl+D", self._build)
         self.keep = action(self, context.text(f"{AREA}.keep"), "Ctrl+S", self._keep)
         self.find_known = action(self, context.text(f"{AREA}.find_known"), "F4", self._find)
         self.back = action(self, context.text(f"{AREA}.back"), "Esc", self._step_back)
@@ -114,7 +124,10 @@ class OrderForm(QWidget):
         self._box.addWidget(self.title)
         self._box.addWidget(label(self._context.text(f"{AREA}.form_hint"), "note"))
         self._box.addWidget(self.known)
+        self._box.addWidget(self.builder)
         self._box.addStretch(1)
+        self.builder.built.connect(self._take_built)
+        self.builder.left.connect(self._leave_builder)
         whole = QVBoxLayout(self)
         spaced(whole, inside=0)
         whole.addWidget(leaf(inside), 1)
@@ -129,6 +142,7 @@ class OrderForm(QWidget):
         keep.setAutoDefault(True)
         row.addWidget(keep)
         row.addWidget(button(self.find_known))
+        row.addWidget(button(self.build))
         row.addWidget(button(self.back))
         whole.addWidget(bar)
 
@@ -143,6 +157,9 @@ class OrderForm(QWidget):
         self._picked, self._dirty = {}, False
         self.known.close_list()
         seen, people = opened.seen, opened.people
+        self.builder.hide()
+        self._dosing = seen.order.dosing if seen is not None else self._dosing
+        self._built = seen.order.directions if seen is not None else self._built
         if seen is not None and people is not None:
             self._before = texts_of(self._context, seen, people, today(self._context))
             self.form.show_values(self._before)
@@ -171,10 +188,15 @@ class OrderForm(QWidget):
             FormField("prescriber_telephone"),
             FormField("formula", understand=self._formula, offered=lambda: titles, hint=True),
             FormField("target", understand=_reads(lambda text: parse_target(text, sign))),
-            FormField("directions", Kind.TEXT),
+            FormField("language", Kind.CHOICE, choices=self._languages, hint=True),
+            FormField("directions", Kind.TEXT, understanding.label_text),
             FormField("treatment_days", understand=_reads(read_days)),
             FormField("prescription", Kind.TEXT, hint=True),
         )
+
+    def _languages(self) -> Sequence[tuple[str, str]]:
+        usual = (self._context.text(f"{AREA}.usual_language"), "")
+        return [usual, *language_choices(self._context, "label")]
 
     def _purposes(self) -> Sequence[tuple[str, str]]:
         text = self._context.text
@@ -195,10 +217,12 @@ class OrderForm(QWidget):
             return
         texts, opened, before = self.form.values(), self._opened, self._before
         picked = still_picked(self._picked, texts)
+        dosing = self._dosing if texts["directions"].strip() == self._built.strip() else None
         self._pause.stop()
 
         def keep(desk: Desk) -> Order:
             asked = asked_from(desk, texts, before, opened.known, picked)
+            asked = replace(asked, dosing=dosing)
             if opened.seen is None:
                 order = take_order(desk, asked)
                 drop_order_draft(desk)
@@ -211,12 +235,55 @@ class OrderForm(QWidget):
     def _kept(self, order: Order) -> None:
         is_new = self._opened.seen is None
         if is_new and self.form is not None:
+            self._dosing, self._built = None, ""
             self.form.show_values({})
         self._dirty = False
         self._opened = _Opened({})
         self._context.say.tell(f"{AREA}.kept", number=order.number)
         to_read = is_new and bool(order.prescription) and not order.version_id
         self.kept.emit(order.id, to_read and order.purpose is Purpose.PATIENT)
+
+    def _build(self) -> None:
+        """Build the directions from their parts, by the formula's route and strength."""
+        if self.form is None:
+            return
+        texts, known = self.form.values(), self._opened.known
+        version_id = known.get(texts["formula"].strip(), "")
+        language = texts["language"]
+
+        def arrived(version: Version | None) -> None:
+            content = version.content if version else None
+            route = content.route if content else Route.SKIN
+            strength = only_strength(content) if content else None
+            self.builder.begin(self._dosing, route, strength, language)
+
+        self._context.do(
+            lambda desk: desk.store.get(Version, version_id) if version_id else None, arrived
+        )
+
+    def _take_built(self, dosing: Dosing) -> None:
+        """Write what was built into the text, in the house's label language."""
+        self._dosing = dosing
+        version_id = self._opened.known.get(self._formula_typed(), "")
+
+        def said(desk: Desk) -> str:
+            return directions_of(desk, Asked(version_id=version_id, dosing=dosing))
+
+        self._context.do(said, self._write_built)
+
+    def _write_built(self, text: str) -> None:
+        self._built = text
+        if self.form is not None:
+            self.form.inputs["directions"].set_text(text)
+            self.form.inputs["directions"].setFocus()
+
+    def _leave_builder(self) -> None:
+        self.builder.hide()
+        if self.form is not None:
+            self.form.inputs["directions"].setFocus()
+
+    def _formula_typed(self) -> str:
+        return self.form.values()["formula"].strip() if self.form is not None else ""
 
     def _not_kept(self, error: FormularyError) -> None:
         faulty = error.field if isinstance(error, BadText) else None

@@ -71,6 +71,7 @@ def asked_from(
         version_id=known.get(texts["formula"].strip(), ""),
         target=texts["target"],
         directions=texts["directions"],
+        language=texts["language"],
         treatment_days=read_days(texts["treatment_days"]),
         prescription=without_people(proposed.prescription) if proposed is not None else "",
     )
@@ -131,6 +132,7 @@ def texts_of(context: Context, seen: OrderSeen, people: PatientSeen, day: date) 
         "prescriber_telephone": people.prescriber_telephone,
         "formula": "" if version is None else f"{version.content.code} {version.content.title}",
         "target": order.target,
+        "language": order.language,
         "directions": order.directions,
         "treatment_days": str(order.treatment_days or ""),
         "prescription": order.prescription,

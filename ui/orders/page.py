@@ -157,4 +157,4 @@ class OrdersPage(QWidget):
 
 
 def _seen(desk: Desk, order_id: str) -> OrderSeen:
-    return seen(desk.store, order_with(desk.store, order_id))
+    return seen(desk.store, order_with(desk.store, order_id), with_notes=True)

@@ -17,6 +17,7 @@ from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.read_prescription import so_far
 from ui.context import Context
 from ui.forms.fields import FormField, Kind
+from ui.forms.understanding import label_text
 from ui.formulas.editor.meanings import period
 from ui.widgets.quantity_edit import NO_MEANING, Meaning
 
@@ -44,7 +45,7 @@ def fields(context: Context) -> tuple[FormField, ...]:
         FormField("lasts_opened", understand=period),
         FormField("reference", required=True, hint=True),
         FormField("target", understand=target, required=True),
-        FormField("directions", Kind.TEXT),
+        FormField("directions", Kind.TEXT, label_text),
     )
 
 

@@ -41,13 +41,14 @@ from ui.settings.house_fields import (
 from ui.settings.house_sheet import BadCell, Sheet, house_of, people_of, sheet_of
 from ui.settings.number_preview import written_examples
 from ui.settings.sheet_edits import REVISION, from_edits, to_edits
+from ui.settings.wording_panel import WordingPanel
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, set_role, spaced
 
 AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
-NAMES, WRITING, WEIGHING, REVIEW = "names", "writing", "weighing", "review"
+NAMES, WRITING, WEIGHING, REVIEW, WORDING = "names", "writing", "weighing", "review", "wording"
 BALANCES = "balances"
 
 
@@ -73,6 +74,7 @@ class SettingsPage(QWidget):
             REVIEW: self.review,
         }
         self.tables = {name: self._table(name) for name in table_fields(context)}
+        self.wording = WordingPanel(context)
         self.examples = label(role="quiet")
         self.reason = QLineEdit()
         self.sample = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
@@ -92,6 +94,7 @@ class SettingsPage(QWidget):
         """Show the house as it stands, with what was typed and not saved yet."""
         if not self._unsaved or self._house_id != self._context.house.id:
             self._read()
+        self.wording.begin()
         self.sections.setFocus()
 
     def keep_draft(self) -> None:
@@ -125,7 +128,8 @@ class SettingsPage(QWidget):
 
     def _lay_out(self) -> None:
         self.sections.setAccessibleName(self._context.text("ui_settings.sections"))
-        panels = {**self.forms, WRITING: self._writing_panel(), **self.tables}
+        own = {WRITING: self._writing_panel(), **self.tables, WORDING: self.wording}
+        panels: dict[str, QWidget] = {**self.forms, **own}
         for name, panel in panels.items():
             self.sections.addItem(self._context.text(f"ui_settings.section.{name}"))
             self.stack.addWidget(leaf(self._section(name, panel)))
@@ -167,8 +171,9 @@ class SettingsPage(QWidget):
         box.addWidget(label(self._context.text(f"ui_settings.about.{name}"), "note"))
         if name == NAMES:
             box.addWidget(self.sample)
-        box.addWidget(panel, int(name in self.tables))
-        if name not in self.tables:
+        tall = name in self.tables or name == WORDING
+        box.addWidget(panel, int(tall))
+        if not tall:
             box.addStretch(1)
         return section
 
@@ -212,8 +217,12 @@ class SettingsPage(QWidget):
             self.sections.setCurrentRow(self._names.index(name))
 
     def _into_section(self) -> None:
+        name = self._names[self.sections.currentRow()]
+        if name == WORDING:
+            self.wording.list.setFocus()
+            return
         panels: dict[str, Form | RecordTable | RecordBook] = {**self.forms, **self.tables}
-        panel = panels[self._names[self.sections.currentRow()]]
+        panel = panels[name]
         if isinstance(panel, Form):
             next(iter(panel.inputs.values())).setFocus()
         else:

@@ -19,8 +19,9 @@ from formulary.quantity.parsing import (
     parse_quantity,
     read_amount,
 )
+from formulary.quantity.writing import Words
 
-MICROGRAMS = {"microgram": ("microgram", "micrograms")}
+MICROGRAMS: Words = {"microgram": lambda number: "microgram" if number == 1 else "micrograms"}
 
 
 def grams(number: int | str) -> Amount:

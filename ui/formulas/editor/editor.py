@@ -23,7 +23,7 @@ from formulary.messages import Message
 from ui import theme
 from ui.context import Context
 from ui.forms.form import Form
-from ui.forms.understanding import anything
+from ui.forms.understanding import PLAIN
 from ui.formulas.editor import plain, tables
 from ui.formulas.editor.checking import Check, check
 from ui.formulas.editor.history import History
@@ -139,7 +139,7 @@ class Editor(QScrollArea):
         form = Form(self._context, AREA, section.fields)
         form.edited.connect(lambda: self._form_edited(form))
         for field in section.fields:
-            self._fields[field.name] = (form, field.understand is anything)
+            self._fields[field.name] = (form, field.understand in PLAIN)
         self._share_undo(form)
         return form
 
@@ -257,7 +257,7 @@ class Editor(QScrollArea):
         self, table: str, rows: RowsEditor, found: dict[str | None, Message]
     ) -> None:
         fields = (*rows.table.fields, *rows.table.details)
-        plainly_read = [field.name for field in fields if field.understand is anything]
+        plainly_read = [field.name for field in fields if field.understand in PLAIN]
         for position in range(len(rows.rows)):
             for name in plainly_read:
                 rows.show_trouble(position, name, found.get(f"{table}.{position}.{name}"))

@@ -54,7 +54,7 @@ def parts(
         RowTable("phase", (FormField("code"), FormField("name")), (1, 5)),
         RowTable(
             "step",
-            (FormField("text", TEXT), FormField("phase")),
+            (FormField("text", TEXT, understanding.free_text), FormField("phase")),
             (6, 1),
             tuple(map(FormField, ("temperature", "time", "speed", "equipment", "look_for"))),
         ),
@@ -149,7 +149,7 @@ def _keeping() -> Section:
             FormField("storage.do_not_freeze", FLAG),
             FormField("storage.protect_from_light", FLAG),
             FormField("storage.keep_dry", FLAG),
-            FormField("storage.note"),
+            FormField("storage.note", understand=understanding.label_text),
             FormField("shelf_life.unopened", understand=meanings.period),
             FormField("shelf_life.opened", understand=meanings.period),
             FormField("shelf_life.reason"),
@@ -168,9 +168,9 @@ def _label(context: Context) -> Section:
         (
             FormField("label.name"),
             FormField("label.strength"),
-            FormField("label.directions", TEXT),
+            FormField("label.directions", TEXT, understanding.label_text),
             FormField("label.warnings", CHECKS, choices=warnings),
-            FormField("label.extra", TEXT, hint=True),
+            FormField("label.extra", TEXT, understanding.label_text, hint=True),
         ),
     )
 
@@ -182,8 +182,8 @@ def _notes(context: Context) -> Section:
         (
             FormField("batch.smallest", understand=size),
             FormField("batch.largest", understand=size),
-            FormField("purpose", TEXT),
-            FormField("cautions", TEXT),
+            FormField("purpose", TEXT, understanding.free_text),
+            FormField("cautions", TEXT, understanding.free_text),
             FormField("source", TEXT),
         ),
     )
