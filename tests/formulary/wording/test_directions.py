@@ -56,7 +56,7 @@ def said(dosing: Dosing, language: str = "en", strength: Concentration | None = 
                "Utiliser pendant 7 jours.")),
         ("pl", ("Przyjmować doustnie 5 mL (10 mg) 3 razy na dobę po jedzeniu. "
                "Stosować przez 7 dni.")),
-        ("ar", ("تناول 5 مليلتر (10 مليغرام) عن طريق الفم 3 مرات يوميًا بعد الطعام. "
+        ("ar", ("تناول 5 مليلتر (10 مليغرام) عن طريق الفم 3 مرات يوميا بعد الطعام. "
                "استعمله 7 أيام.")),
     ],
 )  # fmt: skip
