@@ -14,10 +14,15 @@ import pytest
 OPEN = 9
 """How many rows are open; the figure falls with each that is built."""
 ROOT = Path(__file__).parents[2]
-SECTIONS = ("1.2", "1.3", "3.1", "3.2", "3.3", "3.4", "3.5", "3.6", "3.7", "5.3", "5.4", "6", "9")
-ROWS: list[dict[str, Any]] = tomllib.loads(
-    Path(__file__).with_name("rows.toml").read_text(encoding="utf-8")
-)["row"]
+SECTIONS = (
+    *("1.2", "1.3", "2.2", "2.3", "2.4", "3.1", "3.2", "3.3", "3.4", "3.5", "3.6", "3.7"),
+    *("4.4", "5.3", "5.4", "6", "9", "11"),
+)
+ROWS: list[dict[str, Any]] = [
+    row
+    for path in sorted(Path(__file__).parent.glob("rows*.toml"))
+    for row in tomllib.loads(path.read_text(encoding="utf-8"))["row"]
+]
 
 
 @cache

@@ -132,6 +132,11 @@ class DirectionsBuilder(QWidget):
         self.built.emit(dosing)
 
 
+def same_words(one: str, other: str) -> bool:
+    """Tell whether two texts differ by their spaces alone: a text box gives back plain ones."""
+    return one.split() == other.split()
+
+
 def _values(kind: type[StrEnum]) -> list[str]:
     return [each.value for each in kind]
 

@@ -16,7 +16,7 @@ from formulary.wording.directions import Dosing
 from ui import theme
 from ui.context import Context
 from ui.forms.days import distance
-from ui.forms.directions_builder import DirectionsBuilder
+from ui.forms.directions_builder import DirectionsBuilder, same_words
 from ui.forms.facts import NAMES_WIDTH, Facts
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
@@ -78,7 +78,7 @@ class OrderPanel(QWidget):
     def said(self) -> Address:
         """Return directions and people as they stand on screen."""
         values = self.address.values()
-        built = values["directions"].strip() == self._built.strip()
+        built = same_words(values["directions"], self._built)
         return Address(
             values["directions"],
             values["patient"],

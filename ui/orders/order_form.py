@@ -31,7 +31,7 @@ from ui import theme
 from ui.context import Context, Topic
 from ui.forms import understanding
 from ui.forms.days import today
-from ui.forms.directions_builder import DirectionsBuilder
+from ui.forms.directions_builder import DirectionsBuilder, same_words
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.languages import language_choices
@@ -217,7 +217,7 @@ class OrderForm(QWidget):
             return
         texts, opened, before = self.form.values(), self._opened, self._before
         picked = still_picked(self._picked, texts)
-        dosing = self._dosing if texts["directions"].strip() == self._built.strip() else None
+        dosing = self._dosing if same_words(texts["directions"], self._built) else None
         self._pause.stop()
 
         def keep(desk: Desk) -> Order:
