@@ -42,7 +42,10 @@ def _slips(text: str, *, label: bool) -> Meaning:
     found = lint(text, label=label)
     if not found:
         return NO_MEANING
-    return Meaning(message("ui_forms.slips", slips=tuple(each.said for each in found[:_SHOWN])))
+    if len(found) == 1:
+        return Meaning(found[0].said)
+    first, second = (each.said for each in found[:_SHOWN])
+    return Meaning(message("ui_forms.two_slips", first=first, second=second))
 
 
 def amount(context: Context, *dimensions: Dimension) -> Understand:

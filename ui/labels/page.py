@@ -21,7 +21,7 @@ from formulary.errors import FormularyError
 from formulary.house import Printer
 from formulary.messages import message
 from formulary.preparation import LabelPrint
-from formulary.verbs.wordings import approve_wordings
+from formulary.verbs.wordings import approve_wordings, waiting_said
 from formulary.wording.book import Wording
 from ui import theme
 from ui.context import Context, Topic, Trial
@@ -123,11 +123,12 @@ class LabelsPage(QWidget):
         grid = QGridLayout(buttons)
         spaced(grid, inside=8, around=16)
         self._approve_button = button(self.approve)
-        others = (button(self.keep_for_later), button(self.choose_other), self._approve_button)
+        others = (button(self.keep_for_later), button(self.choose_other))
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
+        grid.addWidget(self._approve_button, 6, 0, 1, 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
         box.addWidget(self.order, 1)
@@ -242,11 +243,14 @@ class LabelsPage(QWidget):
         self._show_actions(drawable=True)
 
     def _show_notes(self, proof: Proof) -> None:
-        said, text = self._context.said, self._context.text
+        said = self._context.said
         subject = proof.wanted.subject
-        waiting = [text("ui_labels.waiting", text=each.text) for each in proof.waiting]
-        notes = [*map(said, (*subject.notes, *proof.latin)), *waiting]
-        self.preview.show_notes(notes, [said(each) for each in subject.why])
+        waiting = proof.waiting
+        told = [waiting_said(waiting, self.order.chosen_language())] if waiting else []
+        notes = (*subject.notes, *proof.latin, *told)
+        self.preview.show_notes(
+            [said(each) for each in notes], [said(each) for each in subject.why]
+        )
         self.approve.setVisible(bool(waiting))
 
     def _approve(self) -> None:

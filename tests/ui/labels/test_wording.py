@@ -1,0 +1,89 @@
+"""What the page Labels says of wordings: what waits, how it is approved, why a warning is there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+
+from formulary.desk import Desk
+from formulary.people import Person
+from formulary.verbs.wordings import book_of
+from formulary.wording.directions import Dosing, Use
+from tests.helpers.desks import PIN, PIN_HASH
+from tests.ui.at_desk import plain, start
+from tests.ui.stock.keyboard import keys, typed
+from ui.context import Context, Signing
+from ui.labels.page import LabelsPage
+
+Show = Callable[[QWidget], None]
+Settle = Callable[[], None]
+
+
+@pytest.fixture
+def page(context: Context, desk: Desk, show: Show) -> LabelsPage:
+    """Return the page with a bottle, and a pharmacist who signs with a PIN."""
+    with desk.writing("set_pin") as writing:
+        me: Person = writing.put(replace(desk.person, pin_hash=PIN_HASH))
+    context.seat(replace(desk, person=me))
+    context.signature_wanted.connect(sign)
+    made = LabelsPage(context)
+    made.take(start(desk, "hydrochlorothiazide", "100 mL").lot)
+    show(made)
+    made.order.stock.choose("100x70")
+    return made
+
+
+def sign(wanted: Signing) -> None:
+    """Sign whatever is asked, once what it is about was shown."""
+    assert "Approved for patients in French" in wanted.meaning
+    wanted.act(PIN, lambda: None, lambda error: pytest.fail(str(error)))
+
+
+def speak(page: LabelsPage, language: str, settle: Settle) -> None:
+    page.order.language.setCurrentIndex(page.order.language.findData(language))
+    settle()
+
+
+def test_what_waits_is_told_beside_the_label_and_approved_by_signature(
+    page: LabelsPage, desk: Desk, settle: Settle
+) -> None:
+    assert not page.approve.isVisible()
+    speak(page, "fr", settle)
+    assert "aren’t approved for patients yet" in page.preview.notes.text()
+    page.order.stock.setFocus()
+    keys(page, "Ctrl+Shift+A")
+    settle()
+    assert book_of(desk.store, "fr").approvals
+    assert "Shake well" not in page.preview.notes.text()
+
+
+def test_each_warning_says_why_it_is_there(page: LabelsPage) -> None:
+    assert "Shake well before use. The formula names it." in page.preview.why.text()
+
+
+def test_directions_are_built_for_a_label_and_kept_in_parts(
+    page: LabelsPage, desk: Desk, settle: Settle
+) -> None:
+    page.order.address.inputs["directions"].setFocus()
+    keys(page, "Ctrl+D")
+    builder = page.order.builder
+    builder.form.inputs["amount"].setFocus()
+    typed("2 mL")
+    builder.form.inputs["number"].setFocus()
+    typed("2")
+    assert plain(builder.sentence.text()) == "Take 2 mL (10 mg) by mouth 2 times a day."
+    keys(page, "Ctrl+Return")
+    settle()
+    QTest.keyClick(page, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+    settle()
+    (row, *_) = desk.store.register()
+    kept = desk.store.preparation(row.lot)
+    assert kept is not None
+    assert isinstance(kept.dosing, Dosing)
+    assert kept.dosing.use is Use.TAKE
+    assert kept.language == "en"
