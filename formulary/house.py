@@ -7,6 +7,8 @@ from datetime import date
 
 from formulary.bench.balance_checks import CheckWeight
 from formulary.quantity.amount import Amount
+from formulary.shelf_life.house_rules import HouseRules
+from formulary.use_by import Counting
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +76,8 @@ class House:
     again after ``review_months`` (our default, no source), never where it is 0. ``gtin`` is the
     GS1 item number that its labels' codes begin with, where it has one. ``suppliers`` are those
     that the house has approved; where it names any, a lot of another one has its reason.
+    ``rule_set`` is the code of the one that dates follow (the strictest that comes with the program
+    unless another is chosen), ``first_day`` how days are counted where that set doesn't say.
     """
 
     id: str
@@ -96,4 +100,7 @@ class House:
     review_months: int = 24
     gtin: str = ""
     suppliers: tuple[str, ...] = ()
+    rule_set: str = "usp795-2023"
+    first_day: Counting | None = None
+    house_rules: HouseRules | None = None
     revision: int = 0

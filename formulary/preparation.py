@@ -18,7 +18,8 @@ class Preparation:
     was started with. ``patient_id`` and ``prescriber_id`` point at identities, kept apart.
     ``fill`` is what each of ``containers`` holds; ``workstation`` is where it is worked on;
     ``order_id`` is the order that it is made for, if there is one; ``language`` and ``dosing`` are
-    as an order's.
+    as an order's. ``dating`` is the canonical text of how ``use_by`` came about; it is final once
+    the containers are filled.
     """
 
     id: str
@@ -45,6 +46,7 @@ class Preparation:
     order_id: str = ""
     language: str = ""
     dosing: Dosing | None = None
+    dating: str = ""
     revision: int = 0
 
 

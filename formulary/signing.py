@@ -22,6 +22,7 @@ class Meaning(StrEnum):
     HANDED_OVER = "handed over"
     SELF_CHECKED = "checked again alone"
     APPROVED = "approved for patients"
+    RULED = "made a rule of the house"
 
 
 @dataclass(frozen=True, slots=True)

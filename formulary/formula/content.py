@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from formulary.formula.kinds import Kind
 from formulary.formula.moulding import Capsule, Displacement, Mould
+from formulary.formula.stability import Packing, Preservation, Water
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 
@@ -167,6 +168,7 @@ class Container:
 
     text: str
     protect_from_light: bool = False
+    packing: Packing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +211,23 @@ class ShelfLife:
     opened: Period | None = None
     reason: str = ""
     reference: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What a study shows: for how long it is stable, and whether it fits this very preparation.
+
+    Literature for one strength, vehicle, container or temperature doesn't cover another;
+    ``preservative_tested`` is whether the study shows that germs are kept down as well. It counts
+    once a pharmacist has signed the version.
+    """
+
+    period: Period
+    citation: str = ""
+    same_composition: bool = False
+    same_container: bool = False
+    same_storage: bool = False
+    preservative_tested: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,3 +290,6 @@ class Content:
     mould: Mould | None = None
     capsule: Capsule | None = None
     join_difference: Fraction | None = None
+    water: Water | None = None
+    preservation: Preservation | None = None
+    evidence: Evidence | None = None

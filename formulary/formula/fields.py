@@ -8,7 +8,9 @@ hides another.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
+from typing import TypeVar
 
 from formulary.errors import BadText
 from formulary.formula.content import (
@@ -17,6 +19,7 @@ from formulary.formula.content import (
     BatchLimits,
     Container,
     Content,
+    Evidence,
     Form,
     LabelText,
     Line,
@@ -33,11 +36,13 @@ from formulary.formula.kind_text import parse_kind
 from formulary.formula.kinds import ToEndPoint, ToTotal
 from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.formula.periods import parse_period
+from formulary.formula.stability import Packing, Preservation, Preserved, Water, WaterClass
 from formulary.messages import message
 from formulary.quantity import parsing, units
 from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
 
+E = TypeVar("E", bound=StrEnum)
 COLDEST, HOTTEST = -80, 100
 """Whole degrees Celsius that a storage temperature may have."""
 
@@ -104,6 +109,9 @@ def _content(reader: FieldReader) -> Content:
         container=_container(reader.table("container")),
         storage=_storage(reader.table("storage")),
         shelf_life=_shelf_life(reader.table("shelf_life")),
+        water=_water(reader.table("water")),
+        preservation=_preservation(reader.table("preservation")),
+        evidence=_evidence(reader.table("evidence")),
         label=_label(reader.table("label")),
         batch=_batch(reader.table("batch")),
         purpose=reader.text("purpose"),
@@ -259,9 +267,16 @@ def _test(reader: FieldReader) -> QualityTest:
 
 
 def _container(reader: FieldReader) -> Container | None:
-    container = Container(reader.text("text"), reader.flag("protect_from_light"))
+    container = Container(
+        reader.text("text"), reader.flag("protect_from_light"), _chosen(reader, "packing", Packing)
+    )
     reader.done()
     return container if container.text else None
+
+
+def _chosen(reader: FieldReader, name: str, kind: type[E]) -> E | None:
+    """Return a choice that may be left open."""
+    return reader.choice(name, kind) if reader.text(name) else None
 
 
 def _storage(reader: FieldReader) -> Storage | None:
@@ -295,6 +310,54 @@ def _shelf_life(reader: FieldReader) -> ShelfLife | None:
             reader.trouble("unopened", "missing_field", name="unopened")
         return None
     return ShelfLife(unopened, opened, reason, reference)
+
+
+def _water(reader: FieldReader) -> Water | None:
+    """Return the class or the measured activity; either needs its source."""
+    water = Water(
+        _chosen(reader, "class", WaterClass),
+        reader.read("activity", lambda text: _activity(text, reader.sign)),
+        reader.text("source"),
+    )
+    stated = water.water_class is not None or water.activity is not None
+    if stated and not water.source:
+        reader.trouble("source", "missing_field", name="source")
+    reader.done()
+    return water if stated else None
+
+
+def _activity(text: str, sign: str) -> Fraction:
+    number = parsing.parse_number(text, sign)
+    if number > 1:
+        raise BadText(message("formula.file.water_activity", typed=text))
+    return number
+
+
+def _preservation(reader: FieldReader) -> Preservation | None:
+    state, basis = _chosen(reader, "state", Preserved), reader.text("basis")
+    reader.done()
+    if state is None:
+        if basis:
+            reader.trouble("state", "missing_field", name="state")
+        return None
+    found = Preservation(state, basis)
+    if found.works and not basis:
+        reader.trouble("basis", "missing_field", name="basis")
+    return found
+
+
+def _evidence(reader: FieldReader) -> Evidence | None:
+    period, citation = reader.read("period", parse_period), reader.text("citation")
+    names = ("same_composition", "same_container", "same_storage", "preservative_tested")
+    flags = [reader.flag(name) for name in names]
+    reader.done()
+    if period is None:
+        if citation or any(flags):
+            reader.trouble("period", "missing_field", name="period")
+        return None
+    if not citation:
+        reader.trouble("citation", "missing_field", name="citation")
+    return Evidence(period, citation, *flags)
 
 
 def _label(reader: FieldReader) -> LabelText:

@@ -10,6 +10,7 @@ from formulary.formula.content import (
     BatchLimits,
     Container,
     Content,
+    Evidence,
     LabelText,
     Line,
     MethodStep,
@@ -28,6 +29,7 @@ from formulary.formula.kinds import (
     ToTotal,
 )
 from formulary.formula.moulding import Capsule, Displacement, Mould
+from formulary.formula.stability import Preservation, Water
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 from formulary.quantity.writing import exact_amount, exact_strength, exact_text
@@ -63,6 +65,9 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
         container=_container(content.container),
         storage=_storage(content.storage),
         shelf_life=_shelf_life(content.shelf_life),
+        water=_water(content.water, decimal_sign),
+        preservation=_preservation(content.preservation),
+        evidence=_evidence(content.evidence),
         label=_label(content.label),
         batch=_batch(content.batch, decimal_sign),
     )
@@ -187,7 +192,11 @@ def _step(step: MethodStep, sign: str) -> dict[str, Any]:
 def _container(container: Container | None) -> dict[str, Any]:
     if container is None:
         return {}
-    return _filled(text=container.text, protect_from_light=container.protect_from_light)
+    return _filled(
+        text=container.text,
+        protect_from_light=container.protect_from_light,
+        packing=container.packing.value if container.packing else "",
+    )
 
 
 def _storage(storage: Storage | None) -> dict[str, Any]:
@@ -215,6 +224,35 @@ def _shelf_life(shelf_life: ShelfLife | None) -> dict[str, Any]:
         opened=_period(shelf_life.opened),
         reason=shelf_life.reason,
         reference=shelf_life.reference,
+    )
+
+
+def _water(water: Water | None, sign: str) -> dict[str, Any]:
+    if water is None:
+        return {}
+    return _filled(
+        **{"class": water.water_class.value if water.water_class else ""},
+        activity=_number(water.activity, sign),
+        source=water.source,
+    )
+
+
+def _preservation(preservation: Preservation | None) -> dict[str, Any]:
+    if preservation is None:
+        return {}
+    return _filled(state=preservation.state.value, basis=preservation.basis)
+
+
+def _evidence(evidence: Evidence | None) -> dict[str, Any]:
+    if evidence is None:
+        return {}
+    return _filled(
+        period=_period(evidence.period),
+        citation=evidence.citation,
+        same_composition=evidence.same_composition,
+        same_container=evidence.same_container,
+        same_storage=evidence.same_storage,
+        preservative_tested=evidence.preservative_tested,
     )
 
 

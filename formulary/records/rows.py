@@ -258,6 +258,7 @@ def _preparation_row(preparation: Preparation) -> PreparationRow:
         order_id=preparation.order_id,
         language=preparation.language,
         dosing=canonical_text(preparation.dosing, "dosing") if preparation.dosing else "",
+        dating=preparation.dating,
         searched=in_order(f"{preparation.lot} {preparation.code} {preparation.title}"),
     )
 
@@ -289,6 +290,7 @@ def preparation_of(row: PreparationRow) -> Preparation:
         order_id=row.order_id,
         language=row.language,
         dosing=from_canonical_text(Dosing, row.dosing) if row.dosing else None,
+        dating=row.dating,
         revision=row.revision,
     )
 

@@ -192,11 +192,13 @@ def _book_fixed(record: Record, stored: Record) -> str:
 def _same_preparation(record: Preparation, stored: Preparation) -> bool:
     """Return whether nothing but stage and bench differ.
 
-    Before packing the address may, and before planning also the day: a blank on paper is given its
-    lot first.
+    Before packing the address may, and the last day of use may come nearer; before planning also
+    the day it is made: a blank on paper is given its lot first.
     """
     if stored.stage is Stage.REQUESTED:
-        record = replace(record, made_on=stored.made_on, use_by=stored.use_by)
+        record = _with_days_of(stored, replace(record, made_on=stored.made_on))
+    if is_earlier(stored.stage, Stage.PACKED) and record.use_by <= stored.use_by:
+        record = _with_days_of(stored, record)
     if is_earlier(stored.stage, Stage.PACKED):
         record = replace(
             record,
@@ -207,6 +209,10 @@ def _same_preparation(record: Preparation, stored: Preparation) -> bool:
             prescriber_id=stored.prescriber_id,
         )
     return stored == replace(record, stage=stored.stage, workstation=stored.workstation)
+
+
+def _with_days_of(stored: Preparation, record: Preparation) -> Preparation:
+    return replace(record, use_by=stored.use_by, dating=stored.dating)
 
 
 def _same_version(record: Version, stored: Version) -> bool:

@@ -179,6 +179,7 @@ class PreparationRow(RecordRow):
     order_id: Mapped[str] = mapped_column(index=True)
     language: Mapped[str]
     dosing: Mapped[str]
+    dating: Mapped[str]
     searched: Mapped[str]
 
 

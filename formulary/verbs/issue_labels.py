@@ -11,7 +11,7 @@ from formulary.bench.label_strength import strength_outside
 from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import canonical_text
 from formulary.desk import Desk
-from formulary.errors import NotFound, Refusal
+from formulary.errors import NotFound
 from formulary.formula.content import Content
 from formulary.formula.version import Version
 from formulary.house import House, Printer
@@ -34,8 +34,8 @@ from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation
 from formulary.scaling.making import filled
 from formulary.store import Reading, Writing
-from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.date_preparation import date_content
 from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
@@ -88,14 +88,12 @@ def trial_contents_of(
     desk: Desk, content: Content, order: Order, *, language: str = ""
 ) -> tuple[LabelContent, ...]:
     """Return trial labels for a content that needn't be kept here."""
-    if content.shelf_life is None:
-        raise Refusal(message("verbs.shelf_life_needed", title=content.title))
     made = plan(desk.store, desk.house, content, order.target, order.excess, order.choices)
     today, house = desk.today, _speaking(desk.house, language or order.language)
     occasion = Occasion(
         lot=TRIAL_LOT,
         made_on=today,
-        use_by=last_day(today, content.shelf_life.unopened).result,
+        use_by=date_content(desk.house, content, today).use_by,
         fill=filled(content, made.target.each),
         containers=made.target.count,
         directions=order.directions,

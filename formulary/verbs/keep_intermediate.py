@@ -18,11 +18,10 @@ from formulary.signing import Meaning, Signature
 from formulary.stock.container import StockContainer
 from formulary.stock.intermediates import MadeHere, as_lot
 from formulary.stock.lot import Source, SupplyLot
-from formulary.stock.moves import Cause, StockMove
 from formulary.stock.receiving import arrivals, containers_of
 from formulary.stock.shelf import Holding
 from formulary.store import Reading, Writing
-from formulary.verbs.look_up_stock import holdings_of
+from formulary.verbs.date_preparation import went_in
 from formulary.verbs.receive_lot import Received
 from formulary.verbs.two_people import UNSIGNED, Signing, both_sign
 from formulary.verbs.work_at_bench import AtBench, at_bench, followed
@@ -45,8 +44,8 @@ def keep_intermediate(
         work = at_bench(writing, lot)
         release = _require_fit(work)
         ingredient = _made_here(writing, ingredient_id)
-        went_in = _went_in(writing, work.preparation.lot)
-        made = _made(desk, ingredient, release, went_in, place)
+        from_lots = went_in(writing, work.preparation.lot)
+        made = _made(desk, ingredient, release, from_lots, place)
         kept = writing.put(as_lot(new_id(), work.preparation, made))
         containers = _containers(desk, writing, work, kept, signatures)
         for jar in work.state.jars:
@@ -78,21 +77,13 @@ def _made_here(store: Reading, ingredient_id: str) -> Ingredient:
     return found
 
 
-def _went_in(store: Reading, lot: str) -> tuple[Holding, ...]:
-    """Return the containers from which it was weighed, with their lots."""
-    moves = store.having(StockMove, preparation_lot=lot)
-    ids = {each.container_id for each in moves if each.cause is Cause.WEIGHED}
-    return holdings_of(store, store.having_any(StockContainer, "id", ids))
-
-
 def _made(
     desk: Desk,
     ingredient: Ingredient,
     release: Signature,
-    went_in: Iterable[Holding],
+    from_lots: tuple[Holding, ...],
     place: str,
 ) -> MadeHere:
-    from_lots = tuple(went_in)
     return MadeHere(
         ingredient_id=ingredient.id,
         strength=_strength(ingredient),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from formulary.desk import Desk
 from formulary.errors import Refusal
@@ -16,7 +17,14 @@ from formulary.store import Writing
 
 
 def save_house(desk: Desk, house: House, reason: str = "") -> House:
-    """Keep the house's settings."""
+    """Keep the house's settings; its own rules for dates stay as they were signed.
+
+    By which rule set dates are given is for a pharmacist to choose.
+    """
+    before = next(iter(desk.store.every(House)), house)
+    house = replace(house, house_rules=before.house_rules)
+    if (house.rule_set, house.first_day) != (before.rule_set, before.first_day):
+        desk.may("sign_house_rules")
     with desk.writing("save_house", reason) as writing:
         return writing.put(house)
 

@@ -11,11 +11,13 @@ from datetime import date
 from formulary.bench.events import Reserved, Transcribed
 from formulary.bench.stages import Stage
 from formulary.desk import Desk
-from formulary.errors import Refusal
+from formulary.errors import NotFound, Refusal
+from formulary.formula.version import Version
+from formulary.house import House
 from formulary.messages import message
 from formulary.preparation import Preparation
 from formulary.store import Writing
-from formulary.use_by import last_day
+from formulary.verbs.date_preparation import date_version, require_datable, with_date
 from formulary.verbs.start_preparation import DrawnUp, Order, draw_up, give_lot
 from formulary.verbs.work_at_bench import AtBench, at_bench, followed, planned, put_at_bench
 
@@ -64,7 +66,7 @@ def enter_blank(desk: Desk, lot: str, made_on: date, note: str = "") -> AtBench:
     with desk.writing("transcribe") as writing:
         before = at_bench(writing, lot)
         _require_open_blank(desk, before, made_on)
-        made = writing.put(_dated(before, made_on))
+        made = writing.put(_dated(writing, before, made_on))
         marked = Transcribed(made.lot, note)
         entered = followed(desk, writing, replace(before, preparation=made), marked)
         return followed(desk, writing, entered, planned(made))
@@ -78,8 +80,11 @@ def _require_open_blank(desk: Desk, before: AtBench, made_on: date) -> None:
         raise Refusal(message("verbs.blank_day", lot=made.lot, first=made.made_on, last=desk.today))
 
 
-def _dated(before: AtBench, made_on: date) -> Preparation:
+def _dated(writing: Writing, before: AtBench, made_on: date) -> Preparation:
     """Return the preparation as made that day, and lasting from then on."""
-    lasts = before.content.shelf_life
-    use_by = last_day(made_on, lasts.unopened).result if lasts else before.preparation.use_by
-    return replace(before.preparation, made_on=made_on, use_by=use_by)
+    made, house = before.preparation, writing.every(House)[0]
+    version = writing.get(Version, made.version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=made.code))
+    lasts = require_datable(date_version(house, version, made_on))
+    return with_date(replace(made, made_on=made_on), lasts, house)

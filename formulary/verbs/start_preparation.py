@@ -21,7 +21,7 @@ from formulary.scaling.making import filled
 from formulary.scaling.plan import NO_CHOICES, Choices, Plan
 from formulary.scaling.plan_json import plan_json
 from formulary.store import Writing
-from formulary.use_by import last_day
+from formulary.verbs.date_preparation import date_version, require_datable, with_date
 from formulary.verbs.order_at_bench import begin_work
 from formulary.verbs.plan import plan
 from formulary.wording.directions import Dosing
@@ -166,11 +166,10 @@ def _require_no_stop(made: Plan) -> None:
 
 def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Preparation:
     house, content = desk.house, version.content
-    if content.shelf_life is None:
-        raise Refusal(message("verbs.shelf_life_needed", title=content.title))
     catalogue = Catalogue(house.language, house.decimal_sign)
     today = desk.today
-    return Preparation(
+    lasts = require_datable(date_version(house, version, today))
+    preparation = Preparation(
         id=new_id(),
         lot="",
         version_id=version.id,
@@ -183,7 +182,7 @@ def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Prepara
         containers=made.target.count,
         fill=filled(content, made.target.each),
         made_on=today,
-        use_by=last_day(today, content.shelf_life.unopened).result,
+        use_by=lasts.use_by,
         started_at=desk.act().at,
         started_by=desk.person.name,
         directions=order.directions.strip(),
@@ -193,3 +192,4 @@ def _drawn_up(desk: Desk, version: Version, made: Plan, order: Order) -> Prepara
         dosing=order.dosing,
         workstation=desk.workstation,
     )
+    return with_date(preparation, lasts, house)

@@ -23,6 +23,7 @@ from formulary.messages import message
 from formulary.preparation import Preparation
 from formulary.signing import Signature
 from formulary.store import Reading, Writing
+from formulary.verbs.date_preparation import date_by_what_went_in
 from formulary.verbs.order_at_bench import follow_batch, require_order_lets
 from formulary.verbs.sign_event import prove_second, signature_of
 
@@ -177,7 +178,10 @@ def followed(
     new = writing.put(kept(happened, before.preparation.id))
     _keep_views(writing, before, state)
     writing.tell(lot=before.preparation.lot, event=number)
-    moved = _moved(writing, before.preparation, state)
+    made = before.preparation
+    if isinstance(event, events.ContainersFilled):
+        made = _finally_dated(writing, made)
+    moved = _moved(writing, made, state)
     follow_batch(writing, moved, event)
     return replace(
         before,
@@ -207,6 +211,15 @@ def _moved(writing: Writing, preparation: Preparation, state: State) -> Preparat
     """Return the preparation with its new stage and bench, kept where they changed."""
     moved = replace(preparation, stage=state.stage, workstation=state.workstation)
     return preparation if moved == preparation else writing.put(moved)
+
+
+def _finally_dated(writing: Writing, preparation: Preparation) -> Preparation:
+    """Return the packed preparation with the last day of use that its materials allow."""
+    version = writing.get(Version, preparation.version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=preparation.code))
+    found = date_by_what_went_in(writing, preparation, version)
+    return preparation if found == preparation else writing.put(found)
 
 
 def _require_free_bench(store: Reading, preparation: Preparation, state: State) -> None:

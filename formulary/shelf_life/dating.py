@@ -1,0 +1,122 @@
+"""The last day of use: the earliest of every limit that counts, and which one that was."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+
+from formulary.finding import Finding, Severity
+from formulary.formula.content import Period
+from formulary.messages import Message, message
+from formulary.shelf_life import doubts
+from formulary.shelf_life.asked import Asked, Candidate
+from formulary.shelf_life.choosing import choose
+from formulary.shelf_life.limits import by_formula, by_materials, by_rule
+from formulary.shelf_life.rules import RuleSet, citation
+from formulary.shelf_life.storage_words import bare_terms
+from formulary.use_by import Counting
+from formulary.working import Working
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """How long a preparation made on a day lasts, and why.
+
+    ``opened`` is how long it lasts once opened, beside the last day of use. A finding that stops
+    means that there is no date to be trusted: nothing is made by it.
+    """
+
+    rules: RuleSet
+    made_on: date
+    candidates: tuple[Candidate, ...]
+    steps: tuple[Message, ...]
+    opened: Period | None = None
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def bound_by(self) -> Candidate:
+        """The earliest limit that counts; of two on one day the first named."""
+        counting = (each for each in self.candidates if each.counts)
+        return min(counting, key=lambda each: each.last_day)
+
+    @property
+    def use_by(self) -> date:
+        """The last day of use."""
+        return self.bound_by.last_day
+
+    @property
+    def working(self) -> Working[date]:
+        """The last day of use with the steps that led to it."""
+        bound = self.bound_by
+        last = message("shelf_life.step.result", end=bound.last_day, bound=bound.said)
+        return Working(bound.last_day, (*self.steps, last), citation(self.rules))
+
+    @property
+    def stop(self) -> Finding | None:
+        """What keeps anything from being dated so, if there is something."""
+        return next((each for each in self.findings if each.severity is Severity.STOP), None)
+
+
+def dated(asked: Asked) -> Dated:
+    """Return the last day of use of what is asked.
+
+    Raises :class:`ValueError` for a formula without a shelf life that no limit fits.
+    """
+    choice = choose(asked.content, asked.rules)
+    ruled, of_evidence = by_rule(asked, choice)
+    candidates = (*ruled, *by_formula(asked), *by_materials(asked.materials))
+    if not any(each.counts for each in candidates):
+        raise ValueError("a formula without a shelf life, for which there is no limit")
+    life = asked.content.shelf_life
+    found = Dated(
+        rules=asked.rules,
+        made_on=asked.made_on,
+        candidates=candidates,
+        steps=tuple(_steps(asked, candidates)),
+        opened=life.opened if life else None,
+    )
+    findings = (
+        *doubts.of_set(asked),
+        *doubts.of_choice(asked, choice, ruled),
+        *of_evidence,
+        *doubts.of_habit(asked, ruled),
+        *_end_doubts(found),
+        *bare_terms(asked.content.storage),
+    )
+    return replace(found, findings=findings)
+
+
+def outlasts(found: Dated, days: int) -> Finding | None:
+    """Return a finding where a treatment of so many days from the day of making outlasts the date.
+
+    The day of making is the first day of treatment; every later start leaves a day less.
+    """
+    lasts = (found.use_by - found.made_on).days + 1
+    if days <= lasts:
+        return None
+    said = message("shelf_life.finding.treatment_longer", n=days, lasts=lasts, end=found.use_by)
+    return Finding(Severity.REASON, said, "treatment_days", found.bound_by.source)
+
+
+def _steps(asked: Asked, candidates: Iterable[Candidate]) -> Iterator[Message]:
+    rules = asked.rules
+    yield message("shelf_life.step.rules", title=rules.title)
+    counting = rules.counting or asked.counting or Counting.DAY_1
+    who = "set" if rules.counting else "house" if asked.counting else "earlier"
+    how = message(f"shelf_life.counting.{counting.name.lower()}")
+    yield message(f"shelf_life.step.counted_by_{who}", how=how, made=asked.made_on)
+    for each in candidates:
+        key = "counts" if each.counts else "aside"
+        yield message(f"shelf_life.step.{key}", limit=each.said, end=each.last_day)
+
+
+def _end_doubts(found: Dated) -> Iterator[Finding]:
+    if found.use_by < found.made_on:
+        said = message(
+            "shelf_life.finding.over_before_made",
+            bound=found.bound_by.said,
+            end=found.use_by,
+            made=found.made_on,
+        )
+        yield Finding(Severity.STOP, said, "made_on")
