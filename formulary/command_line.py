@@ -115,7 +115,7 @@ def _parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     common = _common()
     for name, add in _COMMANDS.items():
-        text = _said(f"{name}.about")
+        text = _said(f"{name.replace('-', '_')}.about")
         own_help = name in _OWN_HELP
         add(
             verbs.add_parser(
@@ -291,6 +291,11 @@ def _order(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--file", required=True, metavar="F", help=_said("option.prescription"))
 
 
+def _shelf_life(parser: argparse.ArgumentParser) -> None:
+    _formula(parser)
+    parser.add_argument("--made", default="", metavar="DATE", help=_said("option.made"))
+
+
 _LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
 """The commands that take a list of words, and what it is called."""
 
@@ -314,6 +319,7 @@ _COMMANDS = {
     "balance": _balance,
     "register": _register,
     "worksheet": _worksheet,
+    "shelf-life": _shelf_life,
 }
 
 

@@ -121,6 +121,14 @@ def order(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def shelf_life(options: Namespace) -> Answer:
+    """Say how long a formula lasts and what bounds it."""
+    from formulary.command_shelf_life import asked
+
+    with reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -138,4 +146,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "balance": balance,
     "register": register,
     "worksheet": worksheet,
+    "shelf-life": shelf_life,
 }

@@ -14,6 +14,7 @@ from formulary.orders.order import Order
 from formulary.orders.plausibility import Item
 from formulary.patient import PatientDetails
 from formulary.quantity.parsing import parse_multiple
+from formulary.shelf_life.dating import Dated, outlasts
 from formulary.use_by import last_day
 
 _NOT_ASKED = PatientDetails()
@@ -38,9 +39,16 @@ class Prepared:
 
 
 def prepare(
-    order: Order, content: Content, made_on: date, details: PatientDetails = _NOT_ASKED
+    order: Order,
+    content: Content,
+    made_on: date,
+    details: PatientDetails = _NOT_ASKED,
+    lasts: Dated | None = None,
 ) -> tuple[Prepared, ...]:
-    """Return what is known to each item, all items in order; ``made_on`` is the day of making."""
+    """Return what is known to each item, all items in order; ``made_on`` is the day of making.
+
+    ``lasts`` is the formula's date by the house's rules, where there is one for that day.
+    """
     found: Mapping[Item, Prepared] = {
         each.item: each
         for each in (
@@ -48,7 +56,7 @@ def prepare(
             _route(content),
             _compatibility(content),
             _quality(content),
-            _shelf_life(order, content, made_on),
+            _shelf_life(order, content, made_on, lasts),
             _allergies(details),
         )
     }
@@ -108,7 +116,7 @@ def _quality(content: Content) -> Prepared:
     return Prepared(Item.QUALITY, (message("orders.fact.evidence", reference=life.reference),))
 
 
-def _shelf_life(order: Order, content: Content, made_on: date) -> Prepared:
+def _shelf_life(order: Order, content: Content, made_on: date, lasts: Dated | None) -> Prepared:
     """Hold the treatment against the shelf life: all of it unopened, one container's once opened.
 
     Treatment is taken to start on the day of making; every later day leaves it a day less.
@@ -121,10 +129,16 @@ def _shelf_life(order: Order, content: Content, made_on: date) -> Prepared:
         for key, each in (("lasts", life.unopened), ("lasts_opened", life.opened))
         if each is not None
     )
+    if lasts is not None:
+        bound = lasts.bound_by.said
+        facts += (message("orders.fact.lasts_by_rule", end=lasts.use_by, bound=bound),)
     if days is None:
         return Prepared(Item.SHELF_LIFE, facts, (message("orders.doubt.no_days"),))
     facts += (message("orders.fact.treatment", n=days),)
-    doubts = [] if _covers(life.unopened, made_on, days) else [_too_short("too_short", days)]
+    longer = outlasts(lasts, days) if lasts else None
+    doubts = [longer.said] if longer else []
+    if longer is None and not _covers(life.unopened, made_on, days):
+        doubts.append(_too_short("too_short", days))
     each_days = -(-days // _containers(order.target))
     if life.opened is not None and not _covers(life.opened, made_on, each_days):
         doubts.append(_too_short("too_short_opened", each_days))

@@ -82,6 +82,13 @@ def date_version(house: House, version: Version, made_on: date) -> Dated:
     return date_content(house, version.content, made_on, signed=is_signed(version))
 
 
+def date_as_signed(house: House, content: Content, made_on: date) -> Dated | None:
+    """Return how long a content would last once a pharmacist signs it; None without shelf life."""
+    if content.shelf_life is None:
+        return None
+    return date_content(house, content, made_on, signed=True)
+
+
 def is_signed(version: Version) -> bool:
     """Tell whether a pharmacist signed the version, its evidence with it."""
     return bool(version.approver_id) and version.state in (State.IN_USE, State.WITHDRAWN)

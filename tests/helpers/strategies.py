@@ -13,6 +13,7 @@ from formulary.formula.content import (
     BatchLimits,
     Container,
     Content,
+    Evidence,
     Form,
     LabelText,
     Line,
@@ -37,6 +38,13 @@ from formulary.formula.kinds import (
     ToTotal,
 )
 from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
+from formulary.formula.stability import (
+    Packing,
+    Preservation,
+    Preserved,
+    Water,
+    WaterClass,
+)
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
 from formulary.quantity.density import Density
@@ -170,7 +178,8 @@ def contents() -> st.SearchStrategy[Content]:
         phases=st.lists(st.builds(Phase, texts(1), texts()), max_size=2).map(tuple),
         steps=st.lists(st.builds(MethodStep, *[texts()] * 7), max_size=2).map(tuple),
         tests=st.lists(st.builds(QualityTest, texts(), texts(), texts()), max_size=2).map(tuple),
-        container=st.none() | st.builds(Container, texts(), st.booleans()),
+        container=st.none()
+        | st.builds(Container, texts(), st.booleans(), st.none() | st.sampled_from(Packing)),
         storage=st.none() | storages(),
         shelf_life=st.none()
         | st.builds(ShelfLife, periods(), st.none() | periods(), texts(), texts()),
@@ -181,7 +190,21 @@ def contents() -> st.SearchStrategy[Content]:
         source=texts(),
         mould=st.none() | moulds(),
         capsule=st.none() | capsules(),
+        water=st.none() | waters(),
+        preservation=st.none() | st.builds(Preservation, st.sampled_from(Preserved), texts()),
+        evidence=st.none() | evidences(),
     )
+
+
+def waters() -> st.SearchStrategy[Water]:
+    """What is said of free water."""
+    activities = st.none() | st.fractions(0, 1, max_denominator=100)
+    return st.builds(Water, st.none() | st.sampled_from(WaterClass), activities, texts())
+
+
+def evidences() -> st.SearchStrategy[Evidence]:
+    """What a study shows."""
+    return st.builds(Evidence, periods(), texts(), *[st.booleans()] * 4)
 
 
 def moments() -> st.SearchStrategy[datetime]:

@@ -161,7 +161,7 @@ class OrderPanel(QWidget):
         self.language.choose(said.language)
         self.build.setEnabled(subject.addressable)
         self.facts.show_facts(self._facts(subject, made, today))
-        self.working.setText("\n".join(self._context.said(each) for each in subject.working))
+        self.working.setText("\n".join(subject.working))
         self.working.hide()
         self._working_button.setVisible(bool(subject.working))
         self.address.show_values(

@@ -12,12 +12,12 @@ from formulary.formula.content import Content, Route
 from formulary.formula.version import Version
 from formulary.ingredient import Ingredient
 from formulary.labels.content import LabelContent, with_people
-from formulary.messages import Message, message
+from formulary.messages import message
 from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Concentration
-from formulary.use_by import last_day
 from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.date_preparation import date_on_record
 from formulary.verbs.issue_labels import TRIAL_LOT, label_contents, trial_contents
 from formulary.verbs.last_supply import strength_changes
 from formulary.verbs.look_up_order import order_with
@@ -49,7 +49,7 @@ class Address:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What the page labels. ``working`` is that of the use-by date.
+    """What the page labels. ``working`` is that of the use-by date, ``bound_by`` what bound it.
 
     ``notes`` must be thought of before anything is printed, ``why`` says what calls for each
     warning; ``route`` and ``strength`` are what directions are built by.
@@ -64,7 +64,8 @@ class Subject:
     preparation: Preparation | None = None
     trial: Trial | None = None
     prints: tuple[LabelPrint, ...] = ()
-    working: tuple[Message, ...] = ()
+    bound_by: str = ""
+    working: tuple[str, ...] = ()
     notes: tuple[Message, ...] = ()
     why: tuple[Message, ...] = ()
     route: Route = Route.SKIN
@@ -117,8 +118,7 @@ def of_lot(desk: Desk, lot: str) -> Subject:
     """Return the preparation with that lot. Raises NotFound."""
     preparation = as_ordered(desk.store, preparation_of(desk, lot))
     version = _version(desk, preparation.version_id)
-    shelf_life = version.content.shelf_life
-    working = last_day(preparation.made_on, shelf_life.unopened) if shelf_life else None
+    dated = date_on_record(preparation)
     return Subject(
         title=preparation.title,
         code=preparation.code,
@@ -132,7 +132,8 @@ def of_lot(desk: Desk, lot: str) -> Subject:
         ),
         preparation=preparation,
         prints=tuple(desk.store.prints(preparation.id)),
-        working=(*working.steps, *((working.source,) if working.source else ())) if working else (),
+        bound_by=dated.bound_by if dated else "",
+        working=(*dated.working, dated.rules) if dated else (),
         notes=_notes(desk, preparation),
         **_of_content(desk, version.content),
     )

@@ -15,6 +15,7 @@ from formulary.messages import message
 from formulary.orders.plausibility import Judged, Opinion
 from formulary.orders.plausibility import said as item_said
 from formulary.orders.prepared import Prepared, prepare
+from formulary.verbs.date_preparation import date_as_signed
 from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.sign_plausibility import sign_plausibility
 from formulary.verbs.view_patient import view_patient
@@ -197,5 +198,6 @@ def _open(desk: Desk, seen: OrderSeen) -> _Opened:
     people = view_patient(desk, seen.order.id)
     if seen.version is None:
         return _Opened(seen, ())
-    content = seen.version.content
-    return _Opened(seen, prepare(seen.order, content, desk.today, people.details))
+    content, today = seen.version.content, desk.today
+    lasts = date_as_signed(desk.house, content, today)
+    return _Opened(seen, prepare(seen.order, content, today, people.details, lasts))
