@@ -25,6 +25,7 @@ from formulary.papers.blocks import (
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
 from formulary.preparation import Preparation
+from formulary.verbs.date_preparation import date_on_record
 
 _IN_A_ROW = 2
 
@@ -82,6 +83,9 @@ def _started(
 def _days(preparation: Preparation, words: Words) -> Iterator[tuple[str, Text]]:
     yield words("facts.made_on"), bold(words.written(preparation.made_on), LARGE)
     yield words("facts.use_by"), bold(words.written(preparation.use_by), LARGE)
+    dated = date_on_record(preparation)
+    if dated is not None:
+        yield words("facts.bound_by"), Text(dated.bound_by)
 
 
 def _keeping(subject: Subject, words: Words) -> Iterator[tuple[str, Text]]:
@@ -93,6 +97,16 @@ def _keeping(subject: Subject, words: Words) -> Iterator[tuple[str, Text]]:
     yield words("facts.shelf_life"), Text(words.text(shelf_life_said(content.shelf_life)))
     if content.cautions:
         yield words("facts.cautions"), Text(content.cautions)
+
+
+def dating(subject: Subject, words: Words) -> Iterator[Block]:
+    """Yield the working of the last day of use as it is on record, and the rules it is by."""
+    preparation = subject.preparation
+    dated = date_on_record(preparation) if preparation else None
+    if dated is None or _waits_for_its_day(subject):
+        return
+    said = [Text(step) for step in (*dated.working, dated.rules)]
+    yield Block((line(*said),), (heading(words("dating.title")),))
 
 
 def whole(subject: Subject, words: Words) -> Iterator[Block]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from formulary.labels.page import Page
 from formulary.messages import message
 from formulary.papers.blocks import Block
-from formulary.papers.facts import facts, whole
+from formulary.papers.facts import dating, facts, whole
 from formulary.papers.goods_part import clearance, goods
 from formulary.papers.head import HeadTexts, head_of
 from formulary.papers.method_part import method
@@ -54,6 +54,7 @@ def _head(subject: Subject, words: Words) -> HeadTexts:
 def _parts(subject: Subject, words: Words) -> Iterator[Block]:
     for part in (
         facts,
+        dating,
         whole,
         clearance,
         weighing,

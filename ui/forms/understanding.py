@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from formulary.errors import BadText
+from formulary.formula.periods import parse_period
+from formulary.formula.periods import said as period_said
 from formulary.messages import message
 from formulary.quantity import units
 from formulary.quantity.density import parse_density, write_density
@@ -102,3 +104,8 @@ def one_of(values: Callable[[], tuple[str, ...]], key: str) -> Understand:
 def _require(holds: bool, key: str, typed: str) -> None:  # noqa: FBT001 - the condition itself
     if not holds:
         raise BadText(message(key, typed=typed.strip()))
+
+
+def period(text: str) -> Meaning:
+    """Read a number of days, weeks or months and say it."""
+    return Meaning(period_said(parse_period(text)))

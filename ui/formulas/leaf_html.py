@@ -17,6 +17,7 @@ from formulary.quantity.writing import held_together
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
 from ui.forms.kept_calculations import html_of
+from ui.formulas.lasting_html import lasting_html
 from ui.formulas.reading import Shown
 from ui.widgets.figure import taken_apart
 
@@ -42,6 +43,7 @@ class LeafWriter:
             self._facts(content),
             self._label(content),
             self._notes(content),
+            lasting_html(self._catalogue, shown),
             self._kept(shown),
             self._versions(shown),
         )

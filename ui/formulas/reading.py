@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from formulary.desk import Desk
 from formulary.drafts import Draft
+from formulary.errors import FormularyError
 from formulary.formula.content import Content
 from formulary.formula.fields import ContentReading, read_fields
 from formulary.formula.review import Review, review_of
 from formulary.formula.version import State, Version
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
+from formulary.messages import Message
 from formulary.people import Person
+from formulary.shelf_life.dating import Dated
 from formulary.store import Hit
+from formulary.verbs.date_preparation import date_version
 from formulary.verbs.list_reviews import overdue_reviews
 from ui.formulas.editor.plain import Fields, rows, without_empty_rows
 
@@ -52,7 +56,8 @@ class Shown:
     ``version`` is the one in use, or the newest; None where there is only a draft, whose readable
     part is then ``content``. ``unread`` are the places in it that hold a default, since nothing
     was written there or it can't be read. ``review`` is that of the version in use, ``overdue``
-    whether its day is over.
+    whether its day is over. ``lasts`` is its last day of use if it were made today, ``undated`` why
+    there is none.
     """
 
     formula_id: str
@@ -65,6 +70,8 @@ class Shown:
     kept: tuple[KeptCalculation, ...] = ()
     review: Review | None = None
     overdue: bool = False
+    lasts: Dated | None = None
+    undated: Message | None = None
 
     @property
     def adds_up(self) -> bool:
@@ -123,7 +130,7 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
         version = in_use[-1] if in_use else versions[-1]
         kept = tuple(desk.store.having(KeptCalculation, subject_id=formula_id))
         review = review_of(version, desk.house.review_months)
-        return Shown(
+        shown = Shown(
             formula_id,
             version.content,
             version,
@@ -134,12 +141,21 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
             review=review,
             overdue=review is not None and review.due < desk.today,
         )
+        return _dated(desk, version, shown)
     if draft is None:
         return None
     fields = without_empty_rows(fields_kept(draft))
     reading = read_fields(fields, desk.house.decimal_sign)
     unread = _unread(fields, reading)
     return Shown(formula_id, reading.content, None, (), draft, people, unread)
+
+
+def _dated(desk: Desk, version: Version, shown: Shown) -> Shown:
+    """Return what is shown with its date, or with the sentence that says why it has none."""
+    try:
+        return replace(shown, lasts=date_version(desk.house, version, desk.today))
+    except FormularyError as trouble:
+        return replace(shown, undated=trouble.message)
 
 
 def ingredient_names(desk: Desk) -> tuple[str, ...]:

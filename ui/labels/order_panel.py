@@ -195,6 +195,7 @@ class OrderPanel(QWidget):
             (text("ui_labels.fact.target"), made.target),
             (text("ui_labels.fact.made_on"), written(made.made_on)),
             (text("ui_labels.fact.use_by"), f"{written(made.use_by)}, {away}"),
+            (text("ui_labels.fact.bound_by"), subject.bound_by),
             (
                 text("ui_labels.fact.printed"),
                 text("ui_labels.printed_so_far", n=printed) if printed else "",

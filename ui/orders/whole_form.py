@@ -17,8 +17,7 @@ from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.read_prescription import so_far
 from ui.context import Context
 from ui.forms.fields import FormField, Kind
-from ui.forms.understanding import label_text
-from ui.formulas.editor.meanings import period
+from ui.forms.understanding import label_text, period
 from ui.widgets.quantity_edit import NO_MEANING, Meaning
 
 _COLDEST, _HOTTEST = -40, 60

@@ -23,6 +23,7 @@ from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
 from ui.forms.languages import language_choices
 from ui.settings.balance_texts import day_of, weights_of
+from ui.settings.date_rules import rule_columns
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 LEAST_DOTS, MOST_DOTS = 150, 1200
@@ -106,6 +107,7 @@ def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
             FormField("offset_right_mm", understand=_offset, at_first="0"),
             FormField("offset_down_mm", understand=_offset, at_first="0"),
         ),
+        "house_rules": rule_columns(context),
         "people": (
             FormField("name", required=True),
             FormField("post", Kind.CHOICE, choices=lambda: _posts(context)),

@@ -20,9 +20,11 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.parsing import parse_amount
 from formulary.quantity.writing import exact_text
 from formulary.scaling.threshold import parse_threshold
+from formulary.shelf_life.house_rules import DraftRules
 from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
 from ui.settings.balance_texts import day_of, weights_of
+from ui.settings.date_rules import date_texts, draft_rules, first_day, limit_of, rule_rows
 from ui.settings.house_fields import months_of, offset_text
 
 T = TypeVar("T")
@@ -65,12 +67,14 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "correction_threshold": _percent(house, catalogue),
             "suppliers": "\n".join(house.suppliers),
             "review_months": str(house.review_months),
+            **date_texts(house),
         },
         tables={
             "balances": [_balance_row(each, said) for each in house.balances],
             "measures": [_instrument_row(each, said) for each in house.measures],
             "packs": [_pack_row(each, said) for each in house.packs],
             "printers": [_printer_row(each) for each in house.printers],
+            "house_rules": rule_rows(house),
             "people": [_person_row(each) for each in people],
         },
     )
@@ -97,11 +101,19 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
         suppliers=tuple(each.strip() for each in texts["suppliers"].splitlines() if each.strip()),
         review_months=months_of(texts["review_months"]),
+        rule_set=texts["rule_set"],
+        first_day=first_day(texts),
         balances=_each("balances", tables, lambda row: _balance(row, sign)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
         packs=_each("packs", tables, lambda row: _pack(row, sign)),
         printers=_each("printers", tables, _printer),
     )
+
+
+def rules_of(sheet: Sheet, before: House) -> DraftRules | None:
+    """Return the house's own rules, where they have to be signed anew. Raises :class:`BadCell`."""
+    limits = _each("house_rules", sheet.tables, limit_of)
+    return draft_rules(sheet.house, limits, before)
 
 
 def people_of(sheet: Sheet, before: Sequence[Person]) -> tuple[Person, ...]:

@@ -20,7 +20,9 @@ from formulary.errors import BadText
 from formulary.house import House
 from formulary.messages import message
 from formulary.people import Person
+from formulary.shelf_life.house_rules import DraftRules
 from formulary.verbs.keep_records import save_house, save_person
+from formulary.verbs.sign_house_rules import sign_house_rules
 from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
@@ -31,6 +33,7 @@ from ui.forms.record_book import RecordBook
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
 from ui.forms.unsaved import Unsaved
+from ui.settings.date_rules import date_fields
 from ui.settings.house_fields import (
     name_fields,
     review_fields,
@@ -38,7 +41,14 @@ from ui.settings.house_fields import (
     weighing_fields,
     writing_fields,
 )
-from ui.settings.house_sheet import BadCell, Sheet, house_of, people_of, sheet_of
+from ui.settings.house_sheet import (
+    BadCell,
+    Sheet,
+    house_of,
+    people_of,
+    rules_of,
+    sheet_of,
+)
 from ui.settings.number_preview import written_examples
 from ui.settings.sheet_edits import REVISION, from_edits, to_edits
 from ui.settings.wording_panel import WordingPanel
@@ -49,6 +59,7 @@ AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
 NAMES, WRITING, WEIGHING, REVIEW, WORDING = "names", "writing", "weighing", "review", "wording"
+DATES = "dates"
 BALANCES = "balances"
 
 
@@ -67,15 +78,18 @@ class SettingsPage(QWidget):
         self.writing = Form(context, "ui_settings", writing_fields(context))
         self.weighing = Form(context, "ui_settings", weighing_fields(context))
         self.review = Form(context, "ui_settings", review_fields())
+        self.dates = Form(context, "ui_settings", date_fields(context))
         self.forms = {
             NAMES: self.names,
             WRITING: self.writing,
             WEIGHING: self.weighing,
             REVIEW: self.review,
+            DATES: self.dates,
         }
         self.tables = {name: self._table(name) for name in table_fields(context)}
         self.wording = WordingPanel(context)
         self.examples = label(role="quiet")
+        self.signed_rules = label(role="quiet")
         self.reason = QLineEdit()
         self.sample = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
         self.sample.say([context.text("ui_settings.sample")])
@@ -128,7 +142,12 @@ class SettingsPage(QWidget):
 
     def _lay_out(self) -> None:
         self.sections.setAccessibleName(self._context.text("ui_settings.sections"))
-        own = {WRITING: self._writing_panel(), **self.tables, WORDING: self.wording}
+        own = {
+            WRITING: self._writing_panel(),
+            DATES: self._dates_panel(),
+            **self.tables,
+            WORDING: self.wording,
+        }
         panels: dict[str, QWidget] = {**self.forms, **own}
         for name, panel in panels.items():
             self.sections.addItem(self._context.text(f"ui_settings.section.{name}"))
@@ -161,6 +180,14 @@ class SettingsPage(QWidget):
         spaced(box)
         box.addWidget(self.writing)
         box.addWidget(self.examples)
+        return panel
+
+    def _dates_panel(self) -> QWidget:
+        panel = QWidget()
+        box = QVBoxLayout(panel)
+        spaced(box)
+        box.addWidget(self.dates)
+        box.addWidget(self.signed_rules)
         return panel
 
     def _section(self, name: str, panel: QWidget) -> QWidget:
@@ -244,8 +271,19 @@ class SettingsPage(QWidget):
         for name, table in self.tables.items():
             table.show_rows(sheet.tables.get(name, []))
         self.sample.setVisible(self._context.house.sample)
+        self._show_signed_rules()
         self._show_examples()
         self._show_state()
+
+    def _show_signed_rules(self) -> None:
+        rules, text = self._context.house.house_rules, self._context.text
+        if rules is None:
+            self.signed_rules.setText(text("ui_settings.no_rules"))
+            return
+        by = rules.signature
+        self.signed_rules.setText(
+            text("ui_settings.rules_signed", person=by.person, day=by.at.date())
+        )
 
     def _show_examples(self) -> None:
         values = self.writing.values()
@@ -281,6 +319,7 @@ class SettingsPage(QWidget):
         before = self._context.house
         try:
             wanted = house_of(self.sheet(), before, before.decimal_sign)
+            rules = rules_of(self.sheet(), before)
         except BadCell as error:
             self._show_bad_cell(error)
             return
@@ -288,20 +327,29 @@ class SettingsPage(QWidget):
             self._context.say.refuse(error)
             return
         people = people_of(self.sheet(), self._context.people)
-        self._keep(wanted, people)
+        self._keep(wanted, people, rules)
 
-    def _keep(self, wanted: House, people: tuple[Person, ...]) -> None:
+    def _keep(self, wanted: House, people: tuple[Person, ...], rules: DraftRules | None) -> None:
+        """Keep all that changed; rules of the house are signed with it."""
         reason, begun_on = self.reason.text().strip(), self._begun_on
         before = self._context.house
 
-        def keep(desk: Desk) -> None:
+        def keep(desk: Desk, pin: str = "") -> None:
             changed = wanted != before or begun_on != before.revision
             if changed:
                 save_house(desk, replace(wanted, revision=begun_on), reason)
             for person in people:
                 save_person(desk, person)
+            if rules is not None:
+                sign_house_rules(desk, rules, pin)
 
-        self._context.do(keep, lambda _: self._saved(), changes=(Topic.HOUSE,))
+        if rules is None:
+            self._context.do(keep, lambda _: self._saved(), changes=(Topic.HOUSE,))
+            return
+        meaning = self._context.text("ui_settings.sign_rules", n=len(rules.limits))
+        self._context.sign(
+            "sign_house_rules", meaning, keep, lambda _: self._saved(), changes=(Topic.HOUSE,)
+        )
 
     def _saved(self) -> None:
         self._unsaved = False

@@ -19,7 +19,8 @@ def to_edits(sheet: Sheet, revision: int) -> Edits:
         for name, table in sheet.tables.items()
         for number, row in enumerate(table)
     }
-    return {HOUSE: sheet.house | {REVISION: str(revision)}, **rows}
+    empty: Edits = {f"{name}/": {} for name, table in sheet.tables.items() if not table}
+    return {HOUSE: sheet.house | {REVISION: str(revision)}, **rows, **empty}
 
 
 def from_edits(edits: Edits) -> Sheet | None:
@@ -29,7 +30,10 @@ def from_edits(edits: Edits) -> Sheet | None:
         return None
     tables: dict[str, list[dict[str, str]]] = {}
     for place in sorted(edits):
-        name, parted, _ = place.partition("/")
-        if parted:
-            tables.setdefault(name, []).append(edits[place])
+        name, parted, number = place.partition("/")
+        if not parted:
+            continue
+        table = tables.setdefault(name, [])
+        if number:
+            table.append(edits[place])
     return Sheet(house, tables)

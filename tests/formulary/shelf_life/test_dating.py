@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -117,7 +118,7 @@ def test_evidence_lifts_no_ingredient_no_pack_and_no_shelf_life_of_the_formula()
         ({"preservative_tested": False}, "preservative"),
     ],
 )
-def test_evidence_for_something_else_lifts_nothing(flaw: dict[str, bool], said: str) -> None:
+def test_evidence_for_something_else_lifts_nothing(flaw: dict[str, Any], said: str) -> None:
     lasts = date_of(replace(CREAM, evidence=replace(STUDY, **flaw)), signed=True)
     assert lasts.use_by == date(2026, 4, 13)
     assert "evidence_lifts_nothing" in found_in(lasts)

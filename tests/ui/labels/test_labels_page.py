@@ -411,7 +411,7 @@ def test_the_working_of_the_date_is_one_key_away(page: LabelsPage, show: Show) -
     page.order.stock.setFocus()
     QTest.keyClick(page.order.stock, Qt.Key.Key_Equal)
     assert page.order.working.isVisible()
-    assert "last day 1 Aug 2026" in plain(page.order.working.text())
+    assert "to 1 Aug 2026" in plain(page.order.working.text())
 
 
 def test_a_lot_that_is_gone_is_said_and_leads_back_to_the_choice(

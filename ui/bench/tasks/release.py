@@ -11,6 +11,7 @@ from formulary.bench.to_do import HandOver, PrintLabels, ReconcileLabels, Releas
 from formulary.bench.words import named
 from formulary.desk import Desk
 from formulary.formula.content import Route
+from formulary.verbs.date_preparation import date_on_record
 from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
@@ -123,12 +124,14 @@ def reject(scene: Scene) -> Shown:
 def record_columns(scene: Scene) -> list[tuple[str, Sequence[str]]]:
     """Return what was ordered, done, labelled and found, each under its heading."""
     preparation, state = scene.work.at.preparation, scene.state
+    dated = date_on_record(preparation)
     text = scene.text
     order = [
         preparation.title,
         text("record.version", number=preparation.version_number),
         preparation.target,
         text("record.use_by", day=preparation.use_by),
+        *([text("record.bound_by", bound=dated.bound_by)] if dated else []),
         *([preparation.directions] if preparation.directions else []),
     ]
     done = [

@@ -17,8 +17,6 @@ from formulary.formula.kinds import (
     ToFill,
     ToTotal,
 )
-from formulary.formula.periods import parse_period
-from formulary.formula.periods import said as period_said
 from formulary.messages import Message, message
 from ui.context import Context
 from ui.widgets.quantity_edit import Meaning, Understand
@@ -35,11 +33,6 @@ def quantity(context: Context, default_kind: Callable[[], str | None]) -> Unders
         return Meaning(meaning(reading.kind), reading.question, kind_text(reading.kind, sign))
 
     return understand
-
-
-def period(text: str) -> Meaning:
-    """Read a shelf life and say it."""
-    return Meaning(period_said(parse_period(text)))
 
 
 def meaning(kind: Kind) -> Message:

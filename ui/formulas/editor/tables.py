@@ -9,6 +9,7 @@ from enum import StrEnum
 from formulary.catalogue import keys_under
 from formulary.formula.content import Form, Role, Route
 from formulary.formula.moulding import Convention
+from formulary.formula.stability import Packing, Preserved, WaterClass
 from formulary.quantity.units import Dimension
 from ui.context import Context
 from ui.forms import understanding
@@ -58,7 +59,8 @@ def parts(
             (6, 1),
             tuple(map(FormField, ("temperature", "time", "speed", "equipment", "look_for"))),
         ),
-        _keeping(),
+        _keeping(context),
+        _lasting(context),
         RowTable("test", tuple(map(FormField, ("name", "limits", "when"))), (2, 3, 1)),
         _label(context),
         _notes(context),
@@ -138,11 +140,12 @@ def _conventions(context: Context) -> list[tuple[str, str]]:
     return [(context.text(f"{AREA}.choose"), ""), *words]
 
 
-def _keeping() -> Section:
+def _keeping(context: Context) -> Section:
     return Section(
         "keeping",
         (
             FormField("container.text"),
+            FormField("container.packing", CHOICE, choices=lambda: _open(context, Packing)),
             FormField("container.protect_from_light", FLAG),
             FormField("storage.lowest"),
             FormField("storage.highest"),
@@ -150,12 +153,39 @@ def _keeping() -> Section:
             FormField("storage.protect_from_light", FLAG),
             FormField("storage.keep_dry", FLAG),
             FormField("storage.note", understand=understanding.label_text),
-            FormField("shelf_life.unopened", understand=meanings.period),
-            FormField("shelf_life.opened", understand=meanings.period),
+            FormField("shelf_life.unopened", understand=understanding.period),
+            FormField("shelf_life.opened", understand=understanding.period),
             FormField("shelf_life.reason"),
             FormField("shelf_life.reference"),
         ),
     )
+
+
+def _lasting(context: Context) -> Section:
+    """Return what a rule set asks, and the study that may lift its limit."""
+    return Section(
+        "lasting",
+        (
+            FormField("water.class", CHOICE, choices=lambda: _open(context, WaterClass)),
+            FormField("water.activity", understand=understanding.number(context), hint=True),
+            FormField("water.source"),
+            FormField("preservation.state", CHOICE, choices=lambda: _open(context, Preserved)),
+            FormField("preservation.basis", hint=True),
+            FormField("evidence.period", understand=understanding.period, hint=True),
+            FormField("evidence.citation"),
+            FormField("evidence.same_composition", FLAG),
+            FormField("evidence.same_container", FLAG),
+            FormField("evidence.same_storage", FLAG),
+            FormField("evidence.preservative_tested", FLAG),
+        ),
+    )
+
+
+def _open(context: Context, kind: type[StrEnum]) -> list[tuple[str, str]]:
+    """Return what may be left open, then all there are by their words."""
+    area = {Packing: "packing", WaterClass: "water", Preserved: "preserved"}[kind]
+    words = [(context.text(f"formula.{area}.{each.name.lower()}"), each.value) for each in kind]
+    return [(context.text(f"{AREA}.not_stated"), ""), *words]
 
 
 def _label(context: Context) -> Section:
