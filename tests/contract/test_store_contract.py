@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from functools import partial
 from typing import TypeVar
@@ -246,6 +246,16 @@ def test_a_preparation_changes_nothing_but_its_stage(store: Store) -> None:
         with pytest.raises(Forbidden):
             put(store, replace(labelled, **change))
     assert store.get(Preparation, "m-1") == labelled
+
+
+def test_a_last_day_of_use_comes_nearer_before_packing_and_never_goes_further(
+    store: Store,
+) -> None:
+    made = kept_preparation(store)
+    nearer = put(store, replace(made, use_by=date(2026, 5, 1), dating="{}"))
+    assert store.get(Preparation, "m-1") == nearer
+    with pytest.raises(Forbidden):
+        put(store, replace(nearer, use_by=date(2026, 5, 2)))
 
 
 def test_a_label_print_never_changes(store: Store) -> None:

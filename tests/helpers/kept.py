@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 from fractions import Fraction
 
@@ -9,6 +10,7 @@ from formulary.acts import Act
 from formulary.formula.content import Content, Form, Line, Period, Role, Route, ShelfLife, Span
 from formulary.formula.content import Storage as Kept
 from formulary.formula.kinds import Fixed, Share, ToTotal
+from formulary.formula.stability import Water, WaterClass
 from formulary.formula.version import Formula, State, Version
 from formulary.kept_calculation import KeptCalculation
 from formulary.preparation import LabelPrint, Preparation
@@ -36,6 +38,11 @@ def a_content(title: str = "Zinc cream", code: str = "ZC", *ingredients: str) ->
         storage=Kept(highest=25),
         shelf_life=ShelfLife(Period(6, Span.MONTHS)),
     )
+
+
+def dry(content: Content) -> Content:
+    """Return a content that says it holds no water, so that rules let it last."""
+    return replace(content, water=Water(WaterClass.NON_AQUEOUS, source="invented for the test"))
 
 
 def a_version(

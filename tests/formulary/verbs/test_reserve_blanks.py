@@ -20,6 +20,7 @@ from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.work_at_bench import at_bench, happened, record
 from tests.helpers.bench_work import packed
 from tests.helpers.desks import CID, MORNING, a_desk, at, furnished, in_use
+from tests.helpers.kept import a_content, dry
 
 ORDER = Order("2 x 50 g")
 
@@ -56,13 +57,14 @@ def test_a_blank_stands_in_the_register_as_requested_with_the_reason(desk: Desk)
 def test_an_entered_blank_is_a_marked_transcription_made_the_day_the_paper_says(
     desk: Desk,
 ) -> None:
-    (blank,) = reserve_blanks(desk, in_use(desk).id, ORDER, 1, "Power cuts announced")
+    version = in_use(desk, dry(a_content()))
+    (blank,) = reserve_blanks(desk, version.id, ORDER, 1, "Power cuts announced")
     now = later(desk, 3)
     entered = enter_blank(now, blank.lot, date(2026, 3, 12), "Read from the sheet")
     assert entered.state.stage is Stage.PLANNED
     assert entered.state.transcribed == (blank.lot,)
     assert entered.preparation.made_on == date(2026, 3, 12)
-    assert entered.preparation.use_by == date(2026, 9, 11)
+    assert entered.preparation.use_by == date(2026, 9, 7)
     kinds = [type(each.event) for each in happened(entered.events)]
     assert Transcribed in kinds
 
