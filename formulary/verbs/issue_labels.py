@@ -11,7 +11,7 @@ from formulary.bench.label_strength import strength_outside
 from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import canonical_text
 from formulary.desk import Desk
-from formulary.errors import NotFound
+from formulary.errors import NotFound, Refusal
 from formulary.formula.content import Content
 from formulary.formula.version import Version
 from formulary.house import House, Printer

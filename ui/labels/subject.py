@@ -12,7 +12,7 @@ from formulary.formula.content import Content, Route
 from formulary.formula.version import Version
 from formulary.ingredient import Ingredient
 from formulary.labels.content import LabelContent, with_people
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Concentration

@@ -20,6 +20,7 @@ from formulary.patient import PatientDetails
 from formulary.quantity.amount import Amount
 from formulary.signing import Meaning
 from tests.formulary.orders.cases import ALL_OK, HASH, SIGNED, an_order, text
+from tests.formulary.shelf_life.cases import WORKS, date_of, kept
 from tests.helpers.formulas import a_formula, a_line, active
 
 SUBJECT = subject_of(an_order(), HASH)
@@ -84,6 +85,16 @@ def test_shelf_life_is_held_against_the_treatment(
     target: str, days: int | None, found: list[str]
 ) -> None:
     assert doubts(Item.SHELF_LIFE, target=target, treatment_days=days) == found
+
+
+def test_a_treatment_is_held_against_the_date_by_rule() -> None:
+    cream = kept(preservation=WORKS, highest=25, shelf_life=LIFE)
+    lasts = date_of(cream, made_on=MADE_ON)
+    order = an_order(target="2 x 50 g", treatment_days=29)
+    found = prepare(order, cream, MADE_ON, PatientDetails(), lasts)
+    item = next(each for each in found if each.item is Item.SHELF_LIFE)
+    assert "treatment_longer" in item.doubts[0].key
+    assert any("lasts_by_rule" in fact.key for fact in item.facts)
 
 
 def test_a_formula_without_evidence_is_in_doubt() -> None:
