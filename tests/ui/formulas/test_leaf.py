@@ -53,3 +53,15 @@ def test_no_figure_of_an_ingredient_s_name_parts_from_its_per_cent(
     find("CR-003")
     settle()
     assert "Sodium lactate solution 50\N{NO-BREAK SPACE}%" in page.leaf.document().toRawText()
+
+
+def test_the_leaf_says_how_long_it_lasts_by_rule_and_why(
+    page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("CR-003")
+    settle()
+    text = page.leaf.toPlainText().replace("\N{NO-BREAK SPACE}", " ")
+    assert "Made today: use by" in text
+    assert "Aqueous, preserved: 35 days" in text
+    assert "quoted by an examination page" in text
+    assert "The earliest counts" in text

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from formulary.bench.stages import Stage
@@ -412,6 +412,8 @@ def test_the_working_of_the_date_is_one_key_away(page: LabelsPage, show: Show) -
     QTest.keyClick(page.order.stock, Qt.Key.Key_Equal)
     assert page.order.working.isVisible()
     assert "to 1 Aug 2026" in plain(page.order.working.text())
+    facts = plain(" ".join(each.text() for each in page.order.findChildren(QLabel)))
+    assert "Bound by" in facts
 
 
 def test_a_lot_that_is_gone_is_said_and_leads_back_to_the_choice(
