@@ -18,9 +18,13 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One finding; ``field`` is the place to go to, ``source`` the rule's citation, if any."""
+    """One finding; ``field`` is the place to go to, ``source`` the rule's citation, if any.
+
+    ``rule`` is the name of the review's rule that found it; a plan's own findings have none.
+    """
 
     severity: Severity
     said: Message
     field: str = ""
     source: Message | None = None
+    rule: str = ""

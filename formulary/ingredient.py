@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from formulary.formula.content import Storage
+from formulary.formula.content import Route, Storage
 from formulary.monograph import NOT_LISTED, NOTHING_KNOWN, Handling, Monograph
-from formulary.quantity.amount import Amount
+from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.density import Density
 from formulary.stock.lot import LotStrength, Source
 
@@ -25,6 +25,19 @@ class Matter(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class UsualRange:
+    """The strengths in which an active is usual here: both ends in one unit, and who says so.
+
+    In per cent, or in the amount of one dose unit; without a ``route`` for every route.
+    """
+
+    lowest: Concentration | Amount
+    highest: Concentration | Amount
+    source: str
+    route: Route | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Ingredient:
     """A substance or base on the shelf, under the name that formulas use.
 
@@ -34,7 +47,8 @@ class Ingredient:
     signatures, and nothing is weighed that the book doesn't hold. ``source`` and ``strength`` are
     those that a formula which names it means; no other kind or strength stands in for them.
     ``look_alikes`` are names of others that it is taken for; ``hazards`` and ``allergens`` go on to
-    each lot that is received.
+    each lot that is received. ``usual`` is the house's own usual range of its strength, against
+    which the review holds a formula.
     """
 
     id: str
@@ -59,4 +73,5 @@ class Ingredient:
     storage: Storage | None = None
     handling: Handling = NOT_LISTED
     monograph: Monograph = NOTHING_KNOWN
+    usual: UsualRange | None = None
     revision: int = 0

@@ -1,0 +1,72 @@
+"""How it is packed and kept, how long, and whether somebody looked at it lately."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from formulary.finding import Finding
+from formulary.review.case import Case
+from formulary.review.rule import Rule, note, reason, standard, stop
+from formulary.use_by import last_day
+
+_PLASTIC = re.compile(
+    r"plastic|poly(?:ethylene|propylene|styrene)|\bP(?:E|P|ET|VC)\b", re.IGNORECASE
+)
+_METAL = re.compile(r"alumin|metal|\btin\b", re.IGNORECASE)
+_DARK = re.compile(r"amber|brown|opaque|alumin|dark", re.IGNORECASE)
+
+
+def container(case: Case) -> Iterator[Finding]:
+    """Find a container that lets light through, or that the preparation attacks."""
+    packed = case.content.container
+    if packed is None:
+        yield note("no_container", "container.text")
+        return
+    dark = packed.protect_from_light or _DARK.search(packed.text)
+    unsuited = (
+        ("light", "light-sensitive", not dark),
+        ("plastic", "softens plastic", bool(_PLASTIC.search(packed.text))),
+        ("metal", "attacks metal", bool(_METAL.search(packed.text))),
+    )
+    for key, group, wrong in unsuited:
+        for part in case.those(group)[:1] if wrong else ():
+            field = "container.protect_from_light" if key == "light" else "container.text"
+            yield reason(f"container_{key}", field, standard("groups"), ingredient=part.name)
+
+
+def storage(case: Case) -> Iterator[Finding]:
+    """Find that nothing says how it is kept or how long it lasts."""
+    if case.content.storage is None:
+        yield stop("no_storage", "storage.highest", standard("mfr"))
+    if case.content.shelf_life is None:
+        yield stop("no_shelf_life", "shelf_life.unopened", standard("mfr"))
+    elif not case.content.shelf_life.reference.strip():
+        yield note("no_reference", "shelf_life.reference", standard("mfr"))
+
+
+def date_beyond_rule(case: Case) -> Iterator[Finding]:
+    """Find a shelf life that ends after the last day that a rule set allows."""
+    life, limit, today = case.content.shelf_life, case.facts.limit, case.facts.today
+    if life is None or limit is None or today is None:
+        return
+    ends = last_day(today, life.unopened).result
+    if ends > limit.until:
+        yield reason(
+            "beyond_rule", "shelf_life.unopened", limit.citation, ends=ends, until=limit.until
+        )
+
+
+def review_overdue(case: Case) -> Iterator[Finding]:
+    """Find a version that should have been looked at again."""
+    due, today = case.facts.review_due, case.facts.today
+    if due is not None and today is not None and due < today:
+        yield note("overdue", "title", standard("review"), due=due)
+
+
+RULES = (
+    Rule("container", container),
+    Rule("storage", storage),
+    Rule("date_beyond_rule", date_beyond_rule),
+    Rule("review_overdue", review_overdue),
+)

@@ -1,0 +1,1 @@
+"""Tests of the review: each rule with an example and a counter-example."""
