@@ -27,6 +27,8 @@ from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
 from formulary.register.complaint import Complaint
+from formulary.review.house_rules import HouseRule
+from formulary.review.overriding import Overriding
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -66,6 +68,8 @@ KINDS: dict[type, str] = {
     Complaint: "complaint",
     Order: "order",
     WordingBook: "wording book",
+    HouseRule: "house rule",
+    Overriding: "overriding",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

@@ -320,6 +320,7 @@ _COMMANDS = {
     "register": _register,
     "worksheet": _worksheet,
     "shelf-life": _shelf_life,
+    "review": _formula,
 }
 
 

@@ -129,6 +129,16 @@ def shelf_life(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def review(options: Namespace) -> Answer:
+    """Say what the review finds in a formula, and which reasons were given."""
+    from formulary.command_review import asked, asked_of_file
+
+    if options.file and not formulary_there(options):
+        return Answer(*asked_of_file(options, Catalogue()))
+    with reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -147,4 +157,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "register": register,
     "worksheet": worksheet,
     "shelf-life": shelf_life,
+    "review": review,
 }

@@ -22,6 +22,8 @@ from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
 from formulary.register.complaint import Complaint
+from formulary.review.house_rules import HouseRule
+from formulary.review.overriding import Overriding
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -57,6 +59,8 @@ Record: TypeAlias = (
     | Complaint
     | Order
     | WordingBook
+    | HouseRule
+    | Overriding
 )
 R = TypeVar("R", bound=Record)
 

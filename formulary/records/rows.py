@@ -39,12 +39,14 @@ from formulary.records.tables import (
     FormulaRow,
     HistoryRow,
     HouseRow,
+    HouseRuleRow,
     IdentityRow,
     IngredientRow,
     KeptCalculationRow,
     LabelPrintRow,
     LevelRow,
     OrderRow,
+    OverridingRow,
     PersonRow,
     PreparationRow,
     RecallRow,
@@ -58,6 +60,8 @@ from formulary.records.tables import (
     WordingBookRow,
 )
 from formulary.register.complaint import Complaint
+from formulary.review.house_rules import HouseRule
+from formulary.review.overriding import Overriding
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
@@ -407,4 +411,6 @@ _SHELVES: dict[type, Shelf[Any]] = {
     Complaint: _whole(ComplaintRow, Complaint, "preparation_id"),
     Order: _whole(OrderRow, Order, "number", "state"),
     WordingBook: _whole(WordingBookRow, WordingBook),
+    HouseRule: _whole(HouseRuleRow, HouseRule),
+    Overriding: _whole(OverridingRow, Overriding, "version_id"),
 }

@@ -22,9 +22,10 @@ from formulary.messages import Message, message
 from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
-from formulary.records import order_rules, stock_rules
+from formulary.records import order_rules, review_rules, stock_rules
 from formulary.register import complaint
 from formulary.register.complaint import Complaint
+from formulary.review.overriding import Overriding
 from formulary.roles import MAY
 from formulary.stock.container import StockContainer
 from formulary.stock.counting import CountedGood
@@ -120,12 +121,12 @@ def _references(record: Record) -> Iterator[tuple[type[Record], str]]:
             yield Version, record.version_id
             if record.order_id:
                 yield Order, record.order_id
-        case LabelPrint():
-            yield Preparation, record.preparation_id
-        case Complaint():
+        case LabelPrint() | Complaint():
             yield Preparation, record.preparation_id
         case BenchEvent() | FilledJar():
             yield BenchJob, record.preparation_id
+        case Overriding():
+            yield Version, record.version_id
         case SupplyLot() | Level():
             yield Ingredient, record.ingredient_id
         case StockContainer():
@@ -175,7 +176,11 @@ def _check_unchanged(record: Record, stored: Record) -> None:
         case Order(), Order():
             fixed, key = not order_rules.may_become(record, stored), "store.order_is_fixed"
         case _:
-            key = _book_fixed(record, stored) or stock_rules.fixed(record, stored)
+            key = (
+                _book_fixed(record, stored)
+                or stock_rules.fixed(record, stored)
+                or review_rules.fixed(record, stored)
+            )
             fixed = bool(key)
     if fixed:
         raise Forbidden(message(key, what=named(stored)))

@@ -349,6 +349,20 @@ class WordingBookRow(WholeRow):
     __tablename__ = "wording_book"
 
 
+class HouseRuleRow(WholeRow):
+    """A rule that the house adds to its review, or silences there."""
+
+    __tablename__ = "house_rule"
+
+
+class OverridingRow(WholeRow):
+    """Why a finding on a version may stand."""
+
+    __tablename__ = "overriding"
+
+    version_id: Mapped[str] = mapped_column(ForeignKey("version.id"), index=True)
+
+
 class FileRow(Row):
     """A file under its SHA-256, by which it is seen whether it is still what was kept."""
 

@@ -13,6 +13,7 @@ from formulary.formula.version import State, Version
 from formulary.messages import message
 from formulary.scaling.balance_sheet import balance_sheet
 from formulary.signing import Meaning
+from formulary.verbs.review_formula import require_passed
 from formulary.verbs.sign_in import signed
 
 
@@ -34,12 +35,14 @@ def put_in_use(desk: Desk, version_id: str, pin: str, *, alone_because: str = ""
     """Put a reviewed version in use; the one used until now is withdrawn.
 
     A pharmacist who wrote none of it signs with the PIN, unless ``alone_because`` says why nobody
-    else could; the exemption stays on the history. Raises :class:`formulary.errors.Forbidden`.
+    else could; the exemption stays on the history. Raises :class:`formulary.errors.Forbidden`, and
+    :class:`formulary.errors.Refusal` where the review has a stop or a reason is still to be given.
     """
     desk.may("put_in_use")
     version = _version(desk, version_id)
     require_sound(version.content)
     require_keeping(version.content)
+    require_passed(desk, version)
     alone = version.written_by(desk.person.id)
     if alone and not alone_because.strip():
         raise Forbidden(message("verbs.author_puts_in_use", person=desk.person.name))

@@ -24,6 +24,7 @@ from formulary.store import Writing
 from formulary.verbs.date_preparation import date_version, require_datable, with_date
 from formulary.verbs.order_at_bench import begin_work
 from formulary.verbs.plan import plan
+from formulary.verbs.review_formula import require_passed
 from formulary.wording.directions import Dosing
 
 
@@ -49,7 +50,8 @@ def start_preparation(desk: Desk, version_id: str, order: Order) -> Preparation:
     """Start what the order says of a version in use and return it with its lot number.
 
     Raises :class:`formulary.errors.Forbidden` for a version that isn't in use and
-    :class:`formulary.errors.Refusal` where the plan has a stop, or the formula no shelf life.
+    :class:`formulary.errors.Refusal` where the plan or the review has a stop, a finding waits
+    for a pharmacist's reason, or the formula has no shelf life.
     """
     ready = draw_up(desk, version_id, order)
     # All that can happen at the bench is loaded with the first preparation, not with the window.
@@ -78,6 +80,7 @@ def draw_up(desk: Desk, version_id: str, order: Order) -> DrawnUp:
         raise NotFound(message("verbs.no_such_formula", text=version_id))
     _require_in_use(version)
     _require_ordered(version, order)
+    require_passed(desk, version)
     made = plan(desk.store, desk.house, version.content, order.target, order.excess, order.choices)
     _require_no_stop(made)
     return DrawnUp(version, order, made, _drawn_up(desk, version, made, order))

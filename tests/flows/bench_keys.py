@@ -36,6 +36,7 @@ from formulary.people import Person
 from formulary.quantity.amount import Amount, Concentration
 from formulary.verbs.check_balance import check_balance
 from formulary.verbs.move_version import put_in_use, send_to_review
+from formulary.verbs.review_formula import override_finding, review_version
 from formulary.verbs.work_at_bench import AtBench, at_bench
 from formulary.verbs.write_version import write_version
 from tests.flows.conftest import Keyboard
@@ -169,6 +170,10 @@ def prepare(desk: Desk) -> None:
     lines = tuple(replace(each, ingredient_id=ids[each.ingredient]) for each in CREAM.lines)
     version = write_version(author, replace(CREAM, lines=lines))
     send_to_review(author, version.id)
-    put_in_use(replace(desk, person=people[PHARMACIST]), version.id, PINS[PHARMACIST])
+    pharmacist = replace(desk, person=people[PHARMACIST])
+    for each in review_version(pharmacist, version).open:
+        why = "invented for this test"
+        override_finding(pharmacist, version.id, each, why, PINS[PHARMACIST])
+    put_in_use(pharmacist, version.id, PINS[PHARMACIST])
     for balance in desk.house.balances:
         check_balance(desk, balance, [WeightRead(each, each.nominal) for each in balance.weights])

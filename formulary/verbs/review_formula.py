@@ -1,0 +1,175 @@
+"""Review a formula with all that the house knows, and let a pharmacist's reason stand beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from formulary.canonical import content_hash
+from formulary.desk import Desk
+from formulary.errors import Forbidden, NotFound, Refusal
+from formulary.finding import Finding
+from formulary.formula.completing import completed
+from formulary.formula.content import Content
+from formulary.formula.review import review_of
+from formulary.formula.version import State, Version
+from formulary.ids import new_id
+from formulary.ingredient import Ingredient
+from formulary.messages import message
+from formulary.preparation import Preparation
+from formulary.review.case import Case, Facts, Made
+from formulary.review.house_rules import HouseRule
+from formulary.review.overriding import Overriding, holding, require_overridable, unanswered
+from formulary.review.registry import review, stops
+from formulary.signing import Meaning, Signature
+from formulary.stock.lot import Status, SupplyLot
+from formulary.store import Reading
+from formulary.verbs.sign_in import signed
+
+LAST_MADE = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a formula is reviewed by; read once, it serves while somebody types."""
+
+    facts: Facts
+    house_rules: tuple[HouseRule, ...] = ()
+
+    def review(self, content: Content) -> tuple[Finding, ...]:
+        """Return the findings on a content as it stands."""
+        whole = completed(content, self.facts.ingredients)
+        return review(Case(whole, self.facts), self.house_rules)
+
+
+@dataclass(frozen=True, slots=True)
+class Reviewed:
+    """A version's findings, the reasons given for some of them, and what still needs one."""
+
+    findings: tuple[Finding, ...]
+    overridings: tuple[Overriding, ...]
+    open: tuple[Finding, ...]
+
+
+def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -> Basis:
+    """Return what a formula, or a version of it, is reviewed by."""
+    store, house = desk.store, desk.house
+    due = review_of(version, house.review_months) if version is not None else None
+    in_use = [each for each in store.every(Version) if each.state is State.IN_USE]
+    own = [each for each in in_use if each.formula_id == formula_id]
+    facts = Facts(
+        today=desk.today,
+        ingredients=tuple(store.every(Ingredient)),
+        balances=house.balances,
+        made_here={_made_as(each): each.content for each in in_use if not each.order_id},
+        lots=_lots(store),
+        titles=tuple(each.content.title for each in in_use if each.formula_id != formula_id),
+        before=own[-1].content if own and (version is None or own[-1].id != version.id) else None,
+        made=_made(store, formula_id) if formula_id else (),
+        review_due=due.due if due is not None else None,
+    )
+    return Basis(facts, tuple(store.every(HouseRule)))
+
+
+def review_version(desk: Desk, version: Version) -> Reviewed:
+    """Return how a version stands before the review today."""
+    findings = basis_of(desk, version.formula_id, version).review(version.content)
+    given = tuple(desk.store.having(Overriding, version_id=version.id))
+    held = holding(given, desk.house.review_months, desk.today)
+    return Reviewed(findings, given, unanswered(findings, held))
+
+
+def require_passed(desk: Desk, version: Version) -> None:
+    """Raise :class:`formulary.errors.Refusal` for a stop, and for a reason still to be given."""
+    found = review_version(desk, version)
+    for each in stops(found.findings)[:1]:
+        raise Refusal(message("review.stopped", sentence=each.said))
+    for each in found.open[:1]:
+        raise Refusal(message("review.needs_reason", sentence=each.said))
+
+
+def require_answered(desk: Desk, version: Version, why: str) -> tuple[Finding, ...]:
+    """Return what an order's check answers with its note on compatibility.
+
+    Raises :class:`formulary.errors.Refusal` for a stop, and without a note for what needs one.
+    """
+    found = review_version(desk, version)
+    for each in stops(found.findings)[:1]:
+        raise Refusal(message("review.stopped", sentence=each.said))
+    for each in found.open[:1] if not why.strip() else ():
+        raise Refusal(message("review.note_needed", sentence=each.said))
+    return found.open
+
+
+def answered(version_id: str, finding: Finding, why: str, by: Signature) -> Overriding:
+    """Return a reason to keep. Raises as :func:`override_finding` does."""
+    require_overridable(finding, why, by)
+    rule, field, said = finding.rule, finding.field, finding.said
+    return Overriding(new_id(), version_id, rule, field, said, why.strip(), by)
+
+
+def override_finding(
+    desk: Desk, version_id: str, finding: Finding, why: str, pin: str
+) -> Overriding:
+    """Keep a pharmacist's reason why a finding of a version may stand.
+
+    Raises :class:`formulary.errors.Refusal` for a stop, an empty reason and a finding that the
+    review doesn't have any more, :class:`formulary.errors.Forbidden` unless a pharmacist signs.
+    """
+    desk.may("override_finding")
+    version = desk.store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    if version.state is State.WITHDRAWN:
+        raise Forbidden(message("review.no_such_finding"))
+    if finding not in review_version(desk, version).findings:
+        raise Refusal(message("review.no_such_finding"))
+    by = signed(desk, pin, Meaning.DECIDED, content_hash(version.content))
+    kept = answered(version_id, finding, why, by)
+    with desk.writing("override_finding", why) as writing:
+        writing.tell(rule=finding.rule, field=finding.field, signed=by.meaning.value)
+        return writing.put(kept)
+
+
+def add_house_rule(desk: Desk, rule: HouseRule, pin: str) -> HouseRule:
+    """Keep a rule of the house under a pharmacist's signature; its own is put in.
+
+    Raises :class:`formulary.errors.Forbidden` unless a pharmacist signs.
+    """
+    desk.may("add_house_rule")
+    by = signed(desk, pin, Meaning.DECIDED, content_hash(rule, "house rule"))
+    with desk.writing("add_house_rule", rule.because) as writing:
+        writing.tell(rule=rule.silences or rule.sentence, signed=by.meaning.value)
+        return writing.put(replace(rule, signature=by))
+
+
+def end_house_rule(desk: Desk, rule_id: str, why: str, pin: str) -> HouseRule:
+    """Take a rule of the house back. Raises Refusal for one that was taken back already."""
+    desk.may("end_house_rule")
+    rule = desk.store.get(HouseRule, rule_id)
+    if rule is None or not rule.stands:
+        raise Refusal(message("review.house.ended_already"))
+    by = signed(desk, pin, Meaning.DECIDED, content_hash(rule, "house rule"))
+    with desk.writing("end_house_rule", why) as writing:
+        writing.tell(rule=rule.silences or rule.sentence, signed=by.meaning.value)
+        return writing.put(replace(rule, ended=by))
+
+
+def _made_as(version: Version) -> str:
+    return version.content.label.name or version.content.title
+
+
+def _lots(store: Reading) -> dict[str, tuple[SupplyLot, ...]]:
+    found: dict[str, tuple[SupplyLot, ...]] = {}
+    for lot in store.every(SupplyLot):
+        if lot.status is Status.ACCEPTED and lot.stop is None:
+            found[lot.ingredient_id] = (*found.get(lot.ingredient_id, ()), lot)
+    return found
+
+
+def _made(store: Reading, formula_id: str) -> tuple[Made, ...]:
+    """Return what was made last of a formula, the newest first."""
+    versions = {each.id: each for each in store.versions(formula_id)}
+    names = ("lot", "version_id", "started_at")
+    rows = store.columns(Preparation, names, "version_id", tuple(versions))
+    newest = sorted(rows, key=lambda row: row[2], reverse=True)[:LAST_MADE]
+    return tuple(Made(lot, versions[version].content) for lot, version, _ in newest)

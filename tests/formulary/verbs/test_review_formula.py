@@ -1,0 +1,159 @@
+"""The review stands before each act: a stop blocks, a reason is a pharmacist's and is kept."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from formulary.desk import Desk
+from formulary.errors import Forbidden, Refusal
+from formulary.finding import Finding, Severity
+from formulary.formula.content import Content, Role
+from formulary.formula.version import State, Version
+from formulary.ids import new_id
+from formulary.review.house_rules import HouseRule
+from formulary.signing import Meaning, Signature
+from formulary.store import Store
+from formulary.verbs.move_version import put_in_use, send_to_review
+from formulary.verbs.review_formula import (
+    add_house_rule,
+    end_house_rule,
+    override_finding,
+    review_version,
+)
+from formulary.verbs.start_preparation import Order, start_preparation
+from formulary.verbs.write_version import write_version
+from tests.formulary.review.cases import a_cream
+from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, a_desk, at, furnished, in_use
+from tests.helpers.formulas import a_line, active
+
+FAT = a_line("White soft paraffin", "to 100 g", Role.BASE)
+PAIR = a_cream(active("Salicylic acid", "2 g"), active("Zinc oxide", "10 g"), FAT)
+QUIET = a_cream(active("Zinc oxide", "10 g"), FAT)
+UNSIGNED = Signature("", "", "", Meaning.DECIDED, MORNING)
+
+
+@pytest.fixture
+def desk(store: Store) -> Desk:
+    return a_desk(furnished(store))
+
+
+def reviewed(desk: Desk, content: Content = PAIR) -> Version:
+    version = write_version(at(desk, ADA), content)
+    return send_to_review(at(desk, ADA), version.id)
+
+
+def the_pair(desk: Desk, version: Version) -> Finding:
+    return next(e for e in review_version(desk, version).open if e.rule == "incompatible")
+
+
+def test_what_needs_a_reason_isnt_put_in_use_before_it_has_one(desk: Desk) -> None:
+    version = reviewed(desk)
+    with pytest.raises(Refusal) as refused:
+        put_in_use(at(desk, BEN), version.id, PIN)
+    assert refused.value.message.key == "review.needs_reason"
+    kept = override_finding(at(desk, BEN), version.id, the_pair(desk, version), "fatty base", PIN)
+    assert kept.signature.person == BEN.name
+    assert put_in_use(at(desk, BEN), version.id, PIN).state is State.IN_USE
+
+
+def test_the_reason_stays_with_the_version_and_its_finding_stays_visible(desk: Desk) -> None:
+    version = reviewed(desk)
+    pair = the_pair(desk, version)
+    kept = override_finding(at(desk, BEN), version.id, pair, "fatty base", PIN)
+    found = review_version(desk, version)
+    assert found.overridings == (kept,)
+    assert pair in found.findings
+    assert found.open == ()
+    assert desk.store.history(0, 100)[-1].verb == "override_finding"
+
+
+def test_only_a_pharmacist_gives_a_reason_and_with_the_pin(desk: Desk) -> None:
+    version = reviewed(desk)
+    pair = the_pair(desk, version)
+    with pytest.raises(Forbidden):
+        override_finding(at(desk, CID), version.id, pair, "fatty base", PIN)
+    with pytest.raises(Forbidden):
+        override_finding(at(desk, BEN), version.id, pair, "fatty base", "0000")
+    with pytest.raises(Refusal):
+        override_finding(at(desk, BEN), version.id, pair, "  ", PIN)
+    assert review_version(desk, version).overridings == ()
+
+
+def test_nobody_passes_a_stop(desk: Desk) -> None:
+    tenfold = replace(QUIET, label=replace(QUIET.label, strength="0.1 % w/w"))
+    version = reviewed(desk, tenfold)
+    stop = next(e for e in review_version(desk, version).findings if e.severity is Severity.STOP)
+    with pytest.raises(Refusal):
+        override_finding(at(desk, BEN), version.id, stop, "it is right", PIN)
+    with pytest.raises(Refusal) as refused:
+        put_in_use(at(desk, BEN), version.id, PIN)
+    assert refused.value.message.key == "review.stopped"
+
+
+def test_a_reason_is_for_a_finding_that_there_is(desk: Desk) -> None:
+    version = reviewed(desk)
+    other = replace(the_pair(desk, version), field="ingredient.7.name")
+    with pytest.raises(Refusal):
+        override_finding(at(desk, BEN), version.id, other, "fatty base", PIN)
+
+
+def a_rule(**more: object) -> HouseRule:
+    about = {"because": "two tubes went lumpy", "substances": ("Zinc oxide",)} | more
+    return HouseRule(new_id(), signature=UNSIGNED, **about)  # type: ignore[arg-type]  # by name
+
+
+def test_a_new_rule_of_the_house_stops_a_start_until_a_reason_is_given(desk: Desk) -> None:
+    version = in_use(desk, QUIET)
+    rule = a_rule(sentence="Sieve the zinc oxide twice.")
+    add_house_rule(at(desk, BEN), rule, PIN)
+    with pytest.raises(Refusal) as refused:
+        start_preparation(at(desk, CID), version.id, Order("100 g"))
+    assert refused.value.message.key == "review.needs_reason"
+    asked = review_version(desk, version).open[0]
+    override_finding(at(desk, BEN), version.id, asked, "sieved by the supplier", PIN)
+    assert start_preparation(at(desk, CID), version.id, Order("100 g")).lot
+
+
+def test_a_rule_of_the_house_is_signed_and_taken_back_with_a_signature(desk: Desk) -> None:
+    kept = add_house_rule(at(desk, BEN), a_rule(silences="incompatible"), PIN)
+    assert kept.signature.person == BEN.name
+    version = reviewed(desk)
+    assert review_version(desk, version).open == ()
+    ended = end_house_rule(at(desk, ADA), kept.id, "the supplier changed", PIN)
+    assert ended.ended is not None
+    assert the_pair(desk, version)
+    with pytest.raises(Refusal):
+        end_house_rule(at(desk, ADA), kept.id, "again", PIN)
+
+
+def test_a_technician_has_no_rules_of_the_house_to_give(desk: Desk) -> None:
+    with pytest.raises(Forbidden):
+        add_house_rule(at(desk, CID), a_rule(silences="incompatible"), PIN)
+
+
+def test_a_reason_is_due_again_with_the_review_of_the_formula(desk: Desk) -> None:
+    version = reviewed(desk)
+    override_finding(at(desk, BEN), version.id, the_pair(desk, version), "fatty base", PIN)
+    later = a_desk(desk.store, at=MORNING.replace(year=MORNING.year + 3))
+    assert the_pair(later, version)
+
+
+def test_what_was_signed_stays(desk: Desk) -> None:
+    version = reviewed(desk)
+    kept = override_finding(at(desk, BEN), version.id, the_pair(desk, version), "fatty base", PIN)
+    rule = add_house_rule(at(desk, BEN), a_rule(silences="sums"), PIN)
+    for record in (replace(kept, reason="another"), replace(rule, because="another")):
+        with pytest.raises(Forbidden), desk.writing("save_house") as writing:
+            writing.put(record)
+
+
+def test_what_was_made_last_is_known_to_the_next_version(desk: Desk) -> None:
+    version = in_use(desk, QUIET)
+    made = start_preparation(at(desk, CID), version.id, Order("100 g"))
+    tenth = a_cream(active("Zinc oxide", "1 g"), FAT)
+    again = write_version(at(desk, ADA), tenth, formula_id=version.formula_id, reason="milder")
+    found = [e for e in review_version(desk, again).findings if e.rule == "last_made"]
+    assert [dict(each.said.parameters)["lot"] for each in found] == [made.lot]
+    assert found[0].severity is Severity.REASON
