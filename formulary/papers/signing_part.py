@@ -58,6 +58,16 @@ def _deviation(subject: Subject, each: Deviation, words: Words) -> Iterator[Text
         yield Text(words("deviations.decided", decision=each.decision, who=who))
 
 
+def review(subject: Subject, words: Words) -> Iterator[Block]:
+    """Yield what the review found in the formula, and why a pharmacist let it stand."""
+    head = (heading(words("review.title")),)
+    for each in subject.overridings:
+        by = each.signature
+        given = words("review.given", reason=each.reason, by=words.signed(by.person, by.at))
+        texts = (bold(words.text(each.said)), Text(given))
+        yield Block((line(*texts, above_mm=0.8),), head)
+
+
 def exemptions(subject: Subject, words: Words) -> Iterator[Block]:
     """Yield what one person did alone, and what was corrected."""
     alone = (heading(words("exemptions.title")),)

@@ -19,6 +19,7 @@ from formulary.ingredient import Ingredient
 from formulary.messages import Message, message
 from formulary.people import Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.review.overriding import Overriding
 from formulary.scaling.plan import Plan
 from formulary.stock.lot import SupplyLot
 from formulary.store import Reading
@@ -33,7 +34,8 @@ class Subject:
     """One preparation on paper, or one that has no lot yet.
 
     ``lots`` are the suppliers' lots by the numbers of the containers that were used, ``names`` the
-    people of the house by their ids. No patient's or prescriber's name is in here.
+    people of the house by their ids, ``overridings`` the findings of the review that stood when it
+    was started. No patient's or prescriber's name is in here.
     """
 
     house: House
@@ -48,6 +50,7 @@ class Subject:
     stamps: tuple[Message, ...] = ()
     lots: Mapping[str, SupplyLot] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
+    overridings: tuple[Overriding, ...] = ()
 
     @property
     def plan(self) -> Plan:
@@ -85,6 +88,7 @@ def without_lot(desk: Desk, version: Version, order: Order) -> Subject:
         printed_at=desk.act().at,
         printed_by=desk.person.name,
         stamps=_stamps(sample=house.sample, trial=version.state is not VersionState.IN_USE),
+        overridings=tuple(desk.store.having(Overriding, version_id=version.id)),
     )
 
 
@@ -109,6 +113,11 @@ def of_lot(desk: Desk, lot: str) -> Subject:
         stamps=_stamps(sample=made.sample, trial=found.job.trial),
         lots=dict(_lots(desk.store, found)),
         names={each.id: each.name for each in desk.store.every(Person)},
+        overridings=tuple(
+            each
+            for each in desk.store.having(Overriding, version_id=made.version_id)
+            if each.signature.at <= made.started_at
+        ),
     )
 
 

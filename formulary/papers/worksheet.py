@@ -12,7 +12,7 @@ from formulary.papers.goods_part import clearance, goods
 from formulary.papers.head import HeadTexts, head_of
 from formulary.papers.method_part import method
 from formulary.papers.paging import paged
-from formulary.papers.signing_part import deviations, exemptions, log, signatures
+from formulary.papers.signing_part import deviations, exemptions, log, review, signatures
 from formulary.papers.subject import Subject
 from formulary.papers.vessels_part import vessels
 from formulary.papers.weighing_part import weighing
@@ -61,6 +61,7 @@ def _parts(subject: Subject, words: Words) -> Iterator[Block]:
         vessels,
         method,
         goods,
+        review,
         deviations,
         exemptions,
         signatures,

@@ -20,6 +20,9 @@ from formulary.review.rule import Rule, note, reason, standard, stop
 from formulary.scaling.masses import mass_of_line
 
 _SOLID = (Matter.POWDER, Matter.CRYSTALS, Matter.WAX)
+OF_SUM = ("sums", "density")
+"""The rules that only tell what the sums of the formula found."""
+
 _NEEDS_DENSITY = "scaling.density_missing"
 
 
@@ -27,10 +30,11 @@ def sums(case: Case) -> Iterator[Finding]:
     """Give what the sums of the formula as written find, at the field to go to."""
     for each in case.sheet.findings:
         if each.said.key != _NEEDS_DENSITY:
-            yield replace(each, field=_field_of(each.field))
+            yield replace(each, field=field_of(each.field))
 
 
-def _field_of(place: str) -> str:
+def field_of(place: str) -> str:
+    """Return the formula's field for the place that a sum names (``lines.2``)."""
     position = place.partition(".")[2]
     return f"ingredient.{position or 0}.quantity"
 

@@ -18,7 +18,7 @@ from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.units import Dimension
 from formulary.review.reading import percentages, ph_range
-from formulary.review.substances import groups_of, is_called, known_names
+from formulary.review.substances import folded, groups_of, is_called, known_names
 from formulary.scaling.balance_sheet import BalanceSheet, balance_sheet
 from formulary.scaling.masses import mass_of_line
 from formulary.stock.lot import LotStrength, Source, SupplyLot
@@ -73,6 +73,17 @@ class Facts:
             for name in filter(None, (each.name, each.latin, *each.synonyms)):
                 found.setdefault(name.casefold(), each)
         return found
+
+    @cached_property
+    def _titles(self) -> Mapping[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for each in self.titles:
+            found.setdefault(folded(each)[:1], []).append(each)
+        return {letter: tuple(titles) for letter, titles in found.items()}
+
+    def titles_from(self, letter: str) -> tuple[str, ...]:
+        """Return the titles of other formulas that begin with a letter."""
+        return self._titles.get(letter, ())
 
     def record_of(self, line: Line) -> Ingredient | None:
         """Return the house's record of a line's ingredient."""
@@ -136,7 +147,7 @@ class Part:
     @property
     def content(self) -> Fraction:
         """Which part of its mass is the substance it is named after: 1 where it is pure."""
-        declared = _percent_of(self.strength)
+        declared = percent_of(self.strength)
         if declared is None:
             named = percentages(self.line.ingredient)
             return named[0] / HUNDRED if named else Fraction(1)
@@ -151,7 +162,8 @@ class Part:
         return None if self.share is None else self.share * self.content
 
 
-def _percent_of(strength: LotStrength | None) -> tuple[str, Fraction] | None:
+def percent_of(strength: LotStrength | None) -> tuple[str, Fraction] | None:
+    """Return the kind of per cent and the figure of a strength by mass or volume, else None."""
     if strength is None or isinstance(strength, Amount):
         return None
     percent = strength if isinstance(strength, Concentration) else strength.as_percent()

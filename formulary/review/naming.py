@@ -107,8 +107,8 @@ def look_alike(case: Case) -> Iterator[Finding]:
         if twin:
             yield note("look_alike", part.field, standard("look_alike"), one=part.name, other=twin)
     own = folded(case.content.title)
-    for title in case.facts.titles:
-        if own != folded(title) and _is_near(own, folded(title)):
+    for title in case.facts.titles_from(own[:1]):
+        if _is_near(own, folded(title)):
             yield note("title_look_alike", "title", standard("look_alike"), other=title)
 
 

@@ -185,15 +185,18 @@ def _agrees(one: Fraction, other: Fraction) -> bool:
 
 
 def as_if_pure(case: Case) -> Iterator[Finding]:
-    """Find an active's concentrate that is declared as if it were the pure substance."""
+    """Find an active's concentrate that is declared as if it were pure, and nowhere by its name."""
     for part in _actives(case):
         if part.share is None or part.pure is None or part.content >= _PURE:
             continue
-        for field, text in _declaring(case):
+        texts = tuple(_declaring(case))
+        if any(folded(part.name) in folded(text) for _, text in texts):
+            continue
+        for field, text in texts:
             figures = percentages(text)
             as_pure = any(_agrees(e, own) for e in figures for own in _as_it_is(part))
             truly = any(_agrees(each, part.pure) for each in figures)
-            if as_pure and not truly and folded(part.name) not in folded(text):
+            if as_pure and not truly:
                 yield reason(
                     "as_if_pure",
                     field,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from formulary.canonical import content_hash
@@ -11,7 +12,7 @@ from formulary.finding import Finding
 from formulary.formula.completing import completed
 from formulary.formula.content import Content
 from formulary.formula.review import review_of
-from formulary.formula.version import State, Version
+from formulary.formula.version import Formula, State, Version
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
@@ -21,11 +22,12 @@ from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding, holding, require_overridable, unanswered
 from formulary.review.registry import review, stops
 from formulary.signing import Meaning, Signature
-from formulary.stock.lot import Status, SupplyLot
+from formulary.stock.lot import Source, Status, SupplyLot
 from formulary.store import Reading
 from formulary.verbs.sign_in import signed
 
 LAST_MADE = 3
+MOST_HITS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,20 +56,27 @@ def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -
     """Return what a formula, or a version of it, is reviewed by."""
     store, house = desk.store, desk.house
     due = review_of(version, house.review_months) if version is not None else None
-    in_use = [each for each in store.every(Version) if each.state is State.IN_USE]
-    own = [each for each in in_use if each.formula_id == formula_id]
+    ingredients = tuple(store.every(Ingredient))
     facts = Facts(
         today=desk.today,
-        ingredients=tuple(store.every(Ingredient)),
+        ingredients=ingredients,
         balances=house.balances,
-        made_here={_made_as(each): each.content for each in in_use if not each.order_id},
-        lots=_lots(store),
-        titles=tuple(each.content.title for each in in_use if each.formula_id != formula_id),
-        before=own[-1].content if own and (version is None or own[-1].id != version.id) else None,
+        made_here=_made_here(store, ingredients),
+        lots=_lots(store, [each.id for each in ingredients]),
+        titles=tuple(each.title for each in store.every(Formula) if each.id != formula_id),
+        before=_before(store, formula_id, version),
         made=_made(store, formula_id) if formula_id else (),
         review_due=due.due if due is not None else None,
     )
     return Basis(facts, tuple(store.every(HouseRule)))
+
+
+def known_version(store: Reading, version_id: str) -> Version:
+    """Return a version by its id. Raises :class:`formulary.errors.NotFound`."""
+    version = store.get(Version, version_id)
+    if version is None:
+        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    return version
 
 
 def review_version(desk: Desk, version: Version) -> Reviewed:
@@ -116,9 +125,7 @@ def override_finding(
     review doesn't have any more, :class:`formulary.errors.Forbidden` unless a pharmacist signs.
     """
     desk.may("override_finding")
-    version = desk.store.get(Version, version_id)
-    if version is None:
-        raise NotFound(message("verbs.no_such_formula", text=version_id))
+    version = known_version(desk.store, version_id)
     if version.state is State.WITHDRAWN:
         raise Forbidden(message("review.no_such_finding"))
     if finding not in review_version(desk, version).findings:
@@ -154,13 +161,28 @@ def end_house_rule(desk: Desk, rule_id: str, why: str, pin: str) -> HouseRule:
         return writing.put(replace(rule, ended=by))
 
 
-def _made_as(version: Version) -> str:
-    return version.content.label.name or version.content.title
+def _made_here(store: Reading, ingredients: Iterable[Ingredient]) -> dict[str, Content]:
+    """Return the formulas in use by which bases and intermediates are made, by what they make."""
+    own = (each for each in ingredients if each.source in (Source.BASE, Source.INTERMEDIATE))
+    hits = (hit for each in own for hit in store.find_formulas(each.name, MOST_HITS))
+    found: dict[str, Content] = {}
+    for formula_id in dict.fromkeys(each.formula_id for each in hits):
+        for version in store.versions(formula_id):
+            if version.state is State.IN_USE and not version.order_id:
+                found[version.content.label.name or version.content.title] = version.content
+    return found
 
 
-def _lots(store: Reading) -> dict[str, tuple[SupplyLot, ...]]:
+def _before(store: Reading, formula_id: str, version: Version | None) -> Content | None:
+    in_use = [each for each in store.versions(formula_id) if each.state is State.IN_USE]
+    if not in_use or (version is not None and in_use[-1].id == version.id):
+        return None
+    return in_use[-1].content
+
+
+def _lots(store: Reading, ingredient_ids: Collection[str]) -> dict[str, tuple[SupplyLot, ...]]:
     found: dict[str, tuple[SupplyLot, ...]] = {}
-    for lot in store.every(SupplyLot):
+    for lot in store.having_any(SupplyLot, "ingredient_id", ingredient_ids):
         if lot.status is Status.ACCEPTED and lot.stop is None:
             found[lot.ingredient_id] = (*found.get(lot.ingredient_id, ()), lot)
     return found

@@ -10,6 +10,7 @@ from tests.bench import (
     label_speed,
     memory,
     register_speed,
+    review_speed,
     scaling_speed,
     search_speed,
     start_speed,
@@ -20,6 +21,7 @@ from tests.bench.measuring import Figure
 MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
     "start": start_speed.figures,
     "memory": memory.figures,
+    "review": review_speed.figures,
     "scaling": scaling_speed.figures,
     "search": search_speed.figures,
     "labels": label_speed.figures,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from html import escape
 
 from formulary.catalogue import Catalogue
+from formulary.finding import Severity
 from formulary.formula.content import Content, Line, MethodStep
 from formulary.formula.filled_into import displacement_said, filled_into_said
 from formulary.formula.keeping import shelf_life_said, storage_said
@@ -14,6 +15,7 @@ from formulary.formula.kinds import ToEndPoint, ToFill, ToTotal
 from formulary.formula.version import Version
 from formulary.messages import Parameter, message
 from formulary.quantity.writing import held_together
+from formulary.review.overriding import Overriding
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
 from ui.forms.kept_calculations import html_of
@@ -44,6 +46,7 @@ class LeafWriter:
             self._label(content),
             self._notes(content),
             lasting_html(self._catalogue, shown),
+            self._review(shown),
             self._kept(shown),
             self._versions(shown),
         )
@@ -206,6 +209,26 @@ class LeafWriter:
         for key in ("purpose", "cautions", "source"):
             if text := getattr(content, key):
                 yield f"<h2>{self._text(key)}</h2><p>{_escaped(text)}</p>"
+
+    def _review(self, shown: Shown) -> Iterator[str]:
+        """Yield what the review finds, the loudest first, and the reasons that let it stand."""
+        found = shown.reviewed
+        if found is None or not found.findings:
+            return
+        yield f"<h2>{self._text('review')}</h2>"
+        for finding in found.findings:
+            word = self._word(f"ui.severity.{finding.severity.name.lower()}")
+            sentence = escape(self._catalogue.text(finding.said))
+            style = {Severity.STOP: "stop", Severity.NOTE: "note"}.get(finding.severity, "")
+            yield f"<p class='{style}'>{word}: {sentence}</p>"
+            for given in found.overridings:
+                if given.is_of(finding):
+                    yield self._reason(given)
+
+    def _reason(self, given: Overriding) -> str:
+        by = given.signature
+        said = message("review.as_given", reason=given.reason, person=by.person, date=by.at.date())
+        return f"<p class='note'>{escape(self._catalogue.text(said))}</p>"
 
     def _kept(self, shown: Shown) -> Iterator[str]:
         if shown.kept:

@@ -260,7 +260,7 @@ class FormulasPage(QWidget):
             self.session.close()
         self._shown = shown
         self.leaf.show_formula(shown)
-        self.acts.show_version(shown.newest)
+        self.acts.show_version(shown.newest, shown.waiting)
         self.comparison.offer(shown)
         if shown.adds_up:
             self.panel.show_formula(shown.formula_id, shown.content, shown.version)
@@ -361,7 +361,10 @@ class FormulasPage(QWidget):
         for each in (self.edit, self.new, self.to_scaling):
             each.setEnabled(reading)
         shown = self._shown if reading else None
-        self.acts.show_version(shown.newest if shown is not None else None)
+        if shown is not None:
+            self.acts.show_version(shown.newest, shown.waiting)
+        else:
+            self.acts.show_version(None)
         self.comparison.offer(shown)
         self.panel.pause(editing=not reading)
         if self.session is not None:

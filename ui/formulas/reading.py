@@ -11,6 +11,7 @@ from typing import Any
 from formulary.desk import Desk
 from formulary.drafts import Draft
 from formulary.errors import FormularyError
+from formulary.finding import Finding
 from formulary.formula.content import Content
 from formulary.formula.fields import ContentReading, read_fields
 from formulary.formula.review import Review, review_of
@@ -23,6 +24,7 @@ from formulary.shelf_life.dating import Dated
 from formulary.store import Hit
 from formulary.verbs.date_preparation import date_version
 from formulary.verbs.list_reviews import overdue_reviews
+from formulary.verbs.review_formula import Reviewed, review_version
 from ui.formulas.editor.plain import Fields, rows, without_empty_rows
 
 PAGE = 50
@@ -57,7 +59,8 @@ class Shown:
     part is then ``content``. ``unread`` are the places in it that hold a default, since nothing
     was written there or it can't be read. ``review`` is that of the version in use, ``overdue``
     whether its day is over. ``lasts`` is its last day of use if it were made today, ``undated`` why
-    there is none.
+    there is none. ``reviewed`` is how the version stands before the review, ``waiting`` what in the
+    newest one waits for a pharmacist's reason.
     """
 
     formula_id: str
@@ -72,6 +75,8 @@ class Shown:
     overdue: bool = False
     lasts: Dated | None = None
     undated: Message | None = None
+    reviewed: Reviewed | None = None
+    waiting: tuple[Finding, ...] = ()
 
     @property
     def adds_up(self) -> bool:
@@ -130,6 +135,8 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
         version = in_use[-1] if in_use else versions[-1]
         kept = tuple(desk.store.having(KeptCalculation, subject_id=formula_id))
         review = review_of(version, desk.house.review_months)
+        reviewed = review_version(desk, version)
+        newest = reviewed if versions[-1] == version else review_version(desk, versions[-1])
         shown = Shown(
             formula_id,
             version.content,
@@ -140,6 +147,8 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
             kept=kept,
             review=review,
             overdue=review is not None and review.due < desk.today,
+            reviewed=reviewed,
+            waiting=newest.open,
         )
         return _dated(desk, version, shown)
     if draft is None:

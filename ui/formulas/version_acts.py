@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
@@ -10,16 +10,29 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
+from formulary.finding import Finding
 from formulary.formula.version import State, Version
 from formulary.messages import message
 from formulary.verbs.move_version import put_in_use, return_to_draft, send_to_review, withdraw
+from formulary.verbs.review_formula import known_version, override_finding
 from ui.context import Context, Topic
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_formulas.version"
-Verb = Callable[[Desk, str, str, str], Version]
-"""Moves a version by its id, with a reason and a PIN."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What an act was given: a reason, a PIN, and the finding that the reason is for."""
+
+    why: str = ""
+    pin: str = ""
+    finding: Finding | None = None
+
+
+Verb = Callable[[Desk, str, Given], Version]
+"""Moves a version by its id."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +47,22 @@ class VersionAct:
     signed: bool = False
 
 
-def _return(desk: Desk, version_id: str, why: str, _pin: str) -> Version:
-    return return_to_draft(desk, version_id, why)
+def _put_in_use(desk: Desk, version_id: str, given: Given) -> Version:
+    return put_in_use(desk, version_id, given.pin, alone_because=given.why)
 
 
-def _withdraw(desk: Desk, version_id: str, why: str, _pin: str) -> Version:
-    return withdraw(desk, version_id, why)
+def _return(desk: Desk, version_id: str, given: Given) -> Version:
+    return return_to_draft(desk, version_id, given.why)
+
+
+def _withdraw(desk: Desk, version_id: str, given: Given) -> Version:
+    return withdraw(desk, version_id, given.why)
+
+
+def _give_reason(desk: Desk, version_id: str, given: Given) -> Version:
+    if given.finding is not None:
+        override_finding(desk, version_id, given.finding, given.why, given.pin)
+    return known_version(desk.store, version_id)
 
 
 ACTS = (
@@ -54,8 +77,15 @@ ACTS = (
         "put_in_use",
         (State.IN_REVIEW,),
         "Ctrl+Shift+U",
-        lambda desk, version_id, why, pin: put_in_use(desk, version_id, pin, alone_because=why),
+        _put_in_use,
         asks=False,
+        signed=True,
+    ),
+    VersionAct(
+        "give_reason",
+        (State.DRAFT, State.IN_REVIEW, State.IN_USE),
+        "Ctrl+Shift+G",
+        _give_reason,
         signed=True,
     ),
     VersionAct("return_to_draft", (State.IN_REVIEW,), "Ctrl+Shift+D", _return),
@@ -76,6 +106,7 @@ class VersionActs(QWidget):
         self._context = context
         self._version: Version | None = None
         self._asked: VersionAct | None = None
+        self._waiting: tuple[Finding, ...] = ()
         self._buttons = FlowLayout()
         self.actions_of = {act.name: self._action(act) for act in ACTS}
         self._question = label(role="quiet")
@@ -93,12 +124,14 @@ class VersionActs(QWidget):
         box.addWidget(self._answer)
         self.show_version(None)
 
-    def show_version(self, version: Version | None) -> None:
-        """Offer what this version's state allows."""
+    def show_version(self, version: Version | None, waiting: Sequence[Finding] = ()) -> None:
+        """Offer what this version's state allows, and a reason where a finding waits for one."""
         self._version = version
+        self._waiting = tuple(waiting)
         self.ask_nothing()
         for act in ACTS:
             fits = version is not None and version.state in act.states
+            fits = fits and (act.name != "give_reason" or bool(waiting))
             self.actions_of[act.name].setVisible(fits)
             self.actions_of[act.name].setEnabled(fits)
         self.setVisible(version is not None and version.state is not State.WITHDRAWN)
@@ -149,7 +182,8 @@ class VersionActs(QWidget):
 
     def _ask(self, act: VersionAct) -> None:
         self._asked = act
-        self._question.setText(self._context.text(f"{AREA}.why.{act.name}"))
+        about = {"sentence": self._waiting[0].said} if act.name == "give_reason" else {}
+        self._question.setText(self._context.text(f"{AREA}.why.{act.name}", **about))
         self._confirm.setText(self._context.text(f"{AREA}.{act.name}"))
         self._answer.show()
         self.reason.setFocus()
@@ -163,16 +197,18 @@ class VersionActs(QWidget):
         if version is None:
             return
         context, changes = self._context, (Topic.FORMULAS,)
+        finding = self._waiting[0] if self._waiting else None
         if act.signed:
             context.sign(
                 act.name,
                 context.text(f"{AREA}.signs.{act.name}", title=version.content.title),
-                lambda desk, pin: act.verb(desk, version.id, reason, pin),
+                lambda desk, pin: act.verb(desk, version.id, Given(reason, pin, finding)),
                 self._done,
                 changes=changes,
             )
             return
-        context.do(lambda desk: act.verb(desk, version.id, reason, ""), self._done, changes=changes)
+        given = Given(reason)
+        context.do(lambda desk: act.verb(desk, version.id, given), self._done, changes=changes)
 
     def _done(self, version: Version) -> None:
         self.moved.emit()

@@ -14,6 +14,7 @@ from formulary.quantity.density import Density, parse_density, write_density
 from formulary.quantity.parsing import parse_amount
 from formulary.quantity.typed_number import parse_number
 from formulary.quantity.units import Dimension
+from formulary.review.usual import parse_usual_range
 from formulary.scaling.factor_range import parse_factor_range
 from formulary.stock.delivery_text import read_strength
 from formulary.stock.lot import LotStrength, Source, require_strength
@@ -50,6 +51,8 @@ def ingredient_fields(context: Context) -> tuple[FormField, ...]:
         FormField("drop", understand=small, hint=True),
         FormField("potency", understand=understanding.number(context), hint=True),
         FormField("factor_range", understand=_factor_range(context), hint=True),
+        FormField("usual", understand=_usual_range(context), hint=True),
+        FormField("usual_source"),
         FormField("warnings", Kind.CHECKS, choices=_warnings(context)),
         FormField("note", Kind.TEXT),
         *_alert_fields(context),
@@ -74,6 +77,8 @@ def texts_of(ingredient: Ingredient, catalogue: Catalogue) -> dict[str, str]:
         "drop": _amount_text(ingredient.drop, catalogue),
         "potency": _plain(catalogue.written(potency)) if potency is not None else "",
         "factor_range": _range_text(ingredient, catalogue),
+        "usual": _usual_text(ingredient, catalogue),
+        "usual_source": ingredient.usual.source if ingredient.usual is not None else "",
         "warnings": "\n".join(sorted(ingredient.warnings)),
         "note": ingredient.note,
         "source": ingredient.source.value,
@@ -96,7 +101,7 @@ def ingredient_of(texts: Mapping[str, str], before: Ingredient, sign: str) -> In
     Raises :class:`formulary.errors.BadText` with the field that can't be read.
     """
     drop, potency = texts["drop"].strip(), texts["potency"].strip()
-    factors = texts["factor_range"].strip()
+    factors, usual = texts["factor_range"].strip(), texts["usual"].strip()
     return replace(
         before,
         name=texts["name"].strip(),
@@ -107,6 +112,7 @@ def ingredient_of(texts: Mapping[str, str], before: Ingredient, sign: str) -> In
         drop=parse_amount(drop, sign) if drop else None,
         potency=parse_number(potency, sign) if potency else None,
         factor_range=parse_factor_range(factors, sign) if factors else None,
+        usual=parse_usual_range(usual, sign, texts["usual_source"]) if usual else None,
         warnings=tuple(_lines(texts["warnings"])),
         note=texts["note"].strip(),
         source=Source(texts["source"]),
@@ -210,6 +216,22 @@ def _factor_range(context: Context) -> Understand:
         return NO_MEANING
 
     return understand
+
+
+def _usual_range(context: Context) -> Understand:
+    def understand(text: str) -> Meaning:
+        # Its source is asked for when the ingredient is kept.
+        parse_usual_range(text, context.house.decimal_sign, source="typed later")
+        return NO_MEANING
+
+    return understand
+
+
+def _usual_text(ingredient: Ingredient, catalogue: Catalogue) -> str:
+    if ingredient.usual is None:
+        return ""
+    ends = (ingredient.usual.lowest, ingredient.usual.highest)
+    return " to ".join(_plain(catalogue.written(end)) for end in ends)
 
 
 def _range_text(ingredient: Ingredient, catalogue: Catalogue) -> str:

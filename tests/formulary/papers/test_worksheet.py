@@ -16,6 +16,8 @@ from formulary.messages import message
 from formulary.papers.subject import Subject
 from formulary.papers.words import words_of
 from formulary.papers.worksheet import worksheet, worksheets
+from formulary.review.overriding import Overriding
+from formulary.signing import Meaning, Signature
 from tests.formulary.papers.subjects import (
     LOT,
     blank,
@@ -26,7 +28,7 @@ from tests.formulary.papers.subjects import (
     of_sample,
     pdf_of,
 )
-from tests.helpers.at_bench import a_bench
+from tests.helpers.at_bench import NINE, a_bench
 from tests.helpers.code_reader import codes_in
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
 
@@ -244,3 +246,13 @@ def test_several_worksheets_are_each_numbered_by_themselves() -> None:
     texts = [squeezed(each) for each in page_texts(pdf_of(pages))]
     firsts = [each for each in texts if "Page1of" in each]
     assert [("K26-00001" in firsts[0]), ("K26-00002" in firsts[1])] == [True, True]
+
+
+def test_what_the_review_found_and_why_it_stood_is_on_the_record() -> None:
+    by = Signature("p-1", "Ada Berg", "pharmacist", Meaning.DECIDED, NINE)
+    said = message("review.finding.peroxides", ingredient="Ether")
+    given = Overriding("o-1", "v-1", "peroxides", "ingredient.0.name", said, "fresh bottle", by)
+    kept = replace(blank(lot=LOT), overridings=(given,))
+    title = "Findings of the review that stand"
+    assert says(kept, title, "forms explosive peroxides", "fresh bottle (Ada Berg") == []
+    assert says(blank(lot=LOT), title) == [title]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from formulary.formula.content import LabelText, Route
 from formulary.review.case import Facts
@@ -20,7 +21,7 @@ from tests.formulary.review.cases import (
 from tests.helpers.formulas import a_line, active
 
 
-def warns(*codes: str) -> dict[str, LabelText]:
+def warns(*codes: str) -> dict[str, Any]:
     return {"label": LabelText(warnings=codes)}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from typing import Any
 
 import pytest
 
@@ -107,7 +108,7 @@ def test_a_house_adds_a_finding_about_its_substances() -> None:
         {"because": "so", "sentence": "Stir."},
     ],
 )
-def test_a_rule_of_the_house_says_one_thing_about_something_and_why(more: dict[str, str]) -> None:
+def test_a_rule_of_the_house_says_one_thing_about_something_and_why(more: dict[str, Any]) -> None:
     with pytest.raises(Refusal):
         HouseRule("h-4", signature=BY, **more)
 

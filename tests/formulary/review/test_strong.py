@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -31,7 +32,7 @@ from tests.formulary.review.cases import (
 from tests.helpers.formulas import a_line, active, amount, density
 
 
-def zinc(strength: str, **more: object) -> Content:
+def zinc(strength: str, **more: Any) -> Content:  # noqa: ANN401  of many types
     return a_cream(active("Zinc oxide", strength), FAT, **more)
 
 
@@ -104,6 +105,8 @@ def test_a_concentrate_declared_as_if_pure_is_found() -> None:
     truly = a_solution(line, **named("Chlorhexidine mouthwash", "0.2 % w/v"))
     assert loudness(as_pure, "concentrate_as_pure", facts) == [REASON]
     assert loudness(truly, "concentrate_as_pure", facts) == []
+    by_name = a_solution(line, **named("Chlorhexidine mouthwash", f"{strong.name} 1 % w/v"))
+    assert loudness(by_name, "concentrate_as_pure", facts) == []
     assert loudness(truly, "declared_strength", facts) == []
 
 

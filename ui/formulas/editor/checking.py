@@ -49,9 +49,17 @@ def _roleless(fields: Fields) -> int:
 
 def _placed_back(trouble: BadText, fields: Fields) -> BadText:
     """Return the trouble with the number of its row as the form counts, empty rows included."""
-    table, *rest = (trouble.field or "").split(".")
-    if not rest or not rest[0].isdecimal():
-        return trouble
-    written = [position for position, row in enumerate(rows(fields, table)) if row]
-    place = ".".join((table, str(written[int(rest[0])]), *rest[1:]))
+    place = place_in_form(trouble.field or "", fields)
     return BadText(trouble.message, line=trouble.line, field=place)
+
+
+def place_in_form(place: str, fields: Fields) -> str:
+    """Return a place with the number of its row as the form counts, empty rows included."""
+    table, *rest = place.split(".")
+    if not rest or not rest[0].isdecimal():
+        return place
+    written = [position for position, row in enumerate(rows(fields, table)) if row]
+    position = int(rest[0])
+    return (
+        ".".join((table, str(written[position]), *rest[1:])) if position < len(written) else place
+    )

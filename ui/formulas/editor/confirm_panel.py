@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
+from formulary.review.adding_up import OF_SUM, field_of
 from formulary.scaling.balance_sheet import BalanceSheet
 from ui.context import Context
 from ui.formulas.editor.checking import Check
@@ -36,7 +38,9 @@ class ConfirmPanel(QWidget):
         text = context.text
         self.state = label(role="note")
         self.sum = label()
-        self.findings = FindingList(context.said)
+        self._of_check: tuple[Finding, ...] = ()
+        self._of_review: tuple[Finding, ...] = ()
+        self.findings = FindingList(context.said, leads=True)
         self.reason = QLineEdit()
         self.reason.setAccessibleName(text(f"{AREA}.reason"))
         self._reason_words = label(text(f"{AREA}.reason"), "quiet")
@@ -55,14 +59,30 @@ class ConfirmPanel(QWidget):
         sheet = check.sheet
         found = [Finding(Severity.STOP, each.message, each.field or "") for each in check.troubles]
         of_sum = sheet.findings if sheet is not None else ()
-        self.findings.show_findings([*found, *of_sum, *_overlooked(check)])
-        self.go_to.setEnabled(bool(found))
+        placed = [replace(each, field=field_of(each.field)) for each in of_sum]
+        self._of_check = (*found, *placed, *_overlooked(check))
+        self._show_findings()
         if sheet is None:
             self.sum.setText(self._context.text(f"{AREA}.sum_unknown"))
             set_role(self.sum, "quiet")
             return
         set_role(self.sum, "inside" if sheet.closes else "stop")
         self.sum.setText(self._context.said(_sum_said(sheet)))
+
+    def show_review(self, findings: Iterable[Finding]) -> None:
+        """Show what the review finds; the sum is told by the check already."""
+        self._of_review = tuple(each for each in findings if each.rule not in OF_SUM)
+        self._show_findings()
+
+    @property
+    def loudest(self) -> str:
+        """The field of the loudest finding that is more than a note."""
+        loud = (each.field for each in self.findings.shown if each.severity is not Severity.NOTE)
+        return next(filter(None, loud), "")
+
+    def _show_findings(self) -> None:
+        self.findings.show_findings([*self._of_check, *self._of_review])
+        self.go_to.setEnabled(bool(self.loudest))
 
     def show_steps(self, *, undo: bool, redo: bool) -> None:
         """Show whether there is anything to take back or do again."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
@@ -10,16 +10,20 @@ from PySide6.QtCore import QObject, Signal
 from formulary.desk import Desk
 from formulary.drafts import Draft
 from formulary.errors import FormularyError
+from formulary.finding import Finding
 from formulary.formula.fields_of import fields_of
 from formulary.formula.version import State, Version
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
+from formulary.verbs.review_formula import Basis, basis_of
 from formulary.verbs.write_version import write_version
 from ui.context import Context, Topic
+from ui.formulas.editor.checking import place_in_form
 from ui.formulas.editor.confirm_panel import ConfirmPanel
 from ui.formulas.editor.draft_keeper import DraftKeeper
 from ui.formulas.editor.editor import Editor
+from ui.formulas.editor.live_review import LiveReview
 from ui.formulas.editor.tables import AREA
 from ui.formulas.reading import Shown, fields_kept
 from ui.widgets.quantity_edit import QuantityEdit
@@ -56,6 +60,7 @@ class Session(QObject):
         self.editor = Editor(context)
         self.panel = ConfirmPanel(context)
         self.keeper = DraftKeeper(context, self)
+        self.live = LiveReview(context, self)
         self._connect()
 
     def edit(self, shown: Shown) -> None:
@@ -86,7 +91,9 @@ class Session(QObject):
         self.panel.confirm_wanted.connect(self._confirm)
         self.panel.discard_wanted.connect(self._discard)
         self.panel.close_wanted.connect(self.close)
-        self.panel.trouble_wanted.connect(self.editor.go_to_trouble)
+        self.panel.trouble_wanted.connect(self._go_to_trouble)
+        self.panel.findings.wanted.connect(self.editor.go_to)
+        self.live.found.connect(self._show_review)
         self.panel.undo_wanted.connect(self.editor.undo)
         self.panel.redo_wanted.connect(self.editor.redo)
 
@@ -99,12 +106,18 @@ class Session(QObject):
         self.panel.begin(new=edited.newest is None)
         self._say_state("kept" if draft else "unchanged")
 
-        def arrived(found: Ingredients) -> None:
-            self.editor.begin(fields, found)
+        def read(desk: Desk) -> tuple[Ingredients, Basis]:
+            basis = basis_of(desk, edited.formula_id, edited.newest)
+            return basis.facts.ingredients, basis
+
+        def arrived(found: tuple[Ingredients, Basis]) -> None:
+            known, basis = found
+            self.live.begin(basis)
+            self.editor.begin(fields, known)
             self._show_check()
             self.editor.focus_first()
 
-        self._context.do(lambda desk: tuple(desk.store.every(Ingredient)), arrived)
+        self._context.do(read, arrived)
 
     def _changed(self) -> None:
         self.keeper.change(self.editor.history.now)
@@ -115,7 +128,21 @@ class Session(QObject):
     def _show_check(self) -> None:
         check, history = self.editor.check, self.editor.history
         self.panel.show_check(check)
+        self.live.ask(check)
         self.panel.show_steps(undo=history.can_undo, redo=history.can_redo)
+
+    def _show_review(self, findings: tuple[Finding, ...]) -> None:
+        """Show what the review finds, at the rows as the form counts them."""
+        now = self.editor.history.now
+        placed = [replace(each, field=place_in_form(each.field, now)) for each in findings]
+        self.panel.show_review(placed)
+
+    def _go_to_trouble(self) -> None:
+        """Go to what can't be read, else to what the review is loudest about."""
+        if self.editor.troubles():
+            self.editor.go_to_trouble()
+        elif self.panel.loudest:
+            self.editor.go_to(self.panel.loudest)
 
     def _say_state(self, key: str) -> None:
         self.panel.state.setText(self._context.text(f"{AREA}.{key}"))
