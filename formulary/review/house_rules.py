@@ -19,18 +19,18 @@ class HouseRule:
 
     One that ``silences`` a rule of the review keeps its findings from being told there; without
     substances everywhere. Any other adds ``sentence`` with its ``severity`` and ``citation``.
-    ``because`` is why; ``ended`` is the signature that took it back. Raises
-    :class:`formulary.errors.Refusal` where it says nothing, or adds to every formula.
+    ``because`` is why; ``signature`` is there once it is kept, ``ended`` once it was taken back.
+    Raises :class:`formulary.errors.Refusal` where it says nothing, or adds to every formula.
     """
 
     id: str
     because: str
-    signature: Signature
     substances: tuple[str, ...] = ()
     silences: str = ""
     severity: Severity = Severity.REASON
     sentence: str = ""
     citation: str = ""
+    signature: Signature | None = None
     ended: Signature | None = None
     revision: int = 0
 

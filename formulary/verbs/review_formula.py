@@ -137,8 +137,13 @@ def override_finding(
         return writing.put(kept)
 
 
+def standing_rules(store: Reading) -> tuple[HouseRule, ...]:
+    """Return the rules of the house that weren't taken back."""
+    return tuple(each for each in store.every(HouseRule) if each.stands)
+
+
 def add_house_rule(desk: Desk, rule: HouseRule, pin: str) -> HouseRule:
-    """Keep a rule of the house under a pharmacist's signature; its own is put in.
+    """Keep a rule of the house under a pharmacist's signature.
 
     Raises :class:`formulary.errors.Forbidden` unless a pharmacist signs.
     """
@@ -150,11 +155,13 @@ def add_house_rule(desk: Desk, rule: HouseRule, pin: str) -> HouseRule:
 
 
 def end_house_rule(desk: Desk, rule_id: str, why: str, pin: str) -> HouseRule:
-    """Take a rule of the house back. Raises Refusal for one that was taken back already."""
+    """Take a rule of the house back. Raises Refusal without a reason and for one that is back."""
     desk.may("end_house_rule")
     rule = desk.store.get(HouseRule, rule_id)
     if rule is None or not rule.stands:
         raise Refusal(message("review.house.ended_already"))
+    if not why.strip():
+        raise Refusal(message("review.house.no_reason"))
     by = signed(desk, pin, Meaning.DECIDED, content_hash(rule, "house rule"))
     with desk.writing("end_house_rule", why) as writing:
         writing.tell(rule=rule.silences or rule.sentence, signed=by.meaning.value)

@@ -82,7 +82,7 @@ ACTS = (
         signed=True,
     ),
     VersionAct(
-        "give_reason",
+        "override_finding",
         (State.DRAFT, State.IN_REVIEW, State.IN_USE),
         "Ctrl+Shift+G",
         _give_reason,
@@ -131,7 +131,7 @@ class VersionActs(QWidget):
         self.ask_nothing()
         for act in ACTS:
             fits = version is not None and version.state in act.states
-            fits = fits and (act.name != "give_reason" or bool(waiting))
+            fits = fits and (act.name != "override_finding" or bool(waiting))
             self.actions_of[act.name].setVisible(fits)
             self.actions_of[act.name].setEnabled(fits)
         self.setVisible(version is not None and version.state is not State.WITHDRAWN)
@@ -182,7 +182,7 @@ class VersionActs(QWidget):
 
     def _ask(self, act: VersionAct) -> None:
         self._asked = act
-        about = {"sentence": self._waiting[0].said} if act.name == "give_reason" else {}
+        about = {"sentence": self._waiting[0].said} if act.name == "override_finding" else {}
         self._question.setText(self._context.text(f"{AREA}.why.{act.name}", **about))
         self._confirm.setText(self._context.text(f"{AREA}.{act.name}"))
         self._answer.show()

@@ -41,6 +41,7 @@ from ui.settings.house_fields import (
     weighing_fields,
     writing_fields,
 )
+from ui.settings.house_rules import HouseRulesPanel
 from ui.settings.house_sheet import (
     BadCell,
     Sheet,
@@ -59,8 +60,7 @@ AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
 NAMES, WRITING, WEIGHING, REVIEW, WORDING = "names", "writing", "weighing", "review", "wording"
-DATES = "dates"
-BALANCES = "balances"
+DATES, BALANCES, RULES = "dates", "balances", "rules"
 
 
 class SettingsPage(QWidget):
@@ -88,6 +88,7 @@ class SettingsPage(QWidget):
         }
         self.tables = {name: self._table(name) for name in table_fields(context)}
         self.wording = WordingPanel(context)
+        self.rules = HouseRulesPanel(context)
         self.examples = label(role="quiet")
         self.signed_rules = label(role="quiet")
         self.reason = QLineEdit()
@@ -109,6 +110,7 @@ class SettingsPage(QWidget):
         if not self._unsaved or self._house_id != self._context.house.id:
             self._read()
         self.wording.begin()
+        self.rules.read()
         self.sections.setFocus()
 
     def keep_draft(self) -> None:
@@ -146,6 +148,7 @@ class SettingsPage(QWidget):
             WRITING: self._writing_panel(),
             DATES: self._dates_panel(),
             **self.tables,
+            RULES: self.rules,
             WORDING: self.wording,
         }
         panels: dict[str, QWidget] = {**self.forms, **own}
@@ -248,7 +251,11 @@ class SettingsPage(QWidget):
         if name == WORDING:
             self.wording.list.setFocus()
             return
-        panels: dict[str, Form | RecordTable | RecordBook] = {**self.forms, **self.tables}
+        panels: dict[str, Form | RecordTable | RecordBook] = {
+            **self.forms,
+            **self.tables,
+            RULES: self.rules.form,
+        }
         panel = panels[name]
         if isinstance(panel, Form):
             next(iter(panel.inputs.values())).setFocus()

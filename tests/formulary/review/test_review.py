@@ -74,13 +74,13 @@ def test_every_finding_on_the_sample_house_is_a_sentence() -> None:
 
 
 def test_a_house_silences_what_needs_a_reason_or_is_noted_but_never_a_stop() -> None:
-    pair = HouseRule("h-1", "made so for years", BY, ("Zinc oxide",), silences="incompatible")
+    pair = HouseRule("h-1", "made so for years", ("Zinc oxide",), silences="incompatible")
     assert ("incompatible", REASON) in said(PAIR)
     assert ("incompatible", REASON) not in said(PAIR, pair)
     assert ("incompatible", REASON) in said(PAIR, replace(pair, substances=("Urea",)))
     assert ("incompatible", REASON) in said(PAIR, replace(pair, ended=BY))
     short = a_cream(active("Zinc oxide", "2 g"), total=amount("100 g"))
-    sums = HouseRule("h-2", "never mind", BY, silences="sums")
+    sums = HouseRule("h-2", "never mind", silences="sums")
     assert ("sums", STOP) in said(short, sums)
 
 
@@ -88,7 +88,6 @@ def test_a_house_adds_a_finding_about_its_substances() -> None:
     own = HouseRule(
         "h-3",
         "two tubes went lumpy in May",
-        BY,
         ("Zinc oxide", "White soft paraffin"),
         severity=Severity.NOTE,
         sentence="Sieve the zinc oxide twice.",
@@ -110,7 +109,7 @@ def test_a_house_adds_a_finding_about_its_substances() -> None:
 )
 def test_a_rule_of_the_house_says_one_thing_about_something_and_why(more: dict[str, Any]) -> None:
     with pytest.raises(Refusal):
-        HouseRule("h-4", signature=BY, **more)
+        HouseRule("h-4", **more)
 
 
 def the_pair() -> Finding:

@@ -13,7 +13,6 @@ from formulary.formula.content import Content, Role
 from formulary.formula.version import State, Version
 from formulary.ids import new_id
 from formulary.review.house_rules import HouseRule
-from formulary.signing import Meaning, Signature
 from formulary.store import Store
 from formulary.verbs.move_version import put_in_use, send_to_review
 from formulary.verbs.review_formula import (
@@ -31,7 +30,6 @@ from tests.helpers.formulas import a_line, active
 FAT = a_line("White soft paraffin", "to 100 g", Role.BASE)
 PAIR = a_cream(active("Salicylic acid", "2 g"), active("Zinc oxide", "10 g"), FAT)
 QUIET = a_cream(active("Zinc oxide", "10 g"), FAT)
-UNSIGNED = Signature("", "", "", Meaning.DECIDED, MORNING)
 
 
 @pytest.fixture
@@ -101,7 +99,7 @@ def test_a_reason_is_for_a_finding_that_there_is(desk: Desk) -> None:
 
 def a_rule(**more: object) -> HouseRule:
     about = {"because": "two tubes went lumpy", "substances": ("Zinc oxide",)} | more
-    return HouseRule(new_id(), signature=UNSIGNED, **about)  # type: ignore[arg-type]  # by name
+    return HouseRule(new_id(), **about)  # type: ignore[arg-type]  # by name
 
 
 def test_a_new_rule_of_the_house_stops_a_start_until_a_reason_is_given(desk: Desk) -> None:
@@ -118,6 +116,7 @@ def test_a_new_rule_of_the_house_stops_a_start_until_a_reason_is_given(desk: Des
 
 def test_a_rule_of_the_house_is_signed_and_taken_back_with_a_signature(desk: Desk) -> None:
     kept = add_house_rule(at(desk, BEN), a_rule(silences="incompatible"), PIN)
+    assert kept.signature is not None
     assert kept.signature.person == BEN.name
     version = reviewed(desk)
     assert review_version(desk, version).open == ()

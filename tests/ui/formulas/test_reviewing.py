@@ -128,7 +128,7 @@ def test_a_pharmacist_gives_the_reason_that_lets_it_into_use(
     press(Qt.Key.Key_Return, CTRL)
     settle()
     settle()
-    assert "give_reason" in offered(page)
+    assert "override_finding" in offered(page)
     act(page, "send_to_review", settle)
     assert page._shown is not None
     assert page._shown.newest is not None
@@ -146,12 +146,12 @@ def test_a_pharmacist_gives_the_reason_that_lets_it_into_use(
     window.asking.dialog.reject()
     settle()
     assert state(page) is State.IN_REVIEW
-    act(page, "give_reason", settle)
+    act(page, "override_finding", settle)
     QTest.keyClicks(focused(), "The label names the 85 %.")
     press(Qt.Key.Key_Return)
     sign(window, pin, settle)
     settle()
-    assert "give_reason" not in offered(page)
+    assert "override_finding" not in offered(page)
     assert f"The label names the 85 %. ({pharmacist.name}" in page.leaf.toPlainText()
     act(page, "put_in_use", settle)
     sign(window, pin, settle)

@@ -1,0 +1,102 @@
+"""Rules of the house for the review: added and taken back under a pharmacist's signature."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+
+from formulary.catalogue import keys_under
+from formulary.exchange.sample_house import sample_pins
+from formulary.review.house_rules import HouseRule
+from formulary.review.registry import RULES
+from ui.context import Context, Signing
+from ui.forms.inputs import ChoiceInput, LineInput
+from ui.settings.page import SettingsPage
+
+Show = Callable[[QWidget], None]
+Settle = Callable[[], None]
+
+
+@pytest.fixture
+def page(context: Context, show: Show, settle: Settle) -> SettingsPage:
+    """Return the page, at which every signature is given."""
+    pins = {name: pin for name, _, pin in sample_pins()}
+
+    def sign(asked: Signing) -> None:
+        asked.act(pins[context.desk.person.name], lambda: None, context.say.refuse)
+
+    context.signature_wanted.connect(sign)
+    made = SettingsPage(context)
+    show(made)
+    made.take("rules")
+    settle()
+    return made
+
+
+def kept(context: Context) -> list[HouseRule]:
+    return [each for each in context.desk.store.every(HouseRule) if each.stands]
+
+
+def write(page: SettingsPage, field: str, text: str) -> None:
+    found = page.rules.form.inputs[field]
+    if isinstance(found, LineInput):
+        QTest.keyClicks(found.edit.line, text)
+    else:
+        found.set_text(text)
+
+
+def test_a_rule_that_silences_is_added_and_taken_back(
+    page: SettingsPage, context: Context, settle: Settle
+) -> None:
+    choice = page.rules.form.inputs["silences"]
+    assert isinstance(choice, ChoiceInput)
+    choice.box.setCurrentIndex(choice.box.findData("look_alike"))
+    write(page, "because", "the shelf is sorted by hand")
+    page.rules.add.trigger()
+    settle()
+    settle()
+    assert [each.silences for each in kept(context)] == ["look_alike"]
+    words = page.rules.listed.item(0).text()
+    assert "Silent: look-alike names" in words
+    assert context.desk.person.name in words
+    page.rules.listed.setCurrentRow(0)
+    page.rules.end.trigger()
+    settle()
+    assert len(kept(context)) == 1
+    write(page, "because", "we moved")
+    page.rules.end.trigger()
+    settle()
+    settle()
+    assert kept(context) == []
+    assert page.rules.listed.count() == 0
+
+
+def test_a_rule_that_adds_says_about_which_substances(
+    page: SettingsPage, context: Context, settle: Settle
+) -> None:
+    write(page, "sentence", "Sieve it twice.")
+    write(page, "because", "lumps in May")
+    page.rules.add.trigger()
+    settle()
+    assert kept(context) == []
+    write(page, "substances", "Zinc oxide")
+    page.rules.add.trigger()
+    settle()
+    settle()
+    assert [each.substances for each in kept(context)] == [("Zinc oxide",)]
+    assert "Sieve it twice." in page.rules.listed.item(0).text()
+
+
+def test_the_section_is_reached_by_keys(page: SettingsPage) -> None:
+    page.sections.setFocus()
+    QTest.keyClick(page.sections, Qt.Key.Key_Return)
+    assert page.rules.form.isAncestorOf(page.focusWidget() or page)
+
+
+def test_every_rule_has_its_name() -> None:
+    named = {key.rpartition(".")[2] for key in keys_under("review.rule")}
+    assert named == {each.name for each in RULES}
