@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from formulary.acts import Act
@@ -21,7 +21,8 @@ from formulary.store import Store, Writing
 class Desk:
     """Where verbs are done: by ``person`` at ``workstation``, at the ``clock``'s time.
 
-    Until the person has ``signed_in`` the desk only reads.
+    Until the person has ``signed_in`` the desk only reads. ``known_house`` is the house where it
+    was read for one act already, see :meth:`for_one_act`.
     """
 
     store: Store
@@ -29,14 +30,21 @@ class Desk:
     person: Person
     workstation: str
     signed_in: bool = False
+    known_house: House | None = None
 
     @property
     def house(self) -> House:
         """Return the house as it stands now."""
+        if self.known_house is not None:
+            return self.known_house
         houses = self.store.every(House)
         if not houses:
             raise StoreTrouble(message("desk.no_house"))
         return houses[0]
+
+    def for_one_act(self) -> Desk:
+        """Return the desk with the house read once, for an act that asks for it again and again."""
+        return replace(self, known_house=self.house)
 
     @property
     def today(self) -> date:

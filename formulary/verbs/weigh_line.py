@@ -43,7 +43,7 @@ def weigh_line(
     :class:`formulary.errors.Refusal` for a container that nothing may be weighed from for this
     line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
     """
-    before = at_bench(desk.store, lot)
+    desk, before = desk.for_one_act(), at_bench(desk.store, lot)
     require_fit_balance(desk, reading, on_the_balance(before.state, line))
     if reading.taking is Taking.LEFT:
         return record(desk, lot, LineWeighed(line, reading), **backing)

@@ -15,6 +15,7 @@ from tests.bench import (
     search_speed,
     start_speed,
     trace_speed,
+    weighing_speed,
 )
 from tests.bench.measuring import Figure
 
@@ -27,6 +28,7 @@ MEASURES: dict[str, Callable[[], Iterable[Figure]]] = {
     "labels": label_speed.figures,
     "trace": trace_speed.figures,
     "register": register_speed.figures,
+    "weighing": weighing_speed.figures,
     "calculations": calculation_speed.figures,
 }
 
