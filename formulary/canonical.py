@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.canonical_codecs import FORMAT_FIELD, KIND_FIELD, Unreadable, codec
 from formulary.drafts import Draft
+from formulary.equipment import EquipmentNote
 from formulary.errors import BadText
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, Version
@@ -26,6 +27,7 @@ from formulary.messages import message
 from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.reconstitution import Reconstitution
 from formulary.register.complaint import Complaint
 from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding
@@ -70,6 +72,8 @@ KINDS: dict[type, str] = {
     WordingBook: "wording book",
     HouseRule: "house rule",
     Overriding: "overriding",
+    EquipmentNote: "equipment note",
+    Reconstitution: "reconstitution",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

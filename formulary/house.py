@@ -4,11 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 
 from formulary.bench.balance_checks import CheckWeight
 from formulary.quantity.amount import Amount
 from formulary.shelf_life.house_rules import HouseRules
 from formulary.use_by import Counting
+
+
+class InstrumentKind(StrEnum):
+    """What an instrument is for."""
+
+    PH_METER = "pH meter"
+    THERMOMETER = "thermometer"
+    FRIDGE = "fridge"
+    MACHINE = "machine"
+
+
+class BenchTask(StrEnum):
+    """What somebody is trained for, by the dosage forms that are made alike."""
+
+    SEMISOLIDS = "semisolids"
+    LIQUIDS = "liquids"
+    UNITS = "capsules and powders"
+    MOULDED = "moulded forms"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +64,24 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True)
+class Instrument:
+    """A pH meter, thermometer, fridge or machine; nothing is read on it after ``due``."""
+
+    name: str
+    kind: InstrumentKind
+    due: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Training:
+    """A person fit for a task until the day of the next review, both ends counted."""
+
+    person_id: str
+    task: BenchTask
+    review_due: date
+
+
+@dataclass(frozen=True, slots=True)
 class Pack:
     """A container: ``content`` is its usual fill, ``brimful`` its volume to the rim."""
 
@@ -77,7 +114,10 @@ class House:
     GS1 item number that its labels' codes begin with, where it has one. ``suppliers`` are those
     that the house has approved; where it names any, a lot of another one has its reason.
     ``rule_set`` is the code of the one that dates follow (the strictest that comes with the program
-    unless another is chosen), ``first_day`` how days are counted where that set doesn't say.
+    unless another is chosen), ``first_day`` how days are counted where that set doesn't say. Fewer
+    than twenty dose units are judged by the rule named ``small_batch_rule``, by which
+    ``small_batch_outside`` of them may lie outside the limit of their form; without a name there is
+    none. Where nobody has a training on record, none is asked for.
     """
 
     id: str
@@ -103,4 +143,8 @@ class House:
     rule_set: str = "usp795-2023"
     first_day: Counting | None = None
     house_rules: HouseRules | None = None
+    small_batch_rule: str = ""
+    small_batch_outside: int = 0
+    instruments: tuple[Instrument, ...] = ()
+    trainings: tuple[Training, ...] = ()
     revision: int = 0

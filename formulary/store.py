@@ -13,6 +13,7 @@ from formulary.acts import Act
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.bench.stages import Stage
 from formulary.drafts import Draft
+from formulary.equipment import EquipmentNote
 from formulary.formula.content import Form, ShelfLife, Storage
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
@@ -21,6 +22,7 @@ from formulary.kept_calculation import KeptCalculation
 from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.reconstitution import Reconstitution
 from formulary.register.complaint import Complaint
 from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding
@@ -61,6 +63,8 @@ Record: TypeAlias = (
     | WordingBook
     | HouseRule
     | Overriding
+    | EquipmentNote
+    | Reconstitution
 )
 R = TypeVar("R", bound=Record)
 

@@ -85,9 +85,9 @@ def at_work(now: Now) -> State:
 
 def made_by(state: State, recorded: Recorded) -> State:
     """Return the state with the person among its makers."""
-    if recorded.person_id in state.makers:
+    if recorded.done_by in state.makers:
         return state
-    return replace(state, makers=(*state.makers, recorded.person_id))
+    return replace(state, makers=(*state.makers, recorded.done_by))
 
 
 def line_at(state: State, position: int) -> LineState:

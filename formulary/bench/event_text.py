@@ -24,6 +24,7 @@ EVENT_NAMES: dict[type[Event], str] = {
     events.LineWeighed: "line weighed",
     events.LineTransferred: "line transferred",
     events.LineChecked: "line checked",
+    events.EndReached: "end reached",
     events.LineDecided: "line decided",
     events.DropsAdded: "drops added",
     events.MixtureMade: "mixture made",

@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from formulary.bench.joining import SideTemperature
+from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.bench.stages import Stage
 from formulary.formula.content import Asked
@@ -41,17 +42,29 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class PlanChecked:
-    """Another person went through the plan and signed."""
+    """Another person went through the plan and signed.
+
+    ``figures`` are those that the person worked out without seeing the plan's, by line; None where
+    a line is used as needed. Empty where the plan's own were looked at.
+    """
 
     note: str = ""
+    figures: tuple[Amount | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class BenchCleared:
-    """The bench is free of other goods; each tick of the house's list, and what is used."""
+    """The bench is free of other goods; each tick of the house's list, and what is used.
+
+    ``before`` is the lot that was made there last, ``room`` what was read of the room that day, as
+    both were shown. ``supervisor_id`` is who stands by where the maker isn't fit for it alone.
+    """
 
     ticks: tuple[str, ...] = ()
     equipment: tuple[str, ...] = ()
+    before: str = ""
+    room: str = ""
+    supervisor_id: str = ""
 
 
 # Weighing
@@ -119,11 +132,23 @@ class LineTransferred:
 
 @dataclass(frozen=True, slots=True)
 class LineChecked:
-    """A second person saw container and figure afresh and signed; what was seen is kept."""
+    """A second person saw container and figure afresh and signed; what was seen is kept.
+
+    ``others`` are the further containers where a line was weighed from several.
+    """
 
     line: int
     container: str
     seen: Amount
+    others: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class EndReached:
+    """A line used as needed needs nothing more; what was ``found`` at the end point."""
+
+    line: int
+    found: str
 
 
 class Way(StrEnum):
@@ -265,22 +290,30 @@ class Continued:
 
 @dataclass(frozen=True, slots=True)
 class YieldTaken:
-    """What there is in the end, and whether that is ``inside`` the limits; the last one counts."""
+    """What there is in the end, and whether that is ``inside`` the limits; the last one counts.
+
+    ``residue`` is what the emptied vessel still holds, where that was weighed.
+    """
 
     amount: Amount
     inside: bool
     note: str = ""
+    residue: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class QualityTested:
-    """A test of the formula was done, by its name; a laboratory's certificate may be attached."""
+    """A test of the formula was done, by its name.
+
+    ``weights`` are the single masses it took; a laboratory's certificate may be attached.
+    """
 
     test: str
     found: str
     passed: bool
     note: str = ""
     certificate: Attachment | None = None
+    weights: tuple[Amount, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -366,6 +399,7 @@ class Category(StrEnum):
     """What a deviation is about."""
 
     WEIGHING = "weighing"
+    CHECK = "second look"
     ORDER = "order of the method"
     TEMPERATURE = "temperature"
     ANSWER = "answer of a step"
@@ -467,6 +501,7 @@ Event: TypeAlias = (
     | LineWeighed
     | LineTransferred
     | LineChecked
+    | EndReached
     | LineDecided
     | DropsAdded
     | MixtureMade
@@ -503,7 +538,11 @@ Event: TypeAlias = (
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """An event as it was recorded: the how-many-th, when, by whom, and signed where asked."""
+    """An event as it was recorded: the how-many-th, when, by whom, and signed where asked.
+
+    Of one that was done on paper first, ``original`` says when and by whom; ``at`` and ``person``
+    are then those of the entry.
+    """
 
     number: int
     at: datetime
@@ -512,3 +551,19 @@ class Recorded:
     post: Post
     event: Event
     signature: Signature | None = None
+    original: Original | None = None
+
+    @property
+    def done_at(self) -> datetime:
+        """When it was done, be it on paper."""
+        return self.at if self.original is None else self.original.at
+
+    @property
+    def done_by(self) -> str:
+        """The id of whoever did it, be it on paper."""
+        return self.person_id if self.original is None else self.original.person_id
+
+    @property
+    def doer(self) -> str:
+        """The name of whoever did it, be it on paper."""
+        return self.person if self.original is None else self.original.person

@@ -33,6 +33,7 @@ from formulary.bench.events import (
     TimerStopped,
     Transcribed,
 )
+from formulary.bench.rules_paper import require_original
 from formulary.bench.stages import ENDS, named
 from formulary.bench.state import State
 from formulary.errors import Forbidden
@@ -81,12 +82,15 @@ def follow(state: State, recorded: Recorded) -> State:
     if recorded.number != state.events + 1:
         refuse("event_number", number=recorded.number, wanted=state.events + 1)
     _require_own_signature(recorded)
+    require_original(state, recorded)
     event = recorded.event
     if state.stage in ENDS and not isinstance(event, ALWAYS):
         refuse("at_its_end", stage=named(state.stage))
     if state.held and not isinstance(event, WHILE_HELD):
         refuse("held", why=state.held)
-    return replace(apply(event, Now(state, recorded)), events=recorded.number)
+    from_paper = state.from_paper + (recorded.original is not None)
+    after = apply(event, Now(state, recorded))
+    return replace(after, events=recorded.number, from_paper=from_paper)
 
 
 def follow_all(state: State, events: Iterable[Recorded]) -> State:

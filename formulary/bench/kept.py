@@ -7,6 +7,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from formulary.bench.balance_checks import BalanceCheck
+from formulary.bench.original import Original
 from formulary.house import Balance, Measure
 from formulary.people import Post
 from formulary.quantity.amount import Amount
@@ -19,7 +20,8 @@ class BenchJob:
     """What was fixed when a preparation was planned; its id is the preparation's.
 
     ``balances`` and ``measures`` are the house's of that day. ``high_alert``, ``needs_check``
-    and ``controlled`` are positions of lines; a ``trial`` is never released.
+    and ``controlled`` are positions of lines; a ``trial`` is never released. ``tests`` are those of
+    the dosage form that the formula itself doesn't name.
     """
 
     id: str
@@ -33,12 +35,16 @@ class BenchJob:
     needs_check: tuple[int, ...] = ()
     controlled: tuple[int, ...] = ()
     trial: bool = False
+    tests: tuple[str, ...] = ()
     revision: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class BenchEvent:
-    """One event of a preparation as it is kept; ``event`` is its canonical text."""
+    """One event of a preparation as it is kept; ``event`` is its canonical text.
+
+    ``original`` is what the paper says, where it was done there first.
+    """
 
     id: str
     preparation_id: str
@@ -49,6 +55,7 @@ class BenchEvent:
     post: Post
     event: str
     signature: Signature | None = None
+    original: Original | None = None
     revision: int = 0
 
 

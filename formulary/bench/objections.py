@@ -87,7 +87,7 @@ def _against(ask: Ask, answer: Answer | None, recorded: Recorded) -> Message | N
     asked = message(f"bench.asked.{ask.what.name.lower()}")
     if answer is None or not _is_given(answer):
         return message("bench.answer.missing", asked=asked)
-    if ask.what is Asked.SECOND_PERSON and answer.person_id == recorded.person_id:
+    if ask.what is Asked.SECOND_PERSON and answer.person_id == recorded.done_by:
         return message("bench.answer.same_person")
     window = Window(ask.lowest, ask.highest)
     if answer.number is None or window.holds(answer.number):
@@ -110,7 +110,7 @@ def _too_soon(state: State, event: StepDone, recorded: Recorded) -> tuple[Object
     if minutes is None or _noted(event) >= minutes:
         return ()
     timed = [each for each in state.timers if each.step == event.step]
-    if any(each.elapsed(recorded.at) >= as_time(minutes) for each in timed):
+    if any(each.elapsed(recorded.done_at) >= as_time(minutes) for each in timed):
         return ()
     return (Objection(Category.ANSWER, message("bench.step.too_soon", minutes=minutes)),)
 

@@ -85,11 +85,13 @@ def needs_decision(state: LineState, *, joined: bool = False) -> bool:
 def ways_out(
     state: LineState, situation: Situation, made_good: MadeGood | None = None
 ) -> tuple[WayOut, ...]:
-    """Return the ways open for a line outside its band, none for one inside or not weighed.
+    """Return the ways open for a line outside its band or disputed, else none.
 
     ``made_good`` is what making good would mean; it is offered only where vessel and lots suffice.
     """
     where = standing(state)
+    if state.disputed is not None and where is Standing.INSIDE:
+        return tuple(_after_dispute(state, state.disputed))
     if where not in (Standing.OVER, Standing.UNDER) or state.accepted_because:
         return ()
     verdict = verdict_said(state)
@@ -107,6 +109,13 @@ def require_open(decision: LineDecided, offered: Sequence[WayOut]) -> None:
         raise Refusal(message("bench.ways.not_open"))
     if way.factor != decision.factor:
         raise Refusal(message("bench.ways.other_factor"))
+
+
+def _after_dispute(state: LineState, disputed: Message) -> Iterator[WayOut]:
+    """Yield what is left where two people saw different things, if no further look settles it."""
+    if state.in_own_boat:
+        yield WayOut(Way.WASTE, (disputed, _ways("remove_all")))
+    yield WayOut(Way.DISCARD, (disputed, _ways("discard")))
 
 
 def _accept(verdict: Message, situation: Situation) -> Iterator[WayOut]:

@@ -10,10 +10,13 @@ from fractions import Fraction
 
 from formulary.calculations import uniformity as mass
 from formulary.errors import Refusal
-from formulary.formula.content import Form
+from formulary.formula.content import Content, Form
 from formulary.messages import Message, message
+from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_to_significant
+from formulary.quantity.units import Dimension
+from formulary.scaling.plan import Plan
 
 
 class FinalTest(StrEnum):
@@ -116,6 +119,24 @@ def final_tests(form: Form) -> tuple[FinalTest, ...]:
         FinalTest.UNIFORMITY: form in _UNITS,
     }
     return tuple(test for test, applies in wanted.items() if applies)
+
+
+def is_uniformity(name: str) -> bool:
+    """Tell whether a test is that of single masses."""
+    return name.strip().casefold() == FinalTest.UNIFORMITY.value
+
+
+def tests_beside(content: Content) -> tuple[str, ...]:
+    """Return the tests of single units that a dosage form wants and its formula doesn't name."""
+    named = any(is_uniformity(each.name) for each in content.tests)
+    return () if named or content.form not in _UNITS else (FinalTest.UNIFORMITY.value,)
+
+
+def units_in(plan: Plan) -> int | None:
+    """Return how many dose units a plan makes, None where it isn't in units."""
+    if units.dimension(plan.total.unit) is not Dimension.PIECES:
+        return None
+    return int(plan.total.number)
 
 
 def is_appearance(name: str) -> bool:

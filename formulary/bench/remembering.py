@@ -26,6 +26,7 @@ def kept(recorded: Recorded, preparation_id: str) -> BenchEvent:
         post=recorded.post,
         event=event_text(recorded.event),
         signature=recorded.signature,
+        original=recorded.original,
     )
 
 
@@ -39,6 +40,7 @@ def recorded(event: BenchEvent) -> Recorded:
         event.post,
         event_of(event.event),
         event.signature,
+        event.original,
     )
 
 
@@ -91,4 +93,5 @@ def requested(content: Content, job: BenchJob) -> State:
         needs_check=job.needs_check,
         controlled=job.controlled,
         trial=job.trial,
+        tests=job.tests,
     )

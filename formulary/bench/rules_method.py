@@ -46,7 +46,7 @@ def step_started(event: StepStarted, now: Now) -> State:
     objections = out_of_order(state, event.step)
     state = _signed_off(state, now, event.exception, objections)
     excepted = event.exception.strip() if objections else ""
-    return _with_progress(state, Progress(event.step, now.recorded.at, excepted=excepted))
+    return _with_progress(state, Progress(event.step, now.recorded.done_at, excepted=excepted))
 
 
 @apply.register
@@ -63,13 +63,13 @@ def step_done(event: StepDone, now: Now) -> State:
         ask.what is Asked.SECOND_PERSON for ask in state.job.method.steps[event.step].asks
     ):
         state = exempted(state, now, "step_done")
-    begun = state.progress(event.step) or Progress(event.step, now.recorded.at)
+    begun = state.progress(event.step) or Progress(event.step, now.recorded.done_at)
     return _with_progress(
         state,
         replace(
             begun,
-            done_at=now.recorded.at,
-            done_by=now.recorded.person_id,
+            done_at=now.recorded.done_at,
+            done_by=now.recorded.done_by,
             answers=event.answers,
             excepted=begun.excepted or (event.exception.strip() if objections else ""),
         ),
@@ -94,7 +94,7 @@ def phases_joined(event: PhasesJoined, now: Now) -> State:
         *(Objection(Category.TEMPERATURE, each) for each in doubts(rule, event.temperatures)),
     )
     state = _signed_off(state, now, event.exception, objections)
-    joined = Joined(event.step, now.recorded.at, event.temperatures)
+    joined = Joined(event.step, now.recorded.done_at, event.temperatures)
     return replace(state, joined=(*state.joined, joined))
 
 

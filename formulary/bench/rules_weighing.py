@@ -9,6 +9,7 @@ from formulary.bench.applying import (
     Now,
     apply,
     at_work,
+    deviating,
     exempted,
     line_at,
     refuse,
@@ -18,8 +19,10 @@ from formulary.bench.applying import (
 )
 from formulary.bench.drops import add_group
 from formulary.bench.events import (
+    Category,
     ContainerStaged,
     DropsAdded,
+    EndReached,
     LineChecked,
     LineTransferred,
     LineWeighed,
@@ -29,10 +32,13 @@ from formulary.bench.method import closing_step, opening_step
 from formulary.bench.reading import Reading, Taking
 from formulary.bench.rules_mixtures import require_mixture
 from formulary.bench.rules_vessels import tared_vessel
+from formulary.bench.second_look import doubt_about
 from formulary.bench.state import Staged, State, with_line
 from formulary.bench.weighing import (
     LineState,
     check_again,
+    dispute,
+    end,
     is_finished,
     needs_witness,
     transfer,
@@ -101,13 +107,29 @@ def line_transferred(event: LineTransferred, now: Now) -> State:
 
 @apply.register
 def line_checked(event: LineChecked, now: Now) -> State:
-    """The checker signs and isn't the weigher, unless working alone for a signed reason."""
+    """The checker signs and isn't the weigher, unless working alone for a signed reason.
+
+    Whoever saw something else leaves the line unchecked: what both saw stays as a deviation.
+    """
     state = at_work(now)
     require_signed(now, Meaning.CHECKED)
-    line, person = line_at(state, event.line), now.recorded.person_id
-    if line.readings and person in line.weighed_by and now.alone_because:
-        return exempted(with_line(state, replace(line, checked_by=person)), now, "line_checked")
-    return with_line(state, check_again(line, person))
+    line, person = line_at(state, event.line), now.recorded.done_by
+    alone = bool(line.readings and person in line.weighed_by and now.alone_because)
+    checked = replace(line, checked_by=person) if alone else check_again(line, person)
+    doubt = doubt_about(line, event, state.job.reads)
+    if doubt is not None:
+        disputed = with_line(state, dispute(line, doubt.told))
+        return deviating(disputed, now, Category.CHECK, doubt.on_record)
+    state = with_line(state, checked)
+    return exempted(state, now, "line_checked") if alone else state
+
+
+@apply.register
+def end_reached(event: EndReached, now: Now) -> State:
+    """A line used as needed needs nothing more, or nothing at all; what was found is said."""
+    state = at_work(now)
+    require_text(event.found, "line.end_unsaid")
+    return with_line(state, end(line_at(state, event.line)))
 
 
 def _taken(state: State, now: Now, line: LineState, reading: Reading) -> State:
@@ -118,7 +140,7 @@ def _taken(state: State, now: Now, line: LineState, reading: Reading) -> State:
     lone = needs_witness(line, reading) and not reading.witness_id and bool(now.alone_because)
     seen = replace(line, high_alert=False, controlled=False) if lone else line
     after = replace(
-        weigh(seen, reading, now.recorded.person_id),
+        weigh(seen, reading, now.recorded.done_by),
         high_alert=line.high_alert,
         controlled=line.controlled,
     )

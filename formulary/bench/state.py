@@ -169,12 +169,14 @@ class State:
     drops: tuple[DropCount, ...] = ()
     stage: Stage = Stage.REQUESTED
     reserved: str = ""
+    reserved_at: datetime | None = None
     events: int = 0
     workstation: str = ""
     held: str = ""
     interrupted: bool = False
     last_work: Recorded | None = None
     planner: str = ""
+    plan_doubts: tuple[Message, ...] = ()
     makers: tuple[str, ...] = ()
     staged: tuple[Staged, ...] = ()
     vessels: tuple[Vessel, ...] = ()
@@ -191,6 +193,7 @@ class State:
     exemptions: tuple[Exemption, ...] = ()
     corrections: tuple[Recorded, ...] = ()
     transcribed: tuple[str, ...] = ()
+    from_paper: int = 0
     fate: str = ""
 
     @property
@@ -258,11 +261,13 @@ def begin(  # noqa: PLR0913  what the shelves and the house say beside the plan,
     needs_check: Iterable[int] = (),
     controlled: Iterable[int] = (),
     trial: bool = False,
+    tests: Iterable[str] = (),
 ) -> State:
     """Return a requested preparation of a formula by a plan.
 
-    ``high_alert``, ``needs_check`` and ``controlled`` are positions of lines. After a step back to
-    planning, the same events are followed again from the new plan's beginning.
+    ``high_alert``, ``needs_check`` and ``controlled`` are positions of lines, ``tests`` those of
+    the dosage form that the formula doesn't name. After a step back to planning, the same events
+    are followed again from the new plan's beginning.
     """
     alert, check, guarded = frozenset(high_alert), frozenset(needs_check), frozenset(controlled)
     job = Job(
@@ -272,7 +277,7 @@ def begin(  # noqa: PLR0913  what the shelves and the house say beside the plan,
         containers=containers,
         reads={} if house is None else precisions(house),
         clearance=clearance,
-        tests=tuple(test.name for test in content.tests),
+        tests=(*(test.name for test in content.tests), *tests),
         trial=trial,
     )
     lines = tuple(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
+from formulary.bench.events import Way
 from formulary.bench.method import BenchStep, closing_step, opening_step
 from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import Stage
@@ -199,6 +200,7 @@ def _work(state: State, at: datetime) -> Iterator[Task]:
     for step in sorted(ready, key=lambda each: _is_timed(state, each, at)):
         yield from _step(state, step)
     yield from _lines(state, _by_and_by(state))
+    yield from (WeighLine(line.position) for line in _by_and_by(state) if _takes_more(state, line))
     if not ready and all(map(is_finished, state.lines)):
         yield from _made(state)
 
@@ -213,6 +215,12 @@ def _by_and_by(state: State) -> list[LineState]:
     """Return the lines that may go in already, although only a later step needs them finished."""
     opened_at = ((line, opening_step(state.job.method, line.position)) for line in state.lines)
     return [line for line, step in opened_at if step in {*state.open_steps, *state.done_steps}]
+
+
+def _takes_more(state: State, line: LineState) -> bool:
+    """Tell whether more of a line used as needed can go in, until its step is done."""
+    begun = line.declared is None and bool(line.readings) and not line.ended
+    return begun and closing_step(state.job.method, line.position) not in state.done_steps
 
 
 def _step(state: State, step: BenchStep) -> Iterator[Task]:
@@ -232,8 +240,12 @@ def _lines(state: State, lines: list[LineState] | tuple[LineState, ...]) -> Iter
     for line in lines:
         if is_finished(line):
             continue
-        if standing(line) is Standing.INSIDE and line.readings:
+        if (line.position, Way.WASTE) in state.ways:
+            yield DecideLine(line.position)
+        elif standing(line) is Standing.INSIDE and line.readings:
             yield CheckLine(line.position)
+            if line.disputed is not None:
+                yield DecideLine(line.position)
         elif lacks_mixture(state, line):
             yield MakeMixture(line.position)
         else:

@@ -22,6 +22,7 @@ from formulary.bench.weighing import (
     weighed,
 )
 from formulary.formula.content import Line, Role
+from formulary.formula.kinds import ToEndPoint
 from formulary.house import House
 from formulary.messages import Message, message
 from formulary.quantity import units
@@ -86,8 +87,10 @@ class TrueStrength:
         return self.true.number / self.declared.number * WHOLE
 
     def inside(self, limits: StrengthLimits = USUAL_LIMITS) -> bool:
-        """Whether it stays inside with all that the balances leave open."""
-        spread = self.percent * (self.uncertainty or Fraction(0)) / WHOLE
+        """Whether it surely stays inside: not where a balance leaves open how sure it is."""
+        if self.uncertainty is None:
+            return False
+        spread = self.percent * self.uncertainty / WHOLE
         return limits.least <= self.percent - spread and self.percent + spread <= limits.most
 
     @property
@@ -102,6 +105,10 @@ class TrueStrength:
             percent=round_to_significant(self.percent),
             spread=round_to_significant(self.uncertainty or Fraction(0), 2),
         )
+
+
+A_DROP = Precision(Amount(Fraction(1), "drop"))
+"""A group of drops is right but for the one that hangs (ours, no source)."""
 
 
 def precisions(house: House) -> dict[str, Precision]:
@@ -164,10 +171,13 @@ def _to_come(state: LineState) -> bool:
 
 
 def _at_the_end(line: PlannedLine, state: LineState) -> Amount | None:
-    """Return what will have been weighed of a line, None where nothing is planned of it."""
-    if line.to_measure is None:
-        return None
+    """Return what will have been weighed of a line, None where nothing of it is known.
+
+    Of one used as needed that is what went in.
+    """
     so_far = weighed(state)
+    if line.to_measure is None:
+        return so_far if isinstance(line.line.quantity, ToEndPoint) else None
     if so_far is None:
         return line.to_measure * state.raised
     return so_far + remaining(state).result if _to_come(state) else so_far
@@ -181,10 +191,12 @@ def growth(plan: Plan, states: Sequence[LineState]) -> Fraction:
         return raised
     total = plan.total
     for line, state in zip(plan.lines, states, strict=True):
-        end = _at_the_end(line, state)
-        if end is not None and line.to_measure is not None and end != line.to_measure:
-            change = _as_whole(line.line, end, kind) - _as_whole(line.line, line.to_measure, kind)
-            total += change
+        end, planned = _at_the_end(line, state), line.to_measure or line.required
+        if end is None or end == planned:
+            continue
+        total += _as_whole(line.line, end, kind)
+        if planned is not None:
+            total -= _as_whole(line.line, planned, kind)
     return total / plan.total
 
 
@@ -197,10 +209,15 @@ def _spread(state: LineState, reads: Mapping[str, Precision]) -> Amount | None:
     """Return how far a line's readings may be off together, None where a balance isn't known."""
     total = Amount(Fraction(0), state.readings[0].amount.unit)
     for each in state.readings:
-        if each.balance not in reads:
+        read = A_DROP if each.amount.unit == A_DROP.readability.unit else reads.get(each.balance)
+        if read is None or not _alike(read.bound, total):
             return None
-        total += reads[each.balance].bound
+        total += read.bound
     return total
+
+
+def _alike(one: Amount, other: Amount) -> bool:
+    return units.dimension(one.unit) == units.dimension(other.unit)
 
 
 def _line_spread(state: LineState, reads: Mapping[str, Precision]) -> Fraction | None:
@@ -223,7 +240,7 @@ def _whole_spread(
         if not state.readings:
             continue
         spread = _spread(state, reads)
-        if spread is None:
+        if spread is None or (spread.unit == "drop" and line.line.drop is None):
             return None
         total += _as_whole(line.line, spread, Dimension.MASS) / plan.total * WHOLE
     return total

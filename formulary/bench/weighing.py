@@ -43,7 +43,8 @@ class LineState:
     ``percent`` the allowed error, None where no band applies. ``factor`` is the planned lot's:
     what is weighed of it for one of what is declared. ``raised`` is what making good multiplied
     the line by. ``mixture`` is what went into the mixture of which the line is a part. ``vessel``
-    is empty while all of it is in its own boat.
+    is empty while all of it is in its own boat. ``disputed`` says how a second look differed; a
+    line used as needed has ``ended`` once it needs nothing more.
     """
 
     position: int
@@ -62,6 +63,8 @@ class LineState:
     vessel: str = ""
     mixture: Reading | None = None
     accepted_because: str = ""
+    disputed: Message | None = None
+    ended: bool = False
 
     @property
     def target(self) -> Amount | None:
@@ -126,6 +129,8 @@ def weigh(state: LineState, reading: Reading, person_id: str) -> LineState:
     controlled substance, that no second person witnessed.
     """
     require_sound(reading)
+    if state.ended:
+        raise Refusal(message("bench.weighing.already_ended", ingredient=state.ingredient))
     if state.accepted_because:
         raise Refusal(message("bench.weighing.already_accepted", ingredient=state.ingredient))
     wanted = state.declared or (state.readings[0].amount if state.readings else reading.amount)
@@ -139,6 +144,7 @@ def weigh(state: LineState, reading: Reading, person_id: str) -> LineState:
         weighed_by=(*state.weighed_by, person_id),
         vessel=state.vessel or reading.vessel,
         checked_by="",
+        disputed=None,
     )
     portions(weighed.readings)
     return weighed
@@ -187,7 +193,19 @@ def check_again(state: LineState, person_id: str) -> LineState:
         raise Refusal(message("bench.weighing.nothing_to_check", ingredient=state.ingredient))
     if person_id in state.weighed_by:
         raise Forbidden(message("bench.weighing.checker_is_weigher", ingredient=state.ingredient))
-    return replace(state, checked_by=person_id)
+    return replace(state, checked_by=person_id, disputed=None)
+
+
+def dispute(state: LineState, told: Message) -> LineState:
+    """Return the line as unchecked, since a second person saw something else."""
+    return replace(state, checked_by="", disputed=told)
+
+
+def end(state: LineState) -> LineState:
+    """Return a line used as needed as one that needs nothing more."""
+    if state.declared is not None:
+        raise Refusal(message("bench.weighing.has_target", ingredient=state.ingredient))
+    return replace(state, ended=True)
 
 
 def weighed(state: LineState) -> Amount | None:
@@ -260,7 +278,7 @@ def _nothing(state: LineState) -> Amount | None:
 
 def is_finished(state: LineState) -> bool:
     """Whether the line needs nothing more: right or accepted, and checked where it must be."""
-    right = standing(state) is Standing.INSIDE or bool(state.accepted_because)
+    right = standing(state) is Standing.INSIDE or bool(state.accepted_because) or state.ended
     return right and (bool(state.checked_by) or not state.needs_check or not state.readings)
 
 

@@ -37,7 +37,7 @@ def where(state: State) -> Message | None:
     last = state.last_work
     if last is None:
         return None
-    return message("bench.where", what=said(last, state), person=last.person, at=last.at)
+    return message("bench.where", what=said(last, state), person=last.doer, at=last.done_at)
 
 
 def named(member: StrEnum) -> Message:

@@ -82,7 +82,8 @@ class Line:
     ``potency`` is international units per mg (by the lot; a later lot's own figure wins).
     ``factor_range`` is where correction factors of its lots usually lie, by the house's record.
     ``density`` of a powder in a capsule is its tapped density; ``displacement`` says how much base
-    it takes the place of in a mould.
+    it takes the place of in a mould. With ``double_check`` a second person looks at container and
+    figure afresh, whatever the ingredient itself asks.
     """
 
     ingredient: str
@@ -98,6 +99,7 @@ class Line:
     ingredient_id: str = ""
     displacement: Displacement | None = None
     factor_range: tuple[Fraction, Fraction] | None = None
+    double_check: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,7 +263,8 @@ class Content:
     that the formula as written makes and ``unit_name`` what one is called; ``dose`` the size of
     one dose of an undivided preparation; ``density`` that of the preparation itself. Units that are
     poured or filled have a ``mould`` or a ``capsule``, never both. ``join_difference`` is by how
-    many °C phases may differ when they are joined (empty: the bench's default).
+    many °C phases may differ when they are joined (empty: the bench's default). ``marketed`` says
+    why it is made though a product with marketing authorisation exists, or that none does.
     """
 
     title: str
@@ -293,3 +296,4 @@ class Content:
     water: Water | None = None
     preservation: Preservation | None = None
     evidence: Evidence | None = None
+    marketed: str = ""

@@ -117,6 +117,7 @@ def _content(reader: FieldReader) -> Content:
         purpose=reader.text("purpose"),
         cautions=reader.text("cautions"),
         source=reader.text("source"),
+        marketed=reader.text("marketed"),
     )
 
 
@@ -162,6 +163,7 @@ def _line(reader: FieldReader, phases: tuple[Phase, ...], default_kind: str | No
         potency=reader.read("potency", lambda text: _positive(text, reader.sign)),
         tolerance=reader.read("tolerance", lambda text: _percent(text, reader.sign)),
         displacement=_displacement(reader),
+        double_check=reader.flag("double_check"),
     )
     reader.done()
     return line

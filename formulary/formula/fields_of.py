@@ -50,6 +50,7 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
         purpose=content.purpose,
         cautions=content.cautions,
         source=content.source,
+        marketed=content.marketed,
         total=_amount(content.total, decimal_sign),
         units=content.units,
         unit_name=content.unit_name,
@@ -131,6 +132,7 @@ def _line(line: Line, sign: str) -> dict[str, Any]:
         else f"{exact_text(line.tolerance).replace('.', sign)} %",
         about=_amount(about, sign),
         **_displacement(line.displacement, sign),
+        double_check=line.double_check,
     )
 
 

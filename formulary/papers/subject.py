@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TypedDict
 
 from formulary.bench.events import Recorded
+from formulary.bench.quality import tests_beside
 from formulary.bench.state import State, begin
 from formulary.desk import Desk
 from formulary.errors import Refusal
@@ -25,7 +26,7 @@ from formulary.stock.lot import SupplyLot
 from formulary.store import Reading
 from formulary.verbs.look_up_stock import container_numbered, lot_with
 from formulary.verbs.plan import plan
-from formulary.verbs.start_preparation import Order
+from formulary.verbs.start_preparation import Order, looked_at_twice
 from formulary.verbs.work_at_bench import AtBench, at_bench, happened
 
 
@@ -79,6 +80,7 @@ def without_lot(desk: Desk, version: Version, order: Order) -> Subject:
         house=house,
         clearance=house.clearance,
         **_marked(desk.store, made),
+        tests=tests_beside(version.content),
     )
     return Subject(
         house=house,
@@ -134,7 +136,7 @@ def _marked(store: Reading, made: Plan) -> _Marked:
     found = [known.get(each.line.ingredient_id) for each in made.lines]
     return {
         "high_alert": tuple(i for i, each in enumerate(found) if each and each.high_alert),
-        "needs_check": tuple(i for i, each in enumerate(found) if each and each.double_check),
+        "needs_check": looked_at_twice(made, found),
         "controlled": tuple(i for i, each in enumerate(found) if each and each.controlled),
     }
 

@@ -13,6 +13,7 @@ from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, Kept
 from formulary.bench.stages import Stage
 from formulary.canonical import canonical_text, from_canonical_text, text_hash
 from formulary.drafts import Draft
+from formulary.equipment import EquipmentNote
 from formulary.errors import StoreTrouble
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, State, Version
@@ -25,6 +26,7 @@ from formulary.patient import PatientDetails
 from formulary.people import Identity, Part, Person, Post
 from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Amount
+from formulary.reconstitution import Reconstitution
 from formulary.records.folding import as_key, in_order
 from formulary.records.moments import at_offset, offset_of
 from formulary.records.tables import (
@@ -35,6 +37,7 @@ from formulary.records.tables import (
     ComplaintRow,
     CountedGoodRow,
     DraftRow,
+    EquipmentNoteRow,
     FilledJarRow,
     FormulaRow,
     HistoryRow,
@@ -50,6 +53,7 @@ from formulary.records.tables import (
     PersonRow,
     PreparationRow,
     RecallRow,
+    ReconstitutionRow,
     RecordRow,
     StockContainerRow,
     StockMoveRow,
@@ -413,4 +417,6 @@ _SHELVES: dict[type, Shelf[Any]] = {
     WordingBook: _whole(WordingBookRow, WordingBook),
     HouseRule: _whole(HouseRuleRow, HouseRule),
     Overriding: _whole(OverridingRow, Overriding, "version_id"),
+    EquipmentNote: _whole(EquipmentNoteRow, EquipmentNote, "subject", "day"),
+    Reconstitution: _whole(ReconstitutionRow, Reconstitution, "day"),
 }

@@ -363,6 +363,23 @@ class OverridingRow(WholeRow):
     version_id: Mapped[str] = mapped_column(ForeignKey("version.id"), index=True)
 
 
+class EquipmentNoteRow(WholeRow):
+    """One entry of the log of instruments, machines and the room."""
+
+    __tablename__ = "equipment_note"
+
+    subject: Mapped[str] = mapped_column(index=True)
+    day: Mapped[str] = mapped_column(index=True)
+
+
+class ReconstitutionRow(WholeRow):
+    """A marketed product made up by its label."""
+
+    __tablename__ = "reconstitution"
+
+    day: Mapped[str] = mapped_column(index=True)
+
+
 class FileRow(Row):
     """A file under its SHA-256, by which it is seen whether it is still what was kept."""
 

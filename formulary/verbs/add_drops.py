@@ -11,7 +11,7 @@ from formulary.desk import Desk
 from formulary.quantity.amount import Amount
 from formulary.store import Writing
 from formulary.verbs.weigh_line import factor_at, staged, take_from, taken_under
-from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, day_of, record
 
 
 def add_drops(  # noqa: PLR0913  a group of drops, each by name
@@ -30,7 +30,7 @@ def add_drops(  # noqa: PLR0913  a group of drops, each by name
     Raises :class:`formulary.errors.Refusal` for a container that isn't right for the line.
     """
     before = at_bench(desk.store, lot)
-    held = staged(desk, before, line, container)
+    held = staged(desk, before, line, container, day_of(desk, backing.get("original")))
     factor = factor_at(desk, before, line, held.lot)
     event = DropsAdded(
         line, drops, held.container.number, held.lot.number, vessel, factor, witness_id

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from formulary.bench.events import LineDecided
 from formulary.bench.make_good import MadeGood, Vessel, at_the_bench
+from formulary.bench.original import Original
 from formulary.bench.out_of_tolerance import WayOut, require_open
 from formulary.bench.rules_deciding import batch_total, open_ways
 from formulary.bench.state import State
@@ -19,7 +20,7 @@ from formulary.stock.moves import held_as
 from formulary.stock.shelf import Holding
 from formulary.verbs.look_up_stock import holdings_of_ingredient
 from formulary.verbs.weigh_line import wanted_of
-from formulary.verbs.work_at_bench import AtBench, at_bench, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
 def made_good(desk: Desk, lot: str) -> MadeGood:
@@ -40,7 +41,9 @@ def ways_open(desk: Desk, lot: str, line: int) -> tuple[WayOut, ...]:
     return _ways(desk, state, line)
 
 
-def decide_line(desk: Desk, lot: str, decision: LineDecided, pin: str) -> AtBench:
+def decide_line(
+    desk: Desk, lot: str, decision: LineDecided, pin: str, original: Original | None = None
+) -> AtBench:
     """Decide which way is taken, signed by a pharmacist; it stays on record as a deviation.
 
     Raises :class:`formulary.errors.Refusal` for a way that isn't open, and
@@ -49,7 +52,10 @@ def decide_line(desk: Desk, lot: str, decision: LineDecided, pin: str) -> AtBenc
     desk.may("decide_line")
     state = at_bench(desk.store, lot).state
     require_open(decision, _ways(desk, state, decision.line))
-    return record(desk, lot, decision, pin=pin, seen=state.events)
+    backing: Backing = {"pin": pin, "seen": state.events}
+    if original is not None:
+        backing["original"] = original
+    return record(desk, lot, decision, **backing)
 
 
 def _ways(desk: Desk, state: State, line: int) -> tuple[WayOut, ...]:

@@ -29,8 +29,9 @@ def finish_step(
 
     shown = with_photo(event, photo) if photo else event
     after = record(desk, lot, shown, also=keep if photo else None, **backing)
+    on_paper: Backing = {"original": backing["original"]} if "original" in backing else {}
     for line, vessel in emptied_by(after.state, event.step):
-        after = record(desk, lot, LineTransferred(line, vessel))
+        after = record(desk, lot, LineTransferred(line, vessel), **on_paper)
     return after
 
 

@@ -65,6 +65,8 @@ def _beside(event: Event) -> Iterator[str]:
             yield reading.witness_id
         case events.DropsAdded(witness_id=witness_id) if witness_id:
             yield witness_id
+        case events.BenchCleared(supervisor_id=supervisor) if supervisor:
+            yield supervisor
         case events.StepDone(answers=answers):
             for answer in answers:
                 if answer.what is Asked.SECOND_PERSON and answer.person_id:

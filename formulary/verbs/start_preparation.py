@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from formulary.bench.kept import BenchJob
+from formulary.bench.quality import tests_beside
 from formulary.bench.stages import Stage
 from formulary.canonical import json_text
 from formulary.catalogue import Catalogue
@@ -98,7 +100,7 @@ def give_lot(desk: Desk, writing: Writing, ready: DrawnUp) -> tuple[Preparation,
             stage=Stage.REQUESTED,
         )
     )
-    return started, _job(desk, started, ready.plan)
+    return started, _job(desk, started, ready)
 
 
 def _addressed(writing: Writing, ready: DrawnUp) -> Preparation:
@@ -112,8 +114,17 @@ def _addressed(writing: Writing, ready: DrawnUp) -> Preparation:
     return replace(ready.preparation, patient_id=patient, prescriber_id=prescriber)
 
 
-def _job(desk: Desk, started: Preparation, made: Plan) -> BenchJob:
-    house = desk.house
+def looked_at_twice(made: Plan, ingredients: Sequence[Ingredient | None]) -> tuple[int, ...]:
+    """Return the positions of the lines that a second person checks: ingredient or line ask."""
+    return tuple(
+        i
+        for i, (line, kept) in enumerate(zip(made.lines, ingredients, strict=True))
+        if line.line.double_check or (kept is not None and kept.double_check)
+    )
+
+
+def _job(desk: Desk, started: Preparation, ready: DrawnUp) -> BenchJob:
+    house, made = desk.house, ready.plan
     known = {each.id: each for each in desk.store.every(Ingredient)}
     of_lines = [known.get(line.line.ingredient_id) for line in made.lines]
     return BenchJob(
@@ -125,8 +136,9 @@ def _job(desk: Desk, started: Preparation, made: Plan) -> BenchJob:
         measures=house.measures,
         clearance=house.clearance,
         high_alert=tuple(i for i, each in enumerate(of_lines) if each and each.high_alert),
-        needs_check=tuple(i for i, each in enumerate(of_lines) if each and each.double_check),
+        needs_check=looked_at_twice(made, of_lines),
         controlled=tuple(i for i, each in enumerate(of_lines) if each and each.controlled),
+        tests=tests_beside(ready.version.content),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from typing import Unpack
 
@@ -30,7 +31,7 @@ from formulary.verbs.book_move import Change, book_move, is_controlled
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.look_up_stock import container_numbered, holding_of
 from formulary.verbs.two_people import Signing, both_sign
-from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, day_of, record
 
 
 def weigh_line(
@@ -44,12 +45,13 @@ def weigh_line(
     line, and for a balance that is unchecked, out of calibration or doesn't suit the amount.
     """
     desk, before = desk.for_one_act(), at_bench(desk.store, lot)
-    require_fit_balance(desk, reading, on_the_balance(before.state, line))
+    day = day_of(desk, backing.get("original"))
+    require_fit_balance(desk, reading, on_the_balance(before.state, line), day)
     if reading.taking is Taking.LEFT:
         return record(desk, lot, LineWeighed(line, reading), **backing)
     if before.state.job.plan.lines[line].sub_plan is not None and before.state.lines[line].mixture:
         return record(desk, lot, LineWeighed(line, of_mixture(before, line, reading)), **backing)
-    held = staged(desk, before, line, reading.container)
+    held = staged(desk, before, line, reading.container, day)
     told = replace(
         reading,
         container=held.container.number,
@@ -65,14 +67,14 @@ def weigh_line(
     return record(desk, lot, LineWeighed(line, told), also=take, **backing)
 
 
-def staged(desk: Desk, before: AtBench, line: int, number: str) -> Holding:
-    """Return the container of a scanned or typed number, right for the line.
+def staged(desk: Desk, before: AtBench, line: int, number: str, day: date | None = None) -> Holding:
+    """Return the container of a scanned or typed number, right for the line today or on a day.
 
     Raises :class:`formulary.errors.Refusal` with the sentence that says why it isn't.
     """
     wanted = wanted_of(desk, before.state.job.plan.lines[line].line)
     held = holding_of(desk.store, container_numbered(desk.store, number))
-    require_weighable(held.container, held.lot, wanted, desk.today)
+    require_weighable(held.container, held.lot, wanted, day or desk.today)
     return held
 
 
@@ -108,12 +110,18 @@ def of_mixture(before: AtBench, line: int, reading: Reading) -> Reading:
     return replace(reading, container=made.container, lot=made.lot, factor=state.factor)
 
 
-def require_fit_balance(desk: Desk, reading: Reading, held: Amount | None = None) -> None:
-    """Refuse a balance that isn't fit today; a measure of volume has no daily check."""
+def require_fit_balance(
+    desk: Desk, reading: Reading, held: Amount | None = None, day: date | None = None
+) -> None:
+    """Refuse a balance that isn't fit that day, today unless another is given.
+
+    A measure of volume has no daily check.
+    """
     if reading.balance in {each.name for each in desk.house.measures}:
         return
     balance = balance_named(desk, reading.balance)
-    require_fit(entry_of(balance), checks_on(desk.store, desk.today), desk.today)
+    day = day or desk.today
+    require_fit(entry_of(balance), checks_on(desk.store, day), day)
     for finding in unsuited(reading, balance, held):
         if finding.severity is Severity.STOP or not reading.vessel:
             raise Refusal(finding.said)

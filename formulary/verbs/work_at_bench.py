@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import TypedDict, Unpack
 
 from formulary.bench import events
@@ -11,10 +12,12 @@ from formulary.bench.events import Event, Recorded
 from formulary.bench.fold import follow
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar
 from formulary.bench.kept_views import alone_changed, jars_changed
+from formulary.bench.original import Original
 from formulary.bench.remembering import kept, recorded, requested, state_of
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
 from formulary.canonical import text_hash
+from formulary.clock import legal_date
 from formulary.desk import Desk
 from formulary.errors import Conflict, NotFound, Refusal
 from formulary.formula.content import Content
@@ -24,6 +27,7 @@ from formulary.preparation import Preparation
 from formulary.signing import Signature
 from formulary.store import Reading, Writing
 from formulary.verbs.date_preparation import date_by_what_went_in
+from formulary.verbs.fit_for_work import require_fit
 from formulary.verbs.order_at_bench import follow_batch, require_order_lets
 from formulary.verbs.sign_event import prove_second, signature_of
 
@@ -39,6 +43,7 @@ ACTS: dict[type[Event], str] = {
     events.LineWeighed: "weigh_line",
     events.LineTransferred: "transfer_line",
     events.LineChecked: "check_line",
+    events.EndReached: "end_line",
     events.LineDecided: "decide_line",
     events.DropsAdded: "add_drops",
     events.MixtureMade: "make_mixture",
@@ -111,13 +116,15 @@ class Backing(TypedDict, total=False):
     """What backs an act: the PIN that signs it, and the reason for acting alone.
 
     ``second_pin`` is that of the second person whom the event names, ``seen`` the number of the
-    last event that the person at the desk knew of.
+    last event that the person at the desk knew of. ``original`` is what the paper says of an event
+    that was done there first.
     """
 
     pin: str
     alone_because: str
     second_pin: str
     seen: int
+    original: Original
 
 
 def record(
@@ -137,10 +144,17 @@ def record(
         before = at_bench(writing, lot)
         if backing.get("seen", before.state.events) != before.state.events:
             raise Conflict(message("verbs.bench_moved_on", lot=before.preparation.lot))
-        after = followed(desk, writing, before, event, signature)
+        original = backing.get("original")
+        require_fit(desk, writing, before.content, event, day_of(desk, original))
+        after = followed(desk, writing, before, event, signature, original)
         if also is not None:
             also(writing, after)
         return after
+
+
+def day_of(desk: Desk, original: Original | None) -> date:
+    """Return the day on which something was done: today, or that on the paper."""
+    return desk.today if original is None else legal_date(original.at, desk.house.zone)
 
 
 def begin_at_bench(
@@ -165,13 +179,18 @@ def planned(preparation: Preparation) -> events.Planned:
 
 
 def followed(
-    desk: Desk, writing: Writing, before: AtBench, event: Event, signature: Signature | None = None
+    desk: Desk,
+    writing: Writing,
+    before: AtBench,
+    event: Event,
+    signature: Signature | None = None,
+    original: Original | None = None,
 ) -> AtBench:
     """Keep one more event within a transaction whose verb allows it; see :func:`record`."""
     person = desk.person
     require_order_lets(writing, before.preparation, event)
     number, at = before.state.events + 1, desk.act().at
-    happened = Recorded(number, at, person.id, person.name, person.post, event, signature)
+    happened = Recorded(number, at, person.id, person.name, person.post, event, signature, original)
     state = follow(before.state, happened)
     if state.stage is Stage.BENCH_CLEARED:
         _require_free_bench(writing, before.preparation, state)

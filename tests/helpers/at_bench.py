@@ -28,12 +28,14 @@ from formulary.bench.events import (
 )
 from formulary.bench.fold import follow
 from formulary.bench.joining import SideTemperature
+from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.bench.state import State, begin
 from formulary.formula.content import Content, MethodStep, Phase, Role
+from formulary.house import House, Measure
 from formulary.people import Post
 from formulary.signing import Meaning, Signature
-from tests.helpers.formulas import a_formula, a_line, active, amount, scaled
+from tests.helpers.formulas import a_balance, a_formula, a_line, active, amount, scaled
 
 NINE = datetime(2026, 3, 2, 9, tzinfo=UTC)
 
@@ -77,6 +79,15 @@ BORIS = a_person("Boris")
 CLARA = a_person("Clara")
 
 
+HOUSE = House(
+    "h-1",
+    "Bench house",
+    balances=(a_balance("Balance 1", "620 g", "0.01 g", "1 g"),),
+    measures=(Measure("Cylinder 1", amount("100 mL"), amount("0.1 mL"), amount("1 mL")),),
+)
+"""Where the helper's readings come from."""
+
+
 def at(side: str, degrees: str) -> SideTemperature:
     """Return a side's temperature."""
     return SideTemperature(side, Fraction(degrees))
@@ -101,6 +112,7 @@ class Bench:
         who: Who = ANNA,
         meaning: Meaning | None = None,
         alone: str = "",
+        original: Original | None = None,
     ) -> State:
         """Record an event by somebody, signed if a meaning is given."""
         person_id, person, post = who
@@ -108,7 +120,7 @@ class Bench:
         if meaning is not None:
             signature = Signature(person_id, person, post, meaning, self.now, alone_because=alone)
         number = self.state.events + 1
-        recorded = Recorded(number, self.now, person_id, person, post, event, signature)
+        recorded = Recorded(number, self.now, person_id, person, post, event, signature, original)
         self.state = follow(self.state, recorded)
         self.followed.append(recorded)
         self.now += timedelta(minutes=1)
@@ -175,4 +187,5 @@ class Bench:
 def a_bench(content: Content | None = None, target: str = "100 g", **more: Any) -> Bench:  # noqa: ANN401
     """Return a requested preparation of two containers."""
     formula = a_cream() if content is None else content
-    return Bench(begin(formula, scaled(formula, target), **({"containers": 2} | more)))
+    given = {"containers": 2, "house": HOUSE} | more
+    return Bench(begin(formula, scaled(formula, target), **given))

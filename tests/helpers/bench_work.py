@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from formulary.bench.events import (
     BenchCleared,
     ContainersFilled,
@@ -10,33 +12,48 @@ from formulary.bench.events import (
     StepDone,
     YieldTaken,
 )
+from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
 from formulary.people import Person
 from formulary.preparation import Preparation
-from formulary.verbs.work_at_bench import AtBench, at_bench, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 from tests.helpers.desks import ADA, BEN, PIN, at
 
 
 def packed(
-    desk: Desk, made: Preparation, checker: Person | None = None, pin: str = PIN
+    desk: Desk,
+    made: Preparation,
+    checker: Person | None = None,
+    pin: str = PIN,
+    *,
+    on_paper: datetime | None = None,
 ) -> Preparation:
     """Check, clear, weigh each line exactly, follow the steps and fill the ordered containers."""
     lot = made.lot
     other = ADA if desk.person.id == BEN.id else BEN
-    record(at(desk, checker or other), lot, PlanChecked(), pin=pin)
-    record(desk, lot, BenchCleared(at_bench(desk.store, lot).job.clearance))
-    work = _weighed(desk, at_bench(desk.store, lot))
+    by = checker or other
+    own, checked = _backing(desk.person, on_paper), _backing(by, on_paper)
+    checked["pin"] = pin
+    record(at(desk, by), lot, PlanChecked(), **checked)
+    record(desk, lot, BenchCleared(at_bench(desk.store, lot).job.clearance), **own)
+    work = _weighed(desk, at_bench(desk.store, lot), own)
     for step in range(len(work.content.steps)):
-        record(desk, lot, StepDone(step))
-    record(desk, lot, YieldTaken(work.state.job.plan.total, inside=True))
+        record(desk, lot, StepDone(step), **own)
+    record(desk, lot, YieldTaken(work.state.job.plan.total, inside=True), **own)
     fill = tuple(made.fill for _ in range(made.containers))
-    return record(desk, lot, ContainersFilled(fill)).preparation
+    return record(desk, lot, ContainersFilled(fill), **own).preparation
 
 
-def _weighed(desk: Desk, work: AtBench) -> AtBench:
+def _backing(person: Person, on_paper: datetime | None) -> Backing:
+    if on_paper is None:
+        return {}
+    return {"original": Original(on_paper, person.id, person.name)}
+
+
+def _weighed(desk: Desk, work: AtBench, backing: Backing) -> AtBench:
     for position, line in enumerate(work.state.job.plan.lines):
         if line.to_measure is not None:
             reading = Reading(line.to_measure, line.instrument or "large")
-            record(desk, work.preparation.lot, LineWeighed(position, reading))
+            record(desk, work.preparation.lot, LineWeighed(position, reading), **backing)
     return at_bench(desk.store, work.preparation.lot)

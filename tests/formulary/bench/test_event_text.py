@@ -31,6 +31,7 @@ EXAMPLES: tuple[Event, ...] = (
     events.LineWeighed(0, reading("20 g", tare=GRAM, gross=amount("21 g"), raw="ST,+20.00 g")),
     events.LineTransferred(0, "Jar"),
     events.LineChecked(0, "100", GRAM),
+    events.EndReached(0, "pH 5.5"),
     events.LineDecided(0, events.Way.MAKE_GOOD, "x", Fraction(27, 25), events.Surplus.WASTE),
     events.MixtureMade(0, reading("0.1 g"), reading("9.9 g")),
     events.DropsAdded(0, 5, "100", "L1", "Jar", Fraction(101, 100)),

@@ -503,7 +503,7 @@ def test_nothing_is_accepted_where_true_strengths_cant_be_worked_out() -> None:
         a_line("Base", "to 100 g"),
     )
     bench = a_bench(content).cleared()
-    bench.weighs(1, "10.2 mL")
+    bench.does(LineWeighed(1, replace(reading("10.2 mL"), balance="Cylinder 1")))
     bench.weighs(0, "5.2 g")
     assert Way.ACCEPT in [each.way for each in open_ways(bench.state, 0)]
     lines = bench.state.job.plan.lines

@@ -92,6 +92,7 @@ def test_a_balance_that_isnt_on_the_list_leaves_it_open() -> None:
     found = strength([after(urea, read("5 g", balance="Kitchen scale")), base])
     assert found.uncertainty is None
     assert "isn't known" in Catalogue().text(found.said)
+    assert not found.inside(StrengthLimits(Fraction(1), Fraction(1000)))
 
 
 def test_limits_are_judged_with_what_the_balances_leave_open() -> None:

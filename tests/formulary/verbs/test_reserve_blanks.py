@@ -71,10 +71,13 @@ def test_an_entered_blank_is_a_marked_transcription_made_the_day_the_paper_says(
 
 def test_what_the_paper_says_is_then_recorded_like_any_other_work(desk: Desk) -> None:
     (blank,) = reserve_blanks(desk, in_use(desk).id, ORDER, 1, "Power cuts announced")
-    entered = enter_blank(later(desk, 1), blank.lot, date(2026, 3, 10))
-    done = packed(later(desk, 1), entered.preparation)
+    now = later(desk, 1)
+    entered = enter_blank(now, blank.lot, date(2026, 3, 10))
+    done = packed(now, entered.preparation, on_paper=MORNING + timedelta(hours=2))
     assert done.stage is Stage.PACKED
-    assert at_bench(desk.store, blank.lot).state.transcribed == (blank.lot,)
+    state = at_bench(desk.store, blank.lot).state
+    assert state.transcribed == (blank.lot,)
+    assert state.from_paper > len(state.lines)
 
 
 def test_a_blank_is_entered_once(desk: Desk) -> None:
