@@ -287,6 +287,40 @@ def _worksheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.blank_reason"))
 
 
+def _transcribe(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("lot", metavar="LOT", help=_said("option.worksheet_lot"))
+    parser.add_argument("--made", default="", metavar="DAY", help=_said("option.paper_made"))
+    parser.add_argument("--note", default="", metavar="TEXT", help=_said("option.paper_note"))
+
+
+def _equipment(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "what",
+        nargs="?",
+        choices=("cleaned", "read", "faulty", "mended"),
+        help=_said("option.equipment_what"),
+    )
+    parser.add_argument("--of", dest="subject", default="", metavar="NAME", help=_said("option.of"))
+    for name in ("degrees", "humidity", "note"):
+        parser.add_argument(f"--{name}", default="", help=_said(f"option.equipment_{name}"))
+
+
+def _reconstitute(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("product", nargs="?", metavar="PRODUCT", help=_said("option.product"))
+    for name in (
+        "maker-lot",
+        "expiry",
+        "diluent",
+        "volume",
+        "use-by",
+        "by-label",
+        "strength",
+        "order",
+    ):
+        key = name.replace("-", "_")
+        parser.add_argument(f"--{name}", default="", help=_said(f"option.made_up_{key}"))
+
+
 def _order(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--file", required=True, metavar="F", help=_said("option.prescription"))
 
@@ -321,6 +355,9 @@ _COMMANDS = {
     "worksheet": _worksheet,
     "shelf-life": _shelf_life,
     "review": _formula,
+    "transcribe": _transcribe,
+    "equipment": _equipment,
+    "reconstitute": _reconstitute,
 }
 
 

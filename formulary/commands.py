@@ -113,6 +113,32 @@ def worksheet(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def transcribe(options: Namespace) -> Answer:
+    """Enter a blank that was written on paper."""
+    from formulary.command_pin import pin_of
+    from formulary.command_transcribe import asked
+
+    with acting_desk(options) as desk:
+        pin = pin_of(desk.person.name)
+        return Answer(*asked(desk, options, pin, catalogue_of(desk)))
+
+
+def equipment(options: Namespace) -> Answer:
+    """Write in the log of equipment and room, or list it."""
+    from formulary.command_equipment import noted
+
+    with reading_desk(options) if options.what is None else acting_desk(options) as desk:
+        return Answer(*noted(desk, options, catalogue_of(desk)))
+
+
+def reconstitute(options: Namespace) -> Answer:
+    """Keep that a marketed product was made up by its label, or list what was."""
+    from formulary.command_equipment import made
+
+    with reading_desk(options) if options.product is None else acting_desk(options) as desk:
+        return Answer(*made(desk, options, catalogue_of(desk)))
+
+
 def order(options: Namespace) -> Answer:
     """Read a prescription line by line; nothing is kept."""
     from formulary.command_order import asked
@@ -158,4 +184,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "worksheet": worksheet,
     "shelf-life": shelf_life,
     "review": review,
+    "transcribe": transcribe,
+    "equipment": equipment,
+    "reconstitute": reconstitute,
 }

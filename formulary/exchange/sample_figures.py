@@ -9,6 +9,7 @@ from fractions import Fraction
 from formulary.bench import events
 from formulary.bench.events import Answer
 from formulary.bench.joining import SideTemperature, rule_of
+from formulary.bench.quality import units_in
 from formulary.bench.temperatures import Window
 from formulary.bench.weighing import LineState, weighed
 from formulary.desk import Desk
@@ -18,11 +19,13 @@ from formulary.house import Balance, House, Measure
 from formulary.people import Person
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to
+from formulary.scaling.masses import mass_of_line
 from formulary.scaling.whole import whole_as_written
 from formulary.stock.choosing import in_order
 from formulary.stock.shelf import Holding
 from formulary.verbs.look_up_stock import holdings_of_ingredient
 from formulary.verbs.weigh_line import factor_at, wanted_of
+from formulary.verbs.weigh_units import units_to_weigh
 from formulary.verbs.work_at_bench import AtBench
 
 _RANGE = re.compile(r"([0-9.]+) to ([0-9.]+)")
@@ -112,3 +115,22 @@ def within(limits: str) -> str:
         return limits
     middle = (Fraction(found[1]) + Fraction(found[2])) / 2
     return f"{float(middle):.2f}".rstrip("0").rstrip(".")
+
+
+def single_masses(work: AtBench) -> tuple[Amount, ...]:
+    """Return the masses of the units that are weighed: what one holds, a little more or less."""
+    wanted = units_to_weigh(work)
+    one = _whole_mass(work) / (units_in(work.job.plan) or wanted)
+    step, shares = Amount(Fraction(1, 1000), "g"), (Fraction(99, 100), 1, Fraction(101, 100))
+    return tuple(
+        round_half_even_to(Amount(one * shares[place % 3], "g"), step) for place in range(wanted)
+    )
+
+
+def _whole_mass(work: AtBench) -> Fraction:
+    """Return what all lines weigh together in g."""
+    total = Fraction(0)
+    for each in work.job.plan.lines:
+        if each.to_measure is not None:
+            total += mass_of_line(each.line, each.to_measure).result.to("g").number
+    return total

@@ -120,6 +120,8 @@ def _house(table: Mapping[str, Any], today: date | None) -> House:
         printers=tuple(Printer(**each) for each in table["printer"]),
         clearance=tuple(table["clearance"]),
         suppliers=tuple(table["suppliers"]),
+        small_batch_rule=table["small_batch_rule"],
+        small_batch_outside=table["small_batch_outside"],
     )
 
 

@@ -187,5 +187,5 @@ class Bench:
 def a_bench(content: Content | None = None, target: str = "100 g", **more: Any) -> Bench:  # noqa: ANN401
     """Return a requested preparation of two containers."""
     formula = a_cream() if content is None else content
-    given = {"containers": 2, "house": HOUSE} | more
+    given: dict[str, Any] = {"containers": 2, "house": HOUSE} | more
     return Bench(begin(formula, scaled(formula, target), **given))

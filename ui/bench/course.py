@@ -184,7 +184,9 @@ class Course(QObject):
         if self._at not in self._tasks:
             self._at = self._tasks[0] if self._tasks else None
         page.title.setText(self._title(work))
-        page.view.show_task(self._shown(scene))
+        shown = self._shown(scene)
+        page.view.show_task(shown)
+        page.hide_record(blind=shown.blind)
         page.menu.offer(work.at.state)
         page.offer_others(len(self._tasks) - 1)
         page.record.show_work(work)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from formulary.bench.events import ContainerStaged, Event, StepDone
+from formulary.bench.events import BenchCleared, ContainerStaged, Event, StepDone
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
 from formulary.errors import FormularyError
@@ -137,6 +137,16 @@ class Doing(QObject):
             alone=True,
         )
 
+    def clear_beside(self, event: BenchCleared, meaning: str) -> None:
+        """Clear the bench with somebody beside who is fit for it, and signs."""
+        lot, me = self.lot, self._context.desk.person.id
+
+        def act(_desk: Desk, by: Answered) -> AtBench:
+            beside = replace(event, supervisor_id=by.person_id)
+            return _record(self._context.desk, lot, beside, second_pin=by.pin)
+
+        self.countersign("check_line", meaning, act, without=(me,))
+
     def finish_step(self, event: StepDone, photo: bytes) -> None:
         """Call a step done; what is in boats goes into its phase's vessel."""
         self.do(lambda desk, lot: _finish(desk, lot, event, photo))
@@ -208,11 +218,11 @@ class Doing(QObject):
 
         self._context.do(act, arrived, failed=self.refused.emit)
 
-    def take_yield(self, amount: Amount) -> None:
+    def take_yield(self, amount: Amount, residue: Amount | None) -> None:
         """Record the yield, judged by what went in."""
         from formulary.verbs.take_yield import take_yield
 
-        self.do(lambda desk, lot: take_yield(desk, lot, amount))
+        self.do(lambda desk, lot: take_yield(desk, lot, amount, residue=residue))
 
     def arrived(self, after: AtBench) -> None:
         """Take how it stands now, and tell the other pages where its stage changed."""
@@ -240,11 +250,17 @@ class Doing(QObject):
 
 
 def _record(
-    desk: Desk, lot: str, event: Event, *, pin: str = "", alone_because: str = ""
+    desk: Desk,
+    lot: str,
+    event: Event,
+    *,
+    pin: str = "",
+    second_pin: str = "",
+    alone_because: str = "",
 ) -> AtBench:
     from formulary.verbs.work_at_bench import record
 
-    return record(desk, lot, event, pin=pin, alone_because=alone_because)
+    return record(desk, lot, event, pin=pin, second_pin=second_pin, alone_because=alone_because)
 
 
 def _weigh(  # noqa: PLR0913  what backs a reading, each by name

@@ -120,12 +120,16 @@ class Entries(QWidget):
         edit.line.returnPressed.connect(lambda: self._go_on(entry.name))
         return edit
 
+    def _after(self, name: str) -> list[str]:
+        """Return the entries below one that Enter goes to."""
+        names = list(self.inputs)
+        later = names[names.index(name) + 1 :]
+        return [each for each in later if not self._entries[each].passed_over]
+
     def _go_on(self, name: str) -> None:
         """Go to the next entry, or tell that all is entered."""
-        names = list(self.inputs)
-        later = [self.inputs[each] for each in names[names.index(name) + 1 :]]
         # What is proposed or chosen already is passed over; Tab goes there.
-        following = next(filter(_is_empty, later), None)
+        following = next(filter(_is_empty, (self.inputs[each] for each in self._after(name))), None)
         if following is None:
             self.entered.emit()
             return

@@ -33,6 +33,7 @@ class BenchPage(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
+        self._blind = False
         self.work_list = WorkList(context)
         self.view = TaskView(context)
         self.record = RecordPanel(context)
@@ -116,11 +117,20 @@ class BenchPage(QWidget):
         self.other.setEnabled(count > 0)
         self.back.setEnabled(count > 0)
 
+    def hide_record(self, *, blind: bool) -> None:
+        """Leave out what is on record while somebody looks afresh."""
+        self._blind = blind
+        self.show_record.setEnabled(not blind)
+        for each in (self.last, self.last_wrong, self.where):
+            if blind:
+                each.say(())
+        self._fit_record(self.width())
+
     def _toggle(self) -> None:
         """Show or hide what is done so far."""
         self.record.setVisible(self.record.isHidden())
 
     def _fit_record(self, width: int) -> None:
         roomy = width >= theme.px(ROOMY)
-        self.record.setVisible(roomy)
+        self.record.setVisible(roomy and not self._blind)
         self.show_record.setVisible(not roomy)

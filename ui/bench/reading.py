@@ -20,13 +20,16 @@ from formulary.stock.counting import CountedGood, Sort
 from formulary.stock.lot import Source
 from formulary.stock.shelf import Holding
 from formulary.verbs.check_balance import checks_on, entry_of
+from formulary.verbs.fit_for_work import why_not_alone
 from formulary.verbs.line_cautions import line_cautions
 from formulary.verbs.look_up_stock import container_numbered, holding_of, holdings_of_ingredient
+from formulary.verbs.note_equipment import Surroundings, surroundings
 from formulary.verbs.weigh_line import factor_at, wanted_of
 from formulary.verbs.work_at_bench import AtBench, at_bench
 
 OPEN = (*BEFORE_RELEASE, Stage.RELEASED)
 AT_WORK = (Stage.BENCH_CLEARED, Stage.IN_WORK)
+BEFORE_WORK = (Stage.PLANNED, Stage.PLAN_CHECKED)
 MOST_OFFERED = 3
 
 
@@ -37,7 +40,9 @@ class Work:
     ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
     a staged container's lot for one of what is declared, by line and container, ``cautions`` what
     each line's ingredient is taken for and how it is handled, ``goods`` the containers that are
-    counted here, ``made_here`` what a base or trituration can become on the shelf.
+    counted here, ``made_here`` what a base or trituration can become on the shelf. ``around`` is
+    what is seen before the bench is cleared, ``not_alone`` why the person at the desk needs
+    somebody beside.
     """
 
     at: AtBench
@@ -46,6 +51,8 @@ class Work:
     cautions: tuple[tuple[Message, ...], ...] = ()
     goods: tuple[CountedGood, ...] = ()
     made_here: tuple[Ingredient, ...] = ()
+    around: Surroundings | None = None
+    not_alone: Message | None = None
 
     @property
     def lot(self) -> str:
@@ -90,13 +97,20 @@ def read_work(desk: Desk, lot: str) -> Work:
     found = at_bench(desk.store, lot.strip().partition("/")[0])
     lines = [each.line for each in found.state.job.plan.lines]
     goods = [each for each in desk.store.every(CountedGood) if each.sort is Sort.CONTAINER]
-    return Work(
+    work = Work(
         found,
         unfit(desk),
         _factors(desk, found),
         line_cautions(desk.store, lines),
         tuple(sorted(goods, key=lambda each: each.name.casefold())),
         _made_here(desk),
+    )
+    if found.state.stage not in BEFORE_WORK:
+        return work
+    return replace(
+        work,
+        around=surroundings(desk, found.preparation),
+        not_alone=why_not_alone(desk, found.content, desk.today),
     )
 
 

@@ -42,6 +42,9 @@ class Memo:
     heard: dict[str, str] = field(default_factory=dict)
     goods: str = ""
     rejecting: bool = False
+    blind: bool = False
+    ending: set[int] = field(default_factory=set)
+    singles: list[Amount] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)

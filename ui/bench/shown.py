@@ -24,7 +24,8 @@ class Entry:
     """Something to type, or to choose where there are ``choices`` (a text, and its value).
 
     ``words`` stand before it and ``unit`` behind. With ``scan`` the page learns whether it was
-    scanned. What isn't ``required`` may stay empty.
+    scanned. What isn't ``required`` may stay empty; Enter goes past what is ``passed_over``, and
+    Tab goes there.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Entry:
     unit: str = ""
     at_first: str = ""
     required: bool = True
+    passed_over: bool = False
     scan: bool = False
     choices: Sequence[tuple[str, str]] = ()
 
@@ -50,9 +52,10 @@ class Other:
 class Shown:
     """One thing to do.
 
-    ``heading`` says what, ``figure`` is what is read from afar, ``notes`` are quiet, ``sentences``
-    have a sign, ``columns`` stand side by side, each under its heading. ``run`` is the accent act,
-    None where there is nothing but to read.
+    Where it is ``blind``, nothing of what is on record stands beside it. ``heading`` says what,
+    ``figure`` is what is read from afar, ``notes`` are quiet, ``sentences`` have a sign;
+    ``columns`` stand side by side, each under its heading. ``run`` is the accent act, None where
+    there is nothing but to read.
     """
 
     heading: str
@@ -66,3 +69,4 @@ class Shown:
     act: str = ""
     run: Callable[[Values], None] | None = None
     others: Sequence[Other] = ()
+    blind: bool = False

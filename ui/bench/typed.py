@@ -52,6 +52,15 @@ def a_weight(context: Context, unit: str) -> Understand:
     return understand
 
 
+def or_nothing(understand: Understand) -> Understand:
+    """Take nothing at all, or what is understood."""
+
+    def or_empty(text: str) -> Meaning:
+        return understand(text) if text.strip() else NO_MEANING
+
+    return or_empty
+
+
 def a_weight_or_none(context: Context, unit: str) -> Understand:
     """Take a figure that isn't below nothing."""
 

@@ -11,6 +11,7 @@ from zoneinfo import available_timezones
 from formulary.bench.balance_lines import line_pattern
 from formulary.bench.port_speed import port_speed
 from formulary.errors import BadText
+from formulary.house import BenchTask, InstrumentKind
 from formulary.labels.gs1 import gtin14
 from formulary.labels.stock import label_stock
 from formulary.messages import message
@@ -26,6 +27,7 @@ from ui.settings.balance_texts import day_of, weights_of
 from ui.settings.date_rules import rule_columns
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
+MOST_OUTSIDE = 20
 LEAST_DOTS, MOST_DOTS = 150, 1200
 MOST_MONTHS = 120
 _PREFIX = re.compile(r"[A-Za-z0-9]{0,4}")
@@ -60,6 +62,8 @@ def weighing_fields(context: Context) -> tuple[FormField, ...]:
     return (
         FormField("correction_threshold", understand=threshold, required=True, hint=True),
         FormField("suppliers", Kind.TEXT, hint=True),
+        FormField("small_batch_rule", hint=True),
+        FormField("small_batch_outside", understand=_few, hint=True),
     )
 
 
@@ -93,6 +97,11 @@ def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
             FormField("readability", understand=volume, required=True),
             FormField("minimum", understand=volume, required=True),
         ),
+        "instruments": (
+            FormField("name", required=True),
+            FormField("kind", Kind.CHOICE, choices=lambda: _kinds(context)),
+            FormField("due", understand=_day),
+        ),
         "packs": (
             FormField("name", required=True),
             FormField("content", understand=content, required=True),
@@ -113,6 +122,11 @@ def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
             FormField("post", Kind.CHOICE, choices=lambda: _posts(context)),
             FormField("new_pin", understand=_pin),
             FormField("gone", Kind.FLAG),
+        ),
+        "trainings": (
+            FormField("person", Kind.CHOICE, choices=lambda: _people(context)),
+            FormField("task", Kind.CHOICE, choices=lambda: _tasks(context)),
+            FormField("review_due", understand=_day, required=True),
         ),
     }
 
@@ -143,6 +157,34 @@ def _signs(context: Context) -> Sequence[tuple[str, str]]:
 
 def _posts(context: Context) -> Sequence[tuple[str, str]]:
     return [(context.text(f"ui.post.{each.value}"), each.value) for each in Post]
+
+
+def _kinds(context: Context) -> Sequence[tuple[str, str]]:
+    return [
+        (context.text(f"ui_settings.kind.{each.name.lower()}"), each.value)
+        for each in InstrumentKind
+    ]
+
+
+def _people(context: Context) -> Sequence[tuple[str, str]]:
+    return [(each.name, each.id) for each in context.people if not each.gone]
+
+
+def _tasks(context: Context) -> Sequence[tuple[str, str]]:
+    return [(context.text(f"equipment.task.{each.name.lower()}"), each.value) for each in BenchTask]
+
+
+def _few(text: str) -> Meaning:
+    units_outside(text)
+    return NO_MEANING
+
+
+def units_outside(text: str) -> int:
+    """Return how many units of a small batch may lie outside; nothing typed is none."""
+    typed = text.strip() or "0"
+    if not (typed.isascii() and typed.isdecimal() and int(typed) < MOST_OUTSIDE):
+        raise BadText(message("ui_settings.bad_outside", typed=text))
+    return int(typed)
 
 
 def _prefix(text: str) -> Meaning:

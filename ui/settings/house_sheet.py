@@ -11,7 +11,17 @@ from formulary.bench.balance_lines import line_pattern
 from formulary.bench.port_speed import port_speed
 from formulary.catalogue import Catalogue
 from formulary.errors import BadText
-from formulary.house import Balance, House, Measure, Pack, Printer
+from formulary.house import (
+    Balance,
+    BenchTask,
+    House,
+    Instrument,
+    InstrumentKind,
+    Measure,
+    Pack,
+    Printer,
+    Training,
+)
 from formulary.ids import new_id
 from formulary.messages import message
 from formulary.people import Person, Post
@@ -25,7 +35,7 @@ from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
 from ui.settings.balance_texts import day_of, weights_of
 from ui.settings.date_rules import date_texts, draft_rules, first_day, limit_of, rule_rows
-from ui.settings.house_fields import months_of, offset_text
+from ui.settings.house_fields import months_of, offset_text, units_outside
 
 T = TypeVar("T")
 ID = "id"
@@ -68,14 +78,18 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "suppliers": "\n".join(house.suppliers),
             "review_months": str(house.review_months),
             **date_texts(house),
+            "small_batch_rule": house.small_batch_rule,
+            "small_batch_outside": str(house.small_batch_outside or ""),
         },
         tables={
             "balances": [_balance_row(each, said) for each in house.balances],
             "measures": [_instrument_row(each, said) for each in house.measures],
+            "instruments": [_equipment_row(each) for each in house.instruments],
             "packs": [_pack_row(each, said) for each in house.packs],
             "printers": [_printer_row(each) for each in house.printers],
             "house_rules": rule_rows(house),
             "people": [_person_row(each) for each in people],
+            "trainings": [_training_row(each) for each in house.trainings],
         },
     )
 
@@ -105,6 +119,10 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         first_day=first_day(texts),
         balances=_each("balances", tables, lambda row: _balance(row, sign)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
+        small_batch_rule=texts["small_batch_rule"].strip(),
+        small_batch_outside=units_outside(texts["small_batch_outside"]),
+        instruments=_each("instruments", tables, _equipment),
+        trainings=tuple(map(_training, tables["trainings"])),
         packs=_each("packs", tables, lambda row: _pack(row, sign)),
         printers=_each("printers", tables, _printer),
     )
@@ -175,6 +193,25 @@ def _line(row: Row) -> dict[str, str]:
     port_speed(typed["speed"])
     line_pattern(typed["pattern"])
     return typed
+
+
+def _equipment(row: Row) -> Instrument:
+    due = row.get("due", "").strip()
+    return Instrument(row["name"], InstrumentKind(row["kind"]), day_of(due) if due else None)
+
+
+def _training(row: Row) -> Training:
+    return Training(row["person"], BenchTask(row["task"]), day_of(row["review_due"]))
+
+
+def _equipment_row(each: Instrument) -> Row:
+    due = each.due.isoformat() if each.due else ""
+    return {"name": each.name, "kind": each.kind.value, "due": due}
+
+
+def _training_row(each: Training) -> Row:
+    due = each.review_due.isoformat()
+    return {"person": each.person_id, "task": each.task.value, "review_due": due}
 
 
 def _pack(row: Row, sign: str) -> Pack:

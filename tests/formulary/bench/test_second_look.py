@@ -114,9 +114,8 @@ def test_a_plan_is_checked_by_figures_worked_out_without_seeing_its_own() -> Non
     (deviation,) = bench.state.open_deviations
     assert "1 g" in Catalogue().text(deviation.what).replace("\N{NO-BREAK SPACE}", " ")
     right = PlanChecked(figures=(amount("20 g"), amount("70 g"), amount("10 g")))
-    bench.does(right, BORIS, Meaning.CHECKED)
-    assert bench.state.stage is Stage.PLAN_CHECKED
-    assert bench.state.plan_doubts == ()
+    after = bench.does(right, BORIS, Meaning.CHECKED)
+    assert (after.stage, after.plan_doubts) == (Stage.PLAN_CHECKED, ())
 
 
 def test_a_blind_check_has_a_figure_for_every_line() -> None:

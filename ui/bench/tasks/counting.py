@@ -62,25 +62,31 @@ def count_drops(task: CountDrops, scene: Scene) -> Shown:
 def check_line(task: CheckLine, scene: Scene) -> Shown:
     """Container and figure are taken down afresh; nothing of what was typed before is shown."""
     context, job = scene.context, weighing_of(task.line, scene)
+    several = sum(bool(each.net.number) for each in job.line.portions)
 
     def run(values: Values) -> None:
-        event = LineChecked(
-            task.line,
-            read_container_number(values["container"]),
-            weight(context, values["seen"], job.unit),
+        first, *others = (
+            read_container_number(values[f"container{place}"]) for place in range(several)
         )
+        seen = weight(context, values["seen"], job.unit)
+        event = LineChecked(task.line, first, seen, tuple(others))
         meaning = scene.text("sign.line", ingredient=job.line.ingredient)
         scene.doing.sign(event, meaning, alone=job.line.weighed_by)
 
     return Shown(
         scene.text("check.heading", ingredient=job.line.ingredient),
         notes=[scene.text("check.notes")],
+        sentences=[(Sign.OCTAGON, scene.said(job.line.disputed))] if job.line.disputed else [],
         entries=[
-            Entry("container", scene.text("weigh.container"), scan=True),
+            *(
+                Entry(f"container{place}", scene.text("weigh.container"), scan=True)
+                for place in range(several)
+            ),
             Entry("seen", scene.text("check.seen"), a_weight(context, job.unit), job.unit),
         ],
         act=scene.text("check.act"),
         run=run,
+        blind=True,
     )
 
 

@@ -12,6 +12,7 @@ from formulary.bench.quality import (
     appearance,
     in_range,
     is_appearance,
+    is_uniformity,
     look_said,
     looks_for,
     range_of,
@@ -27,7 +28,17 @@ from formulary.verbs.work_at_bench import AtBench
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
-from ui.bench.typed import a_number, a_weight, number, some_weights, weight, weights
+from ui.bench.tasks.single_masses import PIECE, weigh_units
+from ui.bench.typed import (
+    a_number,
+    a_weight,
+    a_weight_or_none,
+    number,
+    or_nothing,
+    some_weights,
+    weight,
+    weights,
+)
 from ui.signs import Sign
 
 
@@ -38,12 +49,24 @@ def take_yield(_task: TakeYield, scene: Scene) -> Shown:
     unit = convenient(scene.state.job.plan.total).unit
 
     def run(values: Values) -> None:
-        scene.doing.take_yield(weight(context, values["amount"], unit))
+        left = values["residue"]
+        residue = weight(context, left, unit) if left else None
+        scene.doing.take_yield(weight(context, values["amount"], unit), residue)
 
     return Shown(
         scene.text("yield.heading"),
         notes=[scene.text("yield.notes", total=convenient(scene.state.job.plan.total))],
-        entries=[Entry("amount", scene.text("yield.amount"), a_weight(context, unit), unit)],
+        entries=[
+            Entry("amount", scene.text("yield.amount"), a_weight(context, unit), unit),
+            Entry(
+                "residue",
+                scene.text("yield.residue"),
+                or_nothing(a_weight_or_none(context, unit)),
+                unit,
+                required=False,
+                passed_over=True,
+            ),
+        ],
         act=scene.text("yield.act"),
         run=run,
     )
@@ -52,6 +75,8 @@ def take_yield(_task: TakeYield, scene: Scene) -> Shown:
 @present.register
 def do_test(task: DoTest, scene: Scene) -> Shown:
     """A look is answered item by item, a figure is judged by its limits, the rest by the person."""
+    if is_uniformity(task.test) and scene.state.job.plan.total.unit == PIECE:
+        return weigh_units(task.test, scene)
     test = next(each for each in scene.work.at.content.tests if each.name == task.test)
     limits = range_of(test.limits)
     if is_appearance(test.name):

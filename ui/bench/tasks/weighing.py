@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from formulary.bench.events import EndReached
 from formulary.bench.in_boat import on_the_balance
 from formulary.bench.reading import Reading
 from formulary.bench.to_do import WeighLine, phase_vessel
@@ -19,6 +20,7 @@ from formulary.bench.weighing import (
     weighed,
     window,
 )
+from formulary.formula.kinds import ToEndPoint
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to
 from formulary.quantity.writing import convenient
@@ -95,6 +97,8 @@ class Weighing:
 def weigh_line(task: WeighLine, scene: Scene) -> Shown:
     """First the balance where it isn't fit, then the container, then the figure."""
     job = weighing_of(task.line, scene)
+    if task.line in scene.memo.ending:
+        return end_line(job)
     balances = {each.name: each for each in scene.context.house.balances}
     if job.balance in scene.work.unfit and job.balance in balances:
         return check_first(balances[job.balance], scene)
@@ -135,7 +139,13 @@ def fetch(job: Weighing) -> Shown:
         entries=[Entry("container", scene.text("weigh.container"), scan=True)],
         act=scene.text("weigh.fetch"),
         run=run,
+        others=list(_nothing_more(job)),
     )
+
+
+def _nothing_more(job: Weighing) -> Iterator[Other]:
+    if job.line.declared is None:
+        yield _ending(job, job.scene.text("end.reached"), "Ctrl+Shift+N")
 
 
 def figure_of(job: Weighing) -> str:
@@ -164,6 +174,42 @@ def _to_fetch(job: Weighing) -> Iterator[str]:
             until=held.until,
             left=convenient(held.on_hand),
         )
+
+
+# Lines used as needed
+
+
+def end_line(job: Weighing) -> Shown:
+    """Return what asks for what was found at the end point of a line used as needed."""
+    scene, position = job.scene, job.line.position
+
+    def run(values: Values) -> None:
+        scene.memo.ending.discard(position)
+        scene.doing.record(EndReached(position, values["found"]))
+
+    return Shown(
+        scene.text("end.heading", ingredient=job.line.ingredient),
+        notes=list(_end_point(job)),
+        sentences=list(_sentences(job)),
+        entries=[Entry("found", scene.text("end.found"))],
+        act=scene.text("end.act"),
+        run=run,
+        others=[_ending(job, scene.text("act.never_mind"), "Ctrl+Backspace")],
+    )
+
+
+def _end_point(job: Weighing) -> Iterator[str]:
+    kind = job.planned.line.quantity
+    if isinstance(kind, ToEndPoint):
+        yield job.scene.text("end.point", point=kind.end_point)
+
+
+def _ending(job: Weighing, words: str, keys: str) -> Other:
+    def turn(_values: Values) -> None:
+        job.scene.memo.ending.symmetric_difference_update({job.line.position})
+        job.scene.again()
+
+    return Other(words, keys, turn)
 
 
 # The figure
@@ -291,6 +337,7 @@ def _others(job: Weighing) -> Iterator[Other]:
         scene.memo.balances[position] = names[(at + 1) % len(names)]
         scene.again()
 
+    yield from _nothing_more(job)
     yield Other(scene.text("weigh.other_container"), "Ctrl+N", other_container)
     if len(_instruments(job)) > 1:
         yield Other(scene.text("weigh.other_balance"), "Ctrl+B", other_balance)
@@ -305,7 +352,8 @@ def _instruments(job: Weighing) -> list[str]:
 
     house, wanted = job.scene.context.house, job.line.target or job.planned.required
     if wanted is None:
-        return [each.name for each in house.balances]
+        balances = [each.name for each in house.balances]
+        return [*balances, *(each.name for each in house.measures)]
     return list(able(wanted, house))
 
 

@@ -1,0 +1,63 @@
+"""What trouble at the bench needs: other lots, one that ran out, a balance on a serial line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+from formulary.desk import Desk
+from formulary.ids import new_id
+from formulary.ingredient import Ingredient
+from formulary.opening import open_desk
+from formulary.stock.container import StockContainer
+from formulary.stock.expiry import Expiry
+from formulary.stock.lot import SupplyLot
+from formulary.stock.numbers import container_number
+from formulary.verbs.keep_records import save_house
+from formulary.verbs.look_up_stock import container_numbered, lot_with
+from tests.flows.bench_keys import PHARMACIST
+
+MIDDLE_BENCH = "Precision balance, middle bench"
+
+
+def container_like(desk: Desk, number: str, lot_number: str, days: int) -> str:
+    """Return the number of a container of another lot like one, which lasts so many days more."""
+    known = container_numbered(desk.store, number)
+    lot = lot_with(desk.store, known.lot_id)
+    with desk.writing("receive_lot") as writing:
+        other: SupplyLot = writing.put(
+            replace(
+                lot,
+                id=new_id(),
+                number=lot_number,
+                expiry=Expiry(desk.today + timedelta(days=days)),
+                revision=0,
+            )
+        )
+        numbered = container_number(writing.allot_containers(1))
+        made: StockContainer = writing.put(
+            replace(known, id=new_id(), number=numbered, lot_id=other.id, revision=0)
+        )
+    return made.number
+
+
+def mark_high_alert(desk: Desk, name: str) -> None:
+    """Let an ingredient ask for a witness."""
+    kept = next(each for each in desk.store.every(Ingredient) if each.name == name)
+    with desk.writing("save_ingredient") as writing:
+        writing.put(replace(kept, high_alert=True))
+
+
+def plug_in(house_file: Path, port: Path) -> None:
+    """Put a balance of the house on a serial line, before the window opens."""
+    desk = replace(open_desk(house_file, PHARMACIST), signed_in=True)
+    try:
+        house = desk.house
+        balances = tuple(
+            replace(each, port=str(port)) if each.name == MIDDLE_BENCH else each
+            for each in house.balances
+        )
+        save_house(desk, replace(house, balances=balances))
+    finally:
+        desk.store.close()
