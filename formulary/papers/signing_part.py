@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from formulary.bench.events import Corrected
+from formulary.bench.events import Corrected, Recorded
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.state import Deviation, Exemption
 from formulary.bench.words import named, said
@@ -123,6 +123,12 @@ def _to_sign(meaning: str, words: Words) -> Strip:
     )
 
 
+def _who(each: Recorded, words: Words) -> str:
+    if each.original is None:
+        return each.person
+    return words("log.entered", doer=each.doer, person=each.person, at=each.at)
+
+
 def log(subject: Subject, words: Words) -> Iterator[Block]:
     """Yield everything that happened, one entry a row; nothing is left out."""
     names = ("number", "when", "who", "what")
@@ -131,8 +137,8 @@ def log(subject: Subject, words: Words) -> Iterator[Block]:
     for each in subject.events:
         texts = (
             words.written(each.number),
-            words.written(each.at),
-            each.person,
+            words.written(each.done_at),
+            _who(each, words),
             words.text(said(each, subject.state)),
         )
         yield Block((row(_LOG_MM, (*map(small, texts),)),), head)

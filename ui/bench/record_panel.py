@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
 
+from formulary.bench.events import Recorded
 from formulary.bench.remembering import recorded
 from formulary.bench.vessel import VesselLedger, ledger_of, lost
 from formulary.bench.words import said
@@ -16,6 +17,13 @@ from ui.bench.reading import Work
 from ui.bench.strengths import strengths_said
 from ui.context import Context
 from ui.widgets.words import hairline, label, set_role, spaced
+
+
+def _by(happened: Recorded, context: Context) -> str:
+    """Return who did it; of what was on paper first, also who entered it."""
+    if happened.original is None:
+        return happened.person
+    return context.text("ui_bench.log.entered", doer=happened.doer, person=happened.person)
 
 
 class RecordPanel(QWidget):
@@ -75,8 +83,8 @@ class RecordPanel(QWidget):
                 "ui_bench.log.line",
                 number=happened.number,
                 what=said(happened, work.at.state),
-                time=f"{happened.at:%H:%M}",
-                person=happened.person,
+                time=f"{happened.done_at:%H:%M}",
+                person=_by(happened, self._context),
             )
             self._lines.append(self._context.said(line))
         self._lot = work.lot

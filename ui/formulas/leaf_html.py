@@ -206,7 +206,7 @@ class LeafWriter:
             yield from (f"<p>{line}</p>" for line in lines if line)
 
     def _notes(self, content: Content) -> Iterator[str]:
-        for key in ("purpose", "cautions", "source"):
+        for key in ("purpose", "marketed", "cautions", "source"):
             if text := getattr(content, key):
                 yield f"<h2>{self._text(key)}</h2><p>{_escaped(text)}</p>"
 

@@ -11,6 +11,7 @@ from formulary.catalogue import Catalogue
 from formulary.errors import BadText
 from formulary.formula.content import Ask, Asked, Form, Period, Role, Route, Span
 from formulary.formula.fields import ContentReading, content_from_fields, read_fields
+from formulary.formula.fields_of import fields_of
 from formulary.formula.kinds import ToEndPoint
 from formulary.formula.moulding import Mould
 from tests.helpers.formulas import amount, density
@@ -302,3 +303,16 @@ def test_a_step_says_what_the_bench_holds_it_to() -> None:
 def test_a_step_that_the_bench_cannot_follow(given: dict[str, Any], place: str, key: str) -> None:
     step = {"text": "Stir", **given}
     assert troubles(read_fields(fields(step=[step]))) == {f"step.0.{place}": f"formula.file.{key}"}
+
+
+def test_why_it_is_made_though_a_product_exists_stands_in_the_formula() -> None:
+    why = "No marketed cream without lanolin; the patient is allergic"
+    content = content_from_fields(fields(marketed=why))
+    assert content.marketed == why
+    assert fields_of(content)["marketed"] == why
+
+
+def test_a_line_can_ask_for_a_second_look() -> None:
+    content = content_from_fields(fields(ingredient=[line(double_check=True)]))
+    assert content.lines[0].double_check
+    assert fields_of(content)["ingredient"][0]["double_check"] is True

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from formulary.bench.events import LabelsReconciled, Recipient, Rejected, Released, SentForRelease
+from formulary.bench.remembering import recorded
+from formulary.bench.rushed import rushed
 from formulary.bench.state import State
 from formulary.bench.to_do import HandOver, PrintLabels, ReconcileLabels, Release, SendForRelease
 from formulary.bench.words import named
@@ -126,6 +128,7 @@ def record_columns(scene: Scene) -> list[tuple[str, Sequence[str]]]:
     preparation, state = scene.work.at.preparation, scene.state
     dated = date_on_record(preparation)
     text = scene.text
+    hasty = len(rushed(map(recorded, scene.work.at.events)))
     order = [
         preparation.title,
         text("record.version", number=preparation.version_number),
@@ -143,6 +146,8 @@ def record_columns(scene: Scene) -> list[tuple[str, Sequence[str]]]:
             if each.decision
         ),
         *(text("record.alone", act=each.act, because=each.because) for each in state.exemptions),
+        *([text("record.rushed", n=hasty)] if hasty else []),
+        *([text("record.paper", n=state.from_paper)] if state.from_paper else []),
     ]
     void = sum(each.void for each in state.labels)
     labels = [

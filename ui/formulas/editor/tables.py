@@ -107,6 +107,7 @@ def _ingredients(
             FormField("displacement", understand=understanding.number(context)),
             FormField("displacement_convention", CHOICE, choices=lambda: _conventions(context)),
             FormField("displacement_source"),
+            FormField("double_check", FLAG),
         ),
     )
 
@@ -213,6 +214,7 @@ def _notes(context: Context) -> Section:
             FormField("batch.smallest", understand=size),
             FormField("batch.largest", understand=size),
             FormField("purpose", TEXT, understanding.free_text),
+            FormField("marketed", TEXT, understanding.free_text),
             FormField("cautions", TEXT, understanding.free_text),
             FormField("source", TEXT),
         ),

@@ -28,6 +28,7 @@ SHAPES = {
     "storage.protect_from_light": Shape.FLAG,
     "storage.keep_dry": Shape.FLAG,
     "container.protect_from_light": Shape.FLAG,
+    "double_check": Shape.FLAG,
     "label.warnings": Shape.LINES,
     "label.extra": Shape.LINES,
 }
