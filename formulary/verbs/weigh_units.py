@@ -45,4 +45,5 @@ def weigh_units(
     house = desk.house
     found = judged(at_bench(desk.store, lot), weights, house)
     said = Catalogue(house.language, house.decimal_sign).text(found.steps[-1])
-    return record(desk, lot, QualityTested(test, said, found.passed, "", tuple(weights)), **backing)
+    tested = QualityTested(test, said, found.passed, weights=tuple(weights))
+    return record(desk, lot, tested, **backing)

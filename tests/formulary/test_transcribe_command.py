@@ -53,12 +53,12 @@ def test_a_blank_is_entered_line_by_line_with_the_papers_times_and_people(
         return misce("transcribe", blank.lot, *more, at=sample, who=who)
 
     at = now.isoformat()
-    checked = {"does": "plan checked", "at": at, "by": "Ilse Corrander"}
+    checked: dict[str, object] = {"does": "plan checked", "at": at, "by": "Ilse Corrander"}
     assert enter([], TECHNICIAN, "1618", "--made", day) == 0
     assert enter([checked], TECHNICIAN, "1618") == 1
     assert "Each signs" in capsys.readouterr().err
     assert enter([checked], "Ilse Corrander", "3141") == 0
-    cleared = {"does": "bench cleared", "at": at, "by": TECHNICIAN}
+    cleared: dict[str, object] = {"does": "bench cleared", "at": at, "by": TECHNICIAN}
     assert (
         enter([cleared, {"does": "dance", "at": at, "by": TECHNICIAN}], "Tobias Quell", "2718") == 1
     )

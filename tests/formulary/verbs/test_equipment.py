@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 import pytest
 
 from formulary.bench.events import BenchCleared, Measured, PlanChecked
+from formulary.clock import Clock
 from formulary.desk import Desk
 from formulary.equipment import EquipmentNote, Noted
 from formulary.errors import Forbidden, Refusal
@@ -62,11 +63,11 @@ def test_nothing_is_read_on_an_instrument_that_is_overdue_or_faulty(desk: Desk) 
     measure(job)
 
 
-def _later(desk: Desk) -> object:
+def _later(desk: Desk) -> Clock:
     now = desk.clock.now() + timedelta(minutes=5)
 
     class Later:
-        def now(self) -> object:
+        def now(self) -> datetime:
             return now
 
     return Later()
