@@ -90,7 +90,7 @@ def none_fit(
     """Return why none of a kind can be used today; nothing where one is fit, or none is listed."""
     reasons = []
     for each in instruments:
-        if each.kind is kind:
+        if each.use is kind:
             own = [note for note in notes if note.subject == each.name]
             reasons.append(why_unfit(each, own, today))
     if any(reason is None for reason in reasons):

@@ -68,7 +68,7 @@ class Instrument:
     """A pH meter, thermometer, fridge or machine; nothing is read on it after ``due``."""
 
     name: str
-    kind: InstrumentKind
+    use: InstrumentKind
     due: date | None = None
 
 

@@ -206,7 +206,7 @@ def _training(row: Row) -> Training:
 
 def _equipment_row(each: Instrument) -> Row:
     due = each.due.isoformat() if each.due else ""
-    return {"name": each.name, "kind": each.kind.value, "due": due}
+    return {"name": each.name, "kind": each.use.value, "due": due}
 
 
 def _training_row(each: Training) -> Row:
