@@ -47,18 +47,18 @@ def test_a_blank_is_entered_line_by_line_with_the_papers_times_and_people(
     finally:
         desk.store.close()
 
-    def enter(lines: list[dict[str, object]], who: str, pin: str, *more: str) -> int:
+    def enter(lines: list[dict[str, str]], who: str, pin: str, *more: str) -> int:
         monkeypatch.setenv("MISCE_PIN", pin)
         monkeypatch.setattr("sys.stdin", io.StringIO(json.dumps(lines)))
         return misce("transcribe", blank.lot, *more, at=sample, who=who)
 
     at = now.isoformat()
-    checked: dict[str, object] = {"does": "plan checked", "at": at, "by": "Ilse Corrander"}
+    checked = {"does": "plan checked", "at": at, "by": "Ilse Corrander"}
     assert enter([], TECHNICIAN, "1618", "--made", day) == 0
     assert enter([checked], TECHNICIAN, "1618") == 1
     assert "Each signs" in capsys.readouterr().err
     assert enter([checked], "Ilse Corrander", "3141") == 0
-    cleared: dict[str, object] = {"does": "bench cleared", "at": at, "by": TECHNICIAN}
+    cleared = {"does": "bench cleared", "at": at, "by": TECHNICIAN}
     assert (
         enter([cleared, {"does": "dance", "at": at, "by": TECHNICIAN}], "Tobias Quell", "2718") == 1
     )

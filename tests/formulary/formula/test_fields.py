@@ -313,6 +313,8 @@ def test_why_it_is_made_though_a_product_exists_stands_in_the_formula() -> None:
 
 
 def test_a_line_can_ask_for_a_second_look() -> None:
-    content = content_from_fields(fields(ingredient=[line(double_check=True)]))
+    content = content_from_fields(
+        fields(ingredient=[{"name": "Urea", "quantity": "10 g", "double_check": True}])
+    )
     assert content.lines[0].double_check
     assert fields_of(content)["ingredient"][0]["double_check"] is True

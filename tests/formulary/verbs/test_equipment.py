@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 from fractions import Fraction
 
 import pytest
 
 from formulary.bench.events import BenchCleared, Measured, PlanChecked
-from formulary.clock import Clock
 from formulary.desk import Desk
 from formulary.equipment import EquipmentNote, Noted
 from formulary.errors import Forbidden, Refusal
@@ -17,7 +16,7 @@ from formulary.formula.content import Asked
 from formulary.house import BenchTask, Instrument, InstrumentKind, Training
 from formulary.verbs.note_equipment import note_equipment, surroundings
 from formulary.verbs.work_at_bench import record
-from tests.helpers.desks import ADA, BEN, CID, PIN, a_desk, at, furnished
+from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, Stopped, a_desk, at, furnished
 from tests.helpers.memory_store import MemoryStore
 from tests.helpers.stocked_bench import Job, a_job, a_stocked_house
 
@@ -59,18 +58,10 @@ def test_nothing_is_read_on_an_instrument_that_is_overdue_or_faulty(desk: Desk) 
     note_equipment(desk, METER, Noted.FAULTY, note="drifts")
     with pytest.raises(Refusal, match="faulty"):
         measure(job)
-    note_equipment(replace(desk, clock=_later(desk)), METER, Noted.MENDED)
+    note_equipment(
+        replace(desk, clock=Stopped(MORNING + timedelta(minutes=5))), METER, Noted.MENDED
+    )
     measure(job)
-
-
-def _later(desk: Desk) -> Clock:
-    now = desk.clock.now() + timedelta(minutes=5)
-
-    class Later:
-        def now(self) -> datetime:
-            return now
-
-    return Later()
 
 
 def test_cleaning_is_kept_with_who_and_when(desk: Desk) -> None:
@@ -87,7 +78,7 @@ def test_before_a_bench_is_cleared_what_was_made_there_and_the_room_are_seen(des
     note_equipment(desk, "", Noted.READ, degrees=Fraction(21), humidity=Fraction(45))
     second = first.started()
     seen = surroundings(desk, second.made)
-    assert seen.before.startswith(("T26", "26", "K26")) or seen.before
+    assert seen.before
     assert seen.room is not None
     assert seen.room.degrees == 21
 
