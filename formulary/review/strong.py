@@ -134,9 +134,13 @@ def _same_part(part: Part, content: Content, facts: Facts) -> Part | None:
 
 
 def declared(case: Case) -> Iterator[Finding]:
-    """Find a per cent in title or label that no ingredient has in the formula."""
+    """Find a per cent in title or label that no ingredient has in the formula, each once."""
+    told: set[Fraction] = set()
     for field, text in _declaring(case):
         for number in percentages(text):
+            if number in told:
+                continue
+            told.add(number)
             if not any(_agrees(number, each) for part in case.parts for each in _figures(part)):
                 yield from _declared_wrongly(case, field, number)
 
@@ -205,6 +209,7 @@ def as_if_pure(case: Case) -> Iterator[Finding]:
                     share=part.share,
                     pure=part.pure,
                 )
+                break
 
 
 RULES = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -88,6 +89,8 @@ def test_a_declared_per_cent_that_is_nowhere_in_it_is_found() -> None:
     near = zinc("10 % w/w", **named("Zinc cream", "15 % w/w"))
     tenfold = zinc("1 % w/w", **named("Zinc cream", "10 % w/w"))
     assert loudness(right, "declared_strength") == []
+    twice = replace(near, title="Zinc cream 15 %")
+    assert len(found(twice, "declared_strength")) == 1
     assert loudness(near, "declared_strength") == [REASON]
     assert loudness(tenfold, "declared_strength") == [STOP]
 

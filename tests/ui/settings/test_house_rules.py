@@ -94,7 +94,9 @@ def test_a_rule_that_adds_says_about_which_substances(
 def test_the_section_is_reached_by_keys(page: SettingsPage) -> None:
     page.sections.setFocus()
     QTest.keyClick(page.sections, Qt.Key.Key_Return)
-    assert page.rules.form.isAncestorOf(page.focusWidget())
+    focused = page.focusWidget()
+    assert focused is not None
+    assert page.rules.form.isAncestorOf(focused)
 
 
 def test_every_rule_has_its_name() -> None:
