@@ -23,7 +23,7 @@ class Monograph:
     """What is looked up of an ingredient; no sum is worked out from it.
 
     ``parent`` is the base, acid or anhydrous form and ``parent_factor`` what one part of it makes
-    of this one. ``usual`` are concentrations and ``doses`` the largest ones, a line each, with the
+    of this one. ``concentrations`` are the usual and ``doses`` the largest ones, a line each, with the
     route or population before them as the ``source`` has it. ``displacement`` is in grams of this
     for a gram of base.
     """
@@ -35,7 +35,7 @@ class Monograph:
     melting: str = ""
     solubility: str = ""
     ph: tuple[Fraction, Fraction] | None = None
-    usual: tuple[str, ...] = ()
+    concentrations: tuple[str, ...] = ()
     doses: tuple[str, ...] = ()
     displacement: Fraction | None = None
     tariffs: tuple[str, ...] = ()

@@ -46,7 +46,7 @@ def test_what_isn_t_written_as_one_is_none(number: str) -> None:
         Monograph(solubility="freely soluble in water"),
         Monograph(ph=(Fraction(4), Fraction(6))),
         Monograph(doses=("adults, oral: 4 g daily",)),
-        Monograph(usual=("skin: 1 to 2 %",)),
+        Monograph(concentrations=("skin: 1 to 2 %",)),
         Monograph(molecular_mass=Fraction(60)),
     ],
     ids=["solubility", "pH", "dose", "concentration", "mass"],

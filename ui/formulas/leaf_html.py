@@ -244,7 +244,7 @@ class LeafWriter:
             reason = f": {_escaped(version.reason)}" if version.reason else ""
             yield f"<p>{version.number} <span class='note'>({facts})</span>{reason}</p>"
         if shown.review is not None and not shown.overdue:
-            yield self._quiet("review", day=shown.review.due)
+            yield self._quiet("review_due", day=shown.review.due)
 
     def _signed(self, version: Version, shown: Shown) -> Iterator[str]:
         """Yield who wrote a version and who put it in use, each with the day."""

@@ -171,7 +171,7 @@ def _monograph_fields(context: Context) -> tuple[FormField, ...]:
         FormField("melting"),
         FormField("solubility", Kind.TEXT),
         FormField("ph", understand=a_ph_range(context.house.decimal_sign), hint=True),
-        FormField("usual", Kind.TEXT, hint=True),
+        FormField("concentrations", Kind.TEXT, hint=True),
         FormField("doses", Kind.TEXT, hint=True),
         FormField("displacement", understand=number, hint=True),
         FormField("tariffs", Kind.TEXT),

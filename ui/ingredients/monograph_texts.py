@@ -19,7 +19,7 @@ from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 _DEGREES = re.compile(r"[-\N{MINUS SIGN}]?[0-9]{1,2}")
 _NUMBERS = ("molecular_mass", "parent_factor", "displacement")
-_LISTS = ("usual", "doses", "tariffs")
+_LISTS = ("concentrations", "doses", "tariffs")
 _WORDS = ("cas", "parent", "melting", "solubility")
 _FLAGS = ("do_not_freeze", "protect_from_light", "keep_dry")
 
@@ -45,7 +45,7 @@ def monograph_of(texts: Mapping[str, str], sign: str) -> Monograph:
         parent_factor=_number(texts["parent_factor"], sign),
         melting=texts["melting"].strip(),
         solubility=texts["solubility"].strip(),
-        usual=tuple(_lines(texts["usual"])),
+        concentrations=tuple(_lines(texts["concentrations"])),
         doses=tuple(_lines(texts["doses"])),
         displacement=_number(texts["displacement"], sign),
         tariffs=tuple(_lines(texts["tariffs"])),

@@ -41,7 +41,7 @@ FILLED = {
     "cas": "7732-18-5",
     "molecular_mass": "18.02",
     "ph": "4 to 6.5",
-    "usual": "skin: 1 to 2 %",
+    "concentrations": "skin: 1 to 2 %",
     "doses": "adults, oral: 1 g daily",
     "tariffs": "A-1",
     "source_of_facts": "A book, page 7",
