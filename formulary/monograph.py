@@ -23,9 +23,9 @@ class Monograph:
     """What is looked up of an ingredient; no sum is worked out from it.
 
     ``parent`` is the base, acid or anhydrous form and ``parent_factor`` what one part of it makes
-    of this one. ``concentrations`` are the usual and ``doses`` the largest ones, a line each, with the
-    route or population before them as the ``source`` has it. ``displacement`` is in grams of this
-    for a gram of base.
+    of this one. ``concentrations`` are the usual and ``doses`` the largest ones, a line each, with
+    the route or population before them as the ``source`` has it. ``displacement`` is in grams of
+    this for a gram of base.
     """
 
     cas: str = ""

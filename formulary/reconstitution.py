@@ -40,11 +40,11 @@ def require_sense(made: Reconstitution) -> None:
     """Refuse one without product, lot or directions, of a product run out, or lasting too long."""
     for name in ("product", "maker_lot", "diluent", "by_label"):
         if not getattr(made, name).strip():
-            raise Refusal(message(f"reconstitution.missing.{name}"))
+            raise Refusal(message(f"made_up.missing.{name}"))
     if made.volume.number <= 0:
-        raise Refusal(message("reconstitution.no_volume"))
+        raise Refusal(message("made_up.no_volume"))
     today = date.fromisoformat(made.day)
     if made.expiry < today:
-        raise Refusal(message("reconstitution.expired", product=made.product, on=made.expiry))
+        raise Refusal(message("made_up.expired", product=made.product, on=made.expiry))
     if not today <= made.use_by <= made.expiry:
-        raise Refusal(message("reconstitution.use_by", first=today, last=made.expiry))
+        raise Refusal(message("made_up.use_by", first=today, last=made.expiry))

@@ -143,6 +143,8 @@ class SettingsPage(QWidget):
         action(self, text("ui_settings.to_sections"), "Esc", self.sections.setFocus)
 
     def _lay_out(self) -> None:
+        self.sections.setWordWrap(True)
+        self.sections.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.sections.setAccessibleName(self._context.text("ui_settings.sections"))
         own = {
             WRITING: self._writing_panel(),

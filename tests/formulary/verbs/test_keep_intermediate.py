@@ -49,7 +49,7 @@ def base(desk: Desk) -> Job:
 
 def short_lived(job: Job) -> StockContainer:
     """Return a container of oil that lasts less long than the base would."""
-    number = job.another(OIL, "OIL-2", expiry=Expiry(date(2026, 4, 30)), allergens=("peanut",))
+    number = job.another(OIL, "OIL-2", expiry=Expiry(date(2026, 3, 20)), allergens=("peanut",))
     return job.desk.store.having(StockContainer, number=number)[0]
 
 
@@ -68,7 +68,7 @@ def test_each_jar_becomes_a_container_of_a_lot_with_its_own_date(base: Job) -> N
         TENTH,
         "Shelf 9",
     )
-    assert kept.lot.expiry.last_day == date(2026, 4, 30)
+    assert kept.lot.expiry.last_day == date(2026, 3, 20)
     assert kept.lot.allergens == ("peanut",)
     assert [each.size for each in kept.containers] == [amount("100 g"), amount("95 g")]
     assert holding_of(base.desk.store, kept.containers[1]).on_hand == amount("95 g")
