@@ -180,7 +180,8 @@ def make_the_rest(keys: BenchKeys) -> None:
         at = [each.ingredient for each in keys.work.state.lines].index(keys.heading)
         line = keys.work.state.lines[at]
         assert line.target is not None
-        keys.brings(keys.container(at))
+        if not keys.work.state.lines[at].readings:
+            keys.brings(keys.container(at))
         shown = plain(keys.page.view.figure.text()).removeprefix("to ").split()[0]
         keys.brings(shown)
         if keys.window.asking is not None and keys.window.asking.dialog is not None:
