@@ -66,7 +66,8 @@ def test_nothing_is_said_to_be_opening_while_it_asks_what_to_open(fresh: Window)
 
 def test_enter_opens_the_sample_pharmacy(qtbot: QtBot, fresh: Window) -> None:
     QTest.keyClick(fresh.focusWidget(), Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
+    # Two months of work are done before it opens.
+    qtbot.waitUntil(lambda: fresh.context.is_open, timeout=5 * PATIENCE_MS)
     settled(qtbot, fresh)
     assert fresh.context.house.sample
     assert fresh.header.isVisible()

@@ -68,15 +68,30 @@ def fitting(contents: Iterable[LabelContent], stock: LabelStock) -> list[Page]:
     return [page for page in found if isinstance(page, Page)]
 
 
+def on_dispensary_stock(content: LabelContent) -> tuple[Page, LabelStock]:
+    """Return the label on the dispensary's stock, or on the one named where that is too small."""
+    found = laid_out(content, DISPENSARY)
+    if isinstance(found, Page):
+        return found, DISPENSARY
+    assert found.fits is not None
+    return lay_out(content, found.fits), found.fits
+
+
+def test_few_formulas_need_a_larger_stock_than_the_dispensarys() -> None:
+    """Counted when this was written: two liquids that state a strength per mL and per container."""
+    contents = [said_of(code) for code in formulas()]
+    assert len(contents) - len(fitting(contents, DISPENSARY)) <= 2
+
+
 EVERY_FORMULA = pytest.mark.parametrize("code", sorted(formulas()))
 
 
 @EVERY_FORMULA
-def test_every_formula_is_printed_stamped_on_the_dispensarys_stock(code: str) -> None:
+def test_every_formula_is_printed_stamped_on_the_dispensarys_stock_or_the_next(code: str) -> None:
     content = said_of(code)
     assert content.stamp is Stamp.SAMPLE
-    page = lay_out(content, DISPENSARY)
-    require_sound(page, content, DISPENSARY)
+    page, stock = on_dispensary_stock(content)
+    require_sound(page, content, stock)
     pdf = pdf_bytes([page], title=code)
     (text,) = page_texts(pdf)
     for said in statements(content).values():
@@ -86,7 +101,7 @@ def test_every_formula_is_printed_stamped_on_the_dispensarys_stock(code: str) ->
 
 @EVERY_FORMULA
 def test_what_a_patient_must_not_miss_is_nine_points_and_the_rest_six(code: str) -> None:
-    for run in glyph_runs(lay_out(said_of(code), DISPENSARY)):
+    for run in glyph_runs(on_dispensary_stock(said_of(code))[0]):
         assert run.size_pt >= (9 if run.field in ESSENTIAL else 6)
 
 
