@@ -311,7 +311,7 @@ class Course:
         step = task.step
         bench_step = work.state.job.method.steps[step]
         minutes = bench_step.step.minutes
-        self.bench.hours.pass_by(timedelta(minutes=float(minutes or 5)))
+        self.bench.hours.pass_by(timedelta(seconds=round((minutes or 5) * 60)))
         answers = [
             answer(ask, self.bench.crew.people[self.story.checker]) for ask in bench_step.asks
         ]

@@ -19,6 +19,7 @@ from formulary.house import Balance, House, Measure
 from formulary.people import Person
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to
+from formulary.quantity.writing import plain_number
 from formulary.scaling.masses import mass_of_line
 from formulary.scaling.whole import whole_as_written
 from formulary.stock.choosing import in_order
@@ -114,7 +115,7 @@ def within(limits: str) -> str:
     if found is None:
         return limits
     middle = (Fraction(found[1]) + Fraction(found[2])) / 2
-    return f"{float(middle):.2f}".rstrip("0").rstrip(".")
+    return plain_number(round(middle * 100) / Fraction(100))
 
 
 def single_masses(work: AtBench) -> tuple[Amount, ...]:

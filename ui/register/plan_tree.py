@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem
 
 from ui import theme
 from ui.context import Context
-from ui.register.column_widths import content_width, fit_columns
 from ui.register.frozen_plan import FrozenLine
+from ui.widgets.column_widths import content_width, fit_columns
 from ui.widgets.words import action, set_role
 
 _COLUMNS = ("ingredient", "as_written", "required", "to_measure", "tolerance", "instrument")

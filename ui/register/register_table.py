@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QItemSelectionModel
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+from PySide6.QtCore import QEvent
 
-from ui import theme
-from ui.register.column_widths import content_width, fit_columns
 from ui.register.register_model import Column, RegisterModel
-from ui.widgets.words import set_role
+from ui.widgets.row_table import RowTable, Sharing, columns
 
 LEAST_TITLE = 220
 _GIVEN_UP = (
@@ -23,52 +19,22 @@ _GIVEN_UP = (
 )
 
 
-class RegisterTable(QTableView):
-    """Whole rows are chosen; Tab leaves the table."""
+class RegisterTable(RowTable):
+    """The preparations of a list, without some columns where they say nothing."""
 
     def __init__(self, name: str, model: RegisterModel, without: tuple[Column, ...] = ()) -> None:
-        super().__init__()
+        shown = columns(Column, without)
+        super().__init__(name, model, Sharing(shown, Column.FORMULA, LEAST_TITLE, _GIVEN_UP))
         self._rows = model
-        self.setAccessibleName(name)
-        self.setModel(model)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setTabKeyNavigation(False)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(theme.px(32))
-        header = self.horizontalHeader()
-        header.setHighlightSections(False)
-        header.setSectionResizeMode(Column.FORMULA, QHeaderView.ResizeMode.Stretch)
-        header.setMinimumSectionSize(theme.px(24))
-        self._without = without
-        set_role(self, "sheet")
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Leave out what the details show as well, as far as the width asks for it."""
-        super().resizeEvent(event)
-        self.fit()
 
     def changeEvent(self, event: QEvent) -> None:
         """Write what is quiet anew when the colours change."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self._rows.recolour()
-
-    def make_current(self, row: int) -> None:
-        """Come to a row."""
-        flags = QItemSelectionModel.SelectionFlag
-        index = self._rows.index(row, Column.LOT)
-        self.selectionModel().setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
+        model = self.model()
+        if event.type() == QEvent.Type.PaletteChange and isinstance(model, RegisterModel):
+            model.recolour()
 
     def current_lot(self) -> str:
         """Return the lot come to, "" for none."""
         row = self._rows.row(self.currentIndex().row())
         return row.lot if row is not None else ""
-
-    def fit(self) -> None:
-        """Give each column what its content takes; a formula's title takes the rest."""
-        shown = [each for each in Column if each not in self._without]
-        widths = {int(each): content_width(self, each) for each in shown}
-        fit_columns(self, widths | {int(Column.FORMULA): theme.px(LEAST_TITLE)}, _GIVEN_UP)

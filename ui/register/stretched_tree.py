@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QHeaderView
 
 from ui import theme
-from ui.register.column_widths import content_width, fit_columns
 from ui.stock.fitted_tree import FittedTree
+from ui.widgets.column_widths import content_width, fit_columns
 
 LEAST = 240
 

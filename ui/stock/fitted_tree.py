@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QTreeWidget
 
-from ui.register.column_widths import content_width, fit_columns
+from ui.widgets.column_widths import content_width, fit_columns
 from ui.widgets.words import set_role
 
 
