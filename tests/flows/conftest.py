@@ -15,14 +15,13 @@ from tests.ui.conftest import (
     look,
     opened,
     refusals,
-    sample_file,
     settle,
     settled,
     window,
 )
 from ui.window import Window
 
-__all__ = ["house_file", "look", "opened", "refusals", "sample_file", "settle", "window"]
+__all__ = ["house_file", "look", "opened", "refusals", "settle", "window"]
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -14,7 +15,7 @@ import pytest
 from formulary.command_line import main
 from formulary.exchange import balance_port
 from formulary.house import House
-from formulary.opening import create_sample
+from formulary.opening import open_desk
 from formulary.verbs.keep_records import save_house
 from tests.helpers.fake_balance import FakeBalance, fake_balance
 
@@ -25,10 +26,12 @@ Asked = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture
-def asked(tmp_path: Path, fake_balance: FakeBalance, capsys: pytest.CaptureFixture[str]) -> Asked:
+def asked(
+    sample_file: Path, tmp_path: Path, fake_balance: FakeBalance, capsys: pytest.CaptureFixture[str]
+) -> Asked:
     """Return what the command answers in a house whose middle balance has a port."""
-    path = tmp_path / "house.misce"
-    desk = replace(create_sample(path, worked=False), signed_in=True)
+    path = Path(shutil.copy(sample_file, tmp_path / "house.misce"))
+    desk = replace(open_desk(path), signed_in=True)
     save_house(desk, _wired(desk.house, str(fake_balance.port)))
     desk.store.close()
 

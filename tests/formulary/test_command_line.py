@@ -43,14 +43,6 @@ class Said:
 Misce = Callable[..., Said]
 
 
-@pytest.fixture(scope="session")
-def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Make the sample pharmacy once, to copy."""
-    path = tmp_path_factory.mktemp("sample") / "sample.misce"
-    assert main(["sample", str(path), "--untouched"]) == DONE
-    return path
-
-
 @pytest.fixture
 def house(sample_file: Path, tmp_path: Path) -> Path:
     """Return a sample pharmacy of this test's own."""

@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 
 from formulary.command_line import main
-from formulary.opening import create_sample
 
 DILUTION = ["calculate", "dilution", "stock_strength=10 %", "target_strength=2 %", "target=100 mL"]
 
 
 @pytest.fixture
-def house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+def house(sample_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """Return where a sample pharmacy is; its first pharmacist's PIN is set."""
     monkeypatch.setenv("MISCE_PIN", "3141")
-    path = tmp_path / "house.misce"
-    create_sample(path, worked=False).store.close()
-    return str(path)
+    return str(shutil.copy(sample_file, tmp_path / "house.misce"))
 
 
 def test_it_is_kept_and_shown(house: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from formulary.command_line import main
-from formulary.opening import create_sample, open_desk
+from formulary.opening import open_desk
 
 RX = """Rp.
 Acidi salicylici 2,0
@@ -20,11 +21,9 @@ D. S. Apply thinly at night.
 
 
 @pytest.fixture(scope="module")
-def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Make the sample pharmacy."""
-    path = tmp_path_factory.mktemp("sample") / "house.misce"
-    create_sample(path, worked=False).store.close()
-    return path
+def sample(sample_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a copy of the sample pharmacy."""
+    return Path(shutil.copy(sample_file, tmp_path_factory.mktemp("sample")))
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import Any
 import pytest
 
 from formulary.command_line import main
-from formulary.opening import create_sample
+from formulary.opening import open_desk
 from formulary.verbs.look_up import current_version, formula_named
 from formulary.verbs.reserve_blanks import reserve_blanks
 from formulary.verbs.start_preparation import Order, start_preparation
@@ -21,10 +22,10 @@ PATIENT = "Odile Harrenfeld"
 
 
 @pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def house(sample_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make a sample pharmacy with a cream begun and a blank of an ointment."""
-    path = tmp_path_factory.mktemp("register") / "house.misce"
-    desk = replace(create_sample(path, worked=False), signed_in=True)
+    path = Path(shutil.copy(sample_file, tmp_path_factory.mktemp("register")))
+    desk = replace(open_desk(path), signed_in=True)
     cream = current_version(desk.store, formula_named(desk.store, "CR-003").id)
     ointment = current_version(desk.store, formula_named(desk.store, "OI-002").id)
     start_preparation(desk, cream.id, Order("3 x 60 g", patient=PATIENT, directions="Thinly"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,17 +11,14 @@ from typing import Any
 import pytest
 
 from formulary.command_line import main
-from formulary.opening import create_sample
 
 Ask = Callable[..., Any]
 
 
 @pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Make the sample pharmacy."""
-    path = tmp_path_factory.mktemp("shelf-life") / "house.misce"
-    create_sample(path, worked=False).store.close()
-    return path
+def house(sample_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a copy of the sample pharmacy."""
+    return Path(shutil.copy(sample_file, tmp_path_factory.mktemp("shelf-life")))
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +13,7 @@ import pytest
 
 from formulary.command_line import main
 from formulary.desk import Desk
-from formulary.opening import create_sample
+from formulary.opening import open_desk
 from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.list_stock import list_stock
 from tests.helpers.stocked import grams, made, weigh
@@ -21,10 +22,10 @@ Ask = Callable[..., Any]
 
 
 @pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def house(sample_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make a sample pharmacy whose salicylic acid was weighed into one preparation."""
-    path = tmp_path_factory.mktemp("stock") / "house.misce"
-    desk = replace(create_sample(path, worked=False), signed_in=True)
+    path = Path(shutil.copy(sample_file, tmp_path_factory.mktemp("stock")))
+    desk = replace(open_desk(path), signed_in=True)
     acid = _first_of(desk, "Salicylic acid")
     made(desk, "m-1", "GS26-00001", patient="x-1")
     weigh(desk, acid, grams(5), "GS26-00001")

@@ -4,23 +4,22 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 
 from formulary.command_line import main
-from formulary.opening import create_sample, open_desk
+from formulary.opening import open_desk
 from formulary.verbs.work_at_bench import at_bench, happened
 
 TECHNICIAN = "Maren Odenholt"
 
 
 @pytest.fixture(scope="module")
-def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def sample(sample_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a sample pharmacy that nobody worked in."""
-    path = tmp_path_factory.mktemp("sample") / "house.misce"
-    create_sample(path, worked=False).store.close()
-    return path
+    return Path(shutil.copy(sample_file, tmp_path_factory.mktemp("sample")))
 
 
 def misce(*words: str, at: Path, who: str = TECHNICIAN) -> int:

@@ -16,7 +16,7 @@ from formulary.bench.reading import Reading
 from formulary.command_line import main
 from formulary.desk import Desk
 from formulary.labels.raster import rasterise
-from formulary.opening import create_sample, open_desk
+from formulary.opening import open_desk
 from formulary.people import Person, Post
 from formulary.verbs.look_up import current_version, formula_named
 from formulary.verbs.start_preparation import Order, start_preparation
@@ -30,10 +30,10 @@ PATIENT = "Odile Harrenfeld"
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+def made(sample_file: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """Make a sample pharmacy with a preparation for a patient, one line weighed; give its lot."""
-    path = tmp_path_factory.mktemp("worksheet") / "house.misce"
-    desk = replace(create_sample(path, worked=False), signed_in=True)
+    path = Path(shutil.copy(sample_file, tmp_path_factory.mktemp("worksheet")))
+    desk = replace(open_desk(path), signed_in=True)
     version = current_version(desk.store, formula_named(desk.store, "CR-003").id)
     order = Order("3 x 60 g", patient=PATIENT, directions="Twice a day")
     lot = start_preparation(desk, version.id, order).lot

@@ -1,4 +1,4 @@
-"""Fixtures: an empty store in memory, on SQLite and on PostgreSQL, each test its own.
+"""Fixtures: an empty store in memory, on SQLite and on PostgreSQL, and the sample pharmacy.
 
 What they need is imported when they are asked for: most tests need none of it.
 """
@@ -39,6 +39,16 @@ def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     path = tmp_path_factory.mktemp("empty") / "empty.db"
     open_store(path, create=True).close()
+    return path
+
+
+@pytest.fixture(scope="session")
+def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a sample pharmacy without work, made once; never opened by a test itself."""
+    from formulary.opening import create_sample
+
+    path = tmp_path_factory.mktemp("sample") / "sample.misce"
+    create_sample(path, worked=False).store.close()
     return path
 
 

@@ -33,16 +33,6 @@ def garbage(qapp: QApplication) -> Iterator[None]:
     gc.enable()
 
 
-@pytest.fixture(scope="session")
-def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the sample pharmacy's file, made once; never opened by a test itself."""
-    from formulary.opening import create_sample
-
-    path = tmp_path_factory.mktemp("sample") / "sample.misce"
-    create_sample(path, worked=False).store.close()
-    return path
-
-
 @pytest.fixture
 def house_file(sample_file: Path, tmp_path: Path) -> Path:
     """Return a copy of the sample pharmacy for this test."""
