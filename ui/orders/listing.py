@@ -111,7 +111,7 @@ class Listing(QWidget):
         shown = [
             each for each in self._all if wanted in (OPEN, AT_END) or each.standing.value == wanted
         ]
-        self.model.show_orders(shown)
+        self.model.show_rows(shown)
         self.nothing.setText(self._context.text(f"{AREA}.{'none' if self._all else 'nothing'}"))
         for widget, is_there in (
             (self.nothing, not shown),

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from enum import IntEnum
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QObject
 
 from formulary.messages import message
 from formulary.orders.standing import Standing
 from formulary.verbs.look_up_order import OrderSeen
 from ui import signs
 from ui.context import Context
+from ui.widgets.row_model import Columns, RowModel
 
-Index = QModelIndex | QPersistentModelIndex
 AREA = "ui_orders"
 
 
@@ -44,86 +42,32 @@ def sign_of(standing: Standing) -> signs.Sign:
     return _SIGNS.get(standing, signs.Sign.DOT)
 
 
-class OrderModel(QAbstractTableModel):
+class OrderModel(RowModel[OrderSeen]):
     """Rows of orders."""
 
     def __init__(self, context: Context, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._context = context
-        self._rows: tuple[OrderSeen, ...] = ()
-        self._texts: list[tuple[str, ...]] = []
+        super().__init__(context, Columns(AREA, Column, signed=Column.STANDING), parent)
 
-    def show_orders(self, orders: Sequence[OrderSeen]) -> None:
-        """Show these orders and no others."""
-        self.beginResetModel()
-        self._rows = tuple(orders)
-        self._texts = [self._written(each) for each in self._rows]
-        self.endResetModel()
+    def key(self, row: OrderSeen) -> str:
+        """Return an order's id."""
+        return row.order.id
 
-    def row(self, number: int) -> OrderSeen | None:
-        """Return a row, None past the end."""
-        return self._rows[number] if 0 <= number < len(self._rows) else None
+    def sign(self, row: OrderSeen) -> signs.Sign:
+        """Return the sign of an order's standing."""
+        return sign_of(row.standing)
 
-    def row_of(self, order_id: str) -> int:
-        """Return the number of an order's row, -1 if it isn't listed."""
-        ids = [each.order.id for each in self._rows]
-        return ids.index(order_id) if order_id in ids else -1
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own default
-        """Return how many rows are here; a row has none below it."""
-        return 0 if parent.isValid() else len(self._rows)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own default
-        """Return how many columns there are."""
-        return 0 if parent.isValid() else len(Column)
-
-    def headerData(
-        self,
-        section: int,
-        orientation: Qt.Orientation,
-        role: int = Qt.ItemDataRole.DisplayRole,
-    ) -> object:
-        """Return a column's heading."""
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        if role == Qt.ItemDataRole.DisplayRole:
-            return self._context.text(f"{AREA}.column.{Column(section).name.lower()}")
-        return None
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Return what a cell shows; a standing has its sign and its ink."""
-        if not 0 <= index.row() < len(self._texts):
-            return None
-        column = Column(index.column())
-        text = self._texts[index.row()][column]
-        sign = sign_of(self._rows[index.row()].standing)
-        match role:
-            case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.ToolTipRole:
-                shown: object = text
-            case Qt.ItemDataRole.ForegroundRole if column is Column.STANDING:
-                shown = QColor(signs.colour_of(sign))
-            case Qt.ItemDataRole.DecorationRole if column is Column.STANDING:
-                shown = signs.icon(sign)
-            case Qt.ItemDataRole.AccessibleTextRole:
-                shown = f"{self.headerData(column, Qt.Orientation.Horizontal)}: {text}"
-            case _:
-                shown = None
-        return shown
-
-    def _written(self, each: OrderSeen) -> tuple[str, ...]:
+    def written(self, row: OrderSeen) -> tuple[str, ...]:
         """Return what the cells of a row say, in the order of the columns."""
-        text, order = self._context.text, each.order
-        titled = each.version.content.title if each.version is not None else ""
+        text, order = self.context.text, row.order
+        titled = row.version.content.title if row.version is not None else ""
         return (
             order.number,
             titled or text(f"{AREA}.no_formula"),
-            purpose_said(self._context, each),
+            purpose_said(self.context, row),
             order.target,
-            self._context.said(message(f"orders.standing.{each.standing.value}")),
-            self._context.catalogue.written(order.received_at),
-            ", ".join(made.lot for made in each.preparations),
+            self.context.said(message(f"orders.standing.{row.standing.value}")),
+            self.context.catalogue.written(order.received_at),
+            ", ".join(made.lot for made in row.preparations),
         )
 
 
