@@ -22,6 +22,7 @@ from formulary.review.substances import folded, groups_of, is_called, known_name
 from formulary.scaling.balance_sheet import BalanceSheet, balance_sheet
 from formulary.scaling.masses import mass_of_line
 from formulary.stock.lot import LotStrength, Source, SupplyLot
+from formulary.use_by import Counting
 
 HUNDRED = 100
 _PIECES = Dimension.PIECES
@@ -29,10 +30,16 @@ _PIECES = Dimension.PIECES
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """The last day that a rule set allows for what is made today, and who says so."""
+    """The last day that a rule set allows for what is made today, and who says so.
+
+    ``at_best`` is how long it would allow if the formula told what it leaves open, None where that
+    is no later; ``counting`` is how that set, or else the house, counts days.
+    """
 
     until: date
     citation: Message
+    at_best: date | None = None
+    counting: Counting | None = None
 
 
 @dataclass(frozen=True, slots=True)

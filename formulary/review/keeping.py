@@ -50,11 +50,13 @@ def date_beyond_rule(case: Case) -> Iterator[Finding]:
     life, limit, today = case.content.shelf_life, case.facts.limit, case.facts.today
     if life is None or limit is None or today is None:
         return
-    ends = last_day(today, life.unopened).result
-    if ends > limit.until:
+    ends = last_day(today, life.unopened, limit.counting).result
+    if ends > (limit.at_best or limit.until):
         yield reason(
             "beyond_rule", "shelf_life.unopened", limit.citation, ends=ends, until=limit.until
         )
+    elif ends > limit.until:
+        yield note("beyond_rule_open", "water.class", limit.citation, ends=ends, until=limit.until)
 
 
 def review_overdue(case: Case) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from formulary.review import (
     naming,
     preserving,
     strong,
+    writing,
 )
 from formulary.review.case import Case
 from formulary.review.house_rules import HouseRule, added, is_silenced
@@ -27,6 +28,7 @@ RULES: tuple[Rule, ...] = (
     *naming.RULES,
     *handling.RULES,
     *keeping.RULES,
+    *writing.RULES,
 )
 _ORDER = tuple(Severity)
 

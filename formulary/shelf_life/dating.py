@@ -10,13 +10,15 @@ from formulary.finding import Finding, Severity
 from formulary.formula.content import Period
 from formulary.messages import Message, message
 from formulary.shelf_life import doubts
-from formulary.shelf_life.asked import Asked, Candidate
+from formulary.shelf_life.asked import Asked, Candidate, Kind
 from formulary.shelf_life.choosing import choose
 from formulary.shelf_life.limits import by_formula, by_materials, by_rule
 from formulary.shelf_life.rules import RuleSet, citation
 from formulary.shelf_life.storage_words import bare_terms
 from formulary.use_by import Counting
 from formulary.working import Working
+
+_BY_RULES = (Kind.RULE, Kind.EVIDENCE, Kind.CEILING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,24 @@ def dated(asked: Asked) -> Dated:
         *bare_terms(asked.content.storage),
     )
     return replace(found, findings=findings)
+
+
+def allowed_by_rules(found: Dated) -> tuple[Candidate, Candidate] | None:
+    """Return how long the rule set allows, and how long at best if what is left open were told.
+
+    Evidence and ceiling are included, the formula's own limit and what goes into a batch aren't.
+    None where the set says nothing that can be trusted.
+    """
+    ruled = [each for each in found.candidates if each.counts and each.kind in _BY_RULES]
+    if not ruled or found.stop is not None:
+        return None
+    surely = min(ruled, key=_last_day)
+    rules = [each for each in found.candidates if each.kind is Kind.RULE]
+    return surely, max(rules, key=_last_day) if surely.kind is Kind.RULE else surely
+
+
+def _last_day(limit: Candidate) -> date:
+    return limit.last_day
 
 
 def outlasts(found: Dated, days: int) -> Finding | None:

@@ -13,17 +13,21 @@ from formulary.formula.completing import completed
 from formulary.formula.content import Content
 from formulary.formula.review import review_of
 from formulary.formula.version import Formula, State, Version
+from formulary.house import House
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.preparation import Preparation
-from formulary.review.case import Case, Facts, Made
+from formulary.review.case import Case, Facts, Limit, Made
 from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding, holding, require_overridable, unanswered
 from formulary.review.registry import review, stops
+from formulary.shelf_life.dating import allowed_by_rules
+from formulary.shelf_life.rules import citation
 from formulary.signing import Meaning, Signature
 from formulary.stock.lot import Source, Status, SupplyLot
 from formulary.store import Reading
+from formulary.verbs.date_preparation import date_as_signed
 from formulary.verbs.sign_in import signed
 
 LAST_MADE = 3
@@ -35,12 +39,31 @@ class Basis:
     """What a formula is reviewed by; read once, it serves while somebody types."""
 
     facts: Facts
+    house: House
     house_rules: tuple[HouseRule, ...] = ()
 
     def review(self, content: Content) -> tuple[Finding, ...]:
         """Return the findings on a content as it stands."""
         whole = completed(content, self.facts.ingredients)
-        return review(Case(whole, self.facts), self.house_rules)
+        facts = replace(self.facts, limit=self._limit(whole))
+        return review(Case(whole, facts), self.house_rules)
+
+    def _limit(self, content: Content) -> Limit | None:
+        """Return how long the house's rule set allows, evidence lifting it as if it were signed."""
+        if self.facts.today is None:
+            return None
+        try:
+            found = date_as_signed(self.house, content, self.facts.today)
+        except Refusal:
+            # House rules that nobody signed: what is made says so, a formula isn't wrong by it.
+            return None
+        allowed = allowed_by_rules(found) if found is not None else None
+        if found is None or allowed is None:
+            return None
+        surely, at_best = allowed
+        counting = found.rules.counting or self.house.first_day
+        source = surely.source or citation(found.rules)
+        return Limit(surely.last_day, source, at_best.last_day, counting)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +91,7 @@ def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -
         made=_made(store, formula_id) if formula_id else (),
         review_due=due.due if due is not None else None,
     )
-    return Basis(facts, tuple(store.every(HouseRule)))
+    return Basis(facts, house, tuple(store.every(HouseRule)))
 
 
 def known_version(store: Reading, version_id: str) -> Version:

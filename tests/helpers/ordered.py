@@ -19,7 +19,7 @@ from formulary.verbs.compose_one_off import compose_one_off
 from formulary.verbs.sign_plausibility import sign_plausibility
 from formulary.verbs.take_order import Asked, take_order
 from tests.helpers.desks import BEN, CID, PIN, at
-from tests.helpers.kept import a_content
+from tests.helpers.kept import a_content, dry
 
 PATIENT, PRESCRIBER = "Quentin Zimt", "Dr Xenia Yarrow"
 DETAILS = PatientDetails(
@@ -65,4 +65,4 @@ def a_one_off(desk: Desk, content: Content | None = None) -> Order:
 def kept_well(content: Content) -> Content:
     """Return a content that says how it is kept and how long it lasts."""
     lasts = ShelfLife(Lasts(4, Span.WEEKS), reference="House data, study 7")
-    return replace(content, storage=Storage(highest=25), shelf_life=lasts)
+    return replace(dry(content), storage=Storage(highest=25), shelf_life=lasts)

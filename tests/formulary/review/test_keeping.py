@@ -58,6 +58,17 @@ def test_a_shelf_life_beyond_a_rules_limit_needs_a_reason() -> None:
     assert loudness(a_cream(UREA, FAT), "date_beyond_rule") == []
 
 
+def test_a_date_that_a_rule_might_allow_is_noted_until_more_is_told() -> None:
+    cited = message("review.source.unpreserved")
+    limit = Limit(date(2026, 3, 14), cited, at_best=date(2026, 8, 27))
+    facts = Facts(today=date(2026, 3, 1), limit=limit)
+    assert loudness(a_cream(UREA, FAT), "date_beyond_rule", facts) == [NOTE]
+    assert fields(a_cream(UREA, FAT), "date_beyond_rule", facts) == ["water.class"]
+    half_a_year = ShelfLife(Period(6, Span.MONTHS), reference="invented for this test")
+    longer = a_cream(UREA, FAT, shelf_life=half_a_year)
+    assert loudness(longer, "date_beyond_rule", facts) == [REASON]
+
+
 def test_a_review_is_overdue_after_its_last_day() -> None:
     due = date(2026, 3, 1)
     late, in_time = (Facts(today=date(2026, 3, day), review_due=due) for day in (2, 1))

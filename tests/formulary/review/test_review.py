@@ -21,6 +21,7 @@ from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding, holding, require_overridable, unanswered
 from formulary.review.registry import RULES, review
 from formulary.signing import Meaning, Signature
+from formulary.verbs.review_formula import Basis
 from tests.formulary.review.cases import FAT, NOTE, REASON, STOP, a_cream
 from tests.helpers.formulas import a_line, active, amount
 
@@ -60,7 +61,7 @@ def test_the_formulas_in_use_of_the_sample_house_show_no_stop() -> None:
         titles=tuple(each.content.title for each in used),
     )
     for version in used:
-        found = review(Case(completed(version.content, book.ingredients), facts))
+        found = Basis(facts, book.house).review(version.content)
         assert [each for each in found if each.severity is not NOTE] == [], version.content.code
 
 

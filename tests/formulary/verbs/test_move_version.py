@@ -16,12 +16,17 @@ from formulary.verbs.move_version import put_in_use, return_to_draft, send_to_re
 from formulary.verbs.write_version import write_version
 from tests.helpers.desks import BEN, CID, MORNING, PIN, at, in_use
 from tests.helpers.formulas import a_line, amount
-from tests.helpers.kept import a_content
+from tests.helpers.kept import a_content, for_a_fortnight
+
+
+def short(title: str = "Zinc cream") -> Content:
+    """Return a cream that lasts no longer than the house's rules allow."""
+    return for_a_fortnight(a_content(title))
 
 
 def reviewed(desk: Desk, content: Content | None = None) -> Version:
     """Return a version of Ada's in review."""
-    return send_to_review(desk, write_version(desk, content or a_content()).id)
+    return send_to_review(desk, write_version(desk, content or short()).id)
 
 
 def test_a_draft_goes_to_review_and_back_with_a_reason(desk: Desk) -> None:
@@ -62,7 +67,7 @@ def test_the_author_does_not(desk: Desk) -> None:
 
 
 def test_nobody_who_wrote_any_of_it_does_either(desk: Desk) -> None:
-    draft = write_version(desk, a_content())
+    draft = write_version(desk, short())
     again = write_version(at(desk, BEN), draft.content, formula_id=draft.formula_id)
     assert again.author_id == BEN.id
     send_to_review(desk, again.id)
@@ -92,14 +97,14 @@ def test_a_technician_does_not(desk: Desk) -> None:
 
 
 def test_a_draft_is_not_put_in_use_past_its_review(desk: Desk) -> None:
-    version = write_version(desk, a_content())
+    version = write_version(desk, short())
     with pytest.raises(Forbidden):
         put_in_use(at(desk, BEN), version.id, PIN)
 
 
 def test_a_formula_that_does_not_close_goes_nowhere(desk: Desk) -> None:
     lines = (a_line("A", "60 g"), a_line("B", "30 g"))
-    open_one = replace(a_content(), lines=lines, total=amount("100 g"))
+    open_one = replace(short(), lines=lines, total=amount("100 g"))
     version = write_version(desk, open_one)
     with pytest.raises(Refusal) as caught:
         send_to_review(desk, version.id)
@@ -108,7 +113,7 @@ def test_a_formula_that_does_not_close_goes_nowhere(desk: Desk) -> None:
 
 
 @pytest.mark.parametrize(
-    "content", [replace(a_content(), storage=None), replace(a_content(), shelf_life=None)]
+    "content", [replace(short(), storage=None), replace(short(), shelf_life=None)]
 )
 def test_without_its_keeping_it_is_not_put_in_use(desk: Desk, content: Content) -> None:
     version = reviewed(desk, content)
@@ -119,7 +124,7 @@ def test_without_its_keeping_it_is_not_put_in_use(desk: Desk, content: Content) 
 
 def test_the_next_version_in_use_withdraws_the_one_before(desk: Desk) -> None:
     first = in_use(desk)
-    second = write_version(desk, a_content("New"), formula_id=first.formula_id, reason="better")
+    second = write_version(desk, short("New"), formula_id=first.formula_id, reason="better")
     send_to_review(desk, second.id)
     put_in_use(at(desk, BEN), second.id, PIN)
     assert [each.state for each in desk.store.versions(first.formula_id)] == [

@@ -3,33 +3,50 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.finding import Finding, Severity
-from formulary.formula.content import Content, Role
+from formulary.formula.content import Content, Evidence, Period, Role, ShelfLife, Span
+from formulary.formula.stability import Preservation, Preserved, Water, WaterClass
 from formulary.formula.version import State, Version
 from formulary.ids import new_id
 from formulary.review.house_rules import HouseRule
 from formulary.store import Store
+from formulary.verbs.keep_records import save_house
 from formulary.verbs.move_version import put_in_use, send_to_review
 from formulary.verbs.review_formula import (
     add_house_rule,
+    basis_of,
     end_house_rule,
     override_finding,
     review_version,
 )
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.write_version import write_version
-from tests.formulary.review.cases import a_cream
+from tests.formulary.review.cases import WATER, a_cream
 from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, a_desk, at, furnished, in_use
 from tests.helpers.formulas import a_line, active
 
 FAT = a_line("White soft paraffin", "to 100 g", Role.BASE)
-PAIR = a_cream(active("Salicylic acid", "2 g"), active("Zinc oxide", "10 g"), FAT)
-QUIET = a_cream(active("Zinc oxide", "10 g"), FAT)
+DRY = Water(WaterClass.NON_AQUEOUS, source="nothing but fat and powder")
+PAIR = a_cream(active("Salicylic acid", "2 g"), active("Zinc oxide", "10 g"), FAT, water=DRY)
+
+
+def watery(unopened: Period, **more: object) -> Content:
+    """Return a watery cream with a preservative that works."""
+    known: dict[str, Any] = {
+        "shelf_life": ShelfLife(unopened, reference="invented for this test"),
+        "water": Water(WaterClass.AQUEOUS, source="water is the vehicle"),
+        "preservation": Preservation(Preserved.YES, "sorbate at pH 4"),
+    }
+    return a_cream(active("Urea", "5 g"), WATER, **(known | more))
+
+
+QUIET = a_cream(active("Zinc oxide", "10 g"), FAT, water=DRY)
 
 
 @pytest.fixture
@@ -156,3 +173,38 @@ def test_what_was_made_last_is_known_to_the_next_version(desk: Desk) -> None:
     found = [e for e in review_version(desk, again).findings if e.rule == "last_made"]
     assert [dict(each.said.parameters)["lot"] for each in found] == [made.lot]
     assert found[0].severity is Severity.REASON
+
+
+def beyond(desk: Desk, content: Content) -> list[Finding]:
+    return [each for each in basis_of(desk).review(content) if each.rule == "date_beyond_rule"]
+
+
+def test_a_date_beyond_the_houses_rule_set_needs_a_reason(desk: Desk) -> None:
+    # USP <795> (2023): aqueous and preserved, 35 days.
+    found = beyond(desk, watery(Period(6, Span.MONTHS)))
+    assert [(each.severity, each.field) for each in found] == [
+        (Severity.REASON, "shelf_life.unopened")
+    ]
+    assert found[0].source is not None
+    assert beyond(desk, watery(Period(35, Span.DAYS))) == []
+
+
+def test_evidence_that_fits_answers_it_up_to_the_sets_ceiling(desk: Desk) -> None:
+    def studied(shelf_life: Period, shown: Period) -> Content:
+        evidence = Evidence(shown, "invented study", *(True,) * 4)
+        return watery(shelf_life, evidence=evidence)
+
+    assert beyond(desk, studied(Period(90, Span.DAYS), Period(90, Span.DAYS))) == []
+    assert beyond(desk, studied(Period(120, Span.DAYS), Period(90, Span.DAYS)))
+    assert beyond(desk, studied(Period(200, Span.DAYS), Period(365, Span.DAYS)))
+    fitting = studied(Period(90, Span.DAYS), Period(90, Span.DAYS))
+    other_box = replace(fitting, evidence=Evidence(Period(90, Span.DAYS), "invented study"))
+    assert beyond(desk, other_box)
+
+
+def test_it_is_the_houses_own_rule_set_that_it_is_held_against(desk: Desk) -> None:
+    # The Belgian set allows two months where the set of 2023 allows 35 days.
+    two_months = watery(Period(2, Span.MONTHS))
+    assert beyond(desk, two_months)
+    save_house(at(desk, ADA), replace(desk.house, rule_set="be-2-months"))
+    assert beyond(desk, two_months) == []
