@@ -189,6 +189,9 @@ class Reading(Protocol):
     def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
         """Return the label prints of a preparation, oldest first."""
 
+    def last_entry(self) -> Entry | None:
+        """Return the newest entry of the history, the head of its chain."""
+
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         """Return history entries with a number over ``after``, oldest first."""
 

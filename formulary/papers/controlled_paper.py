@@ -9,8 +9,9 @@ from formulary.house import House
 from formulary.labels.page import Page
 from formulary.messages import message
 from formulary.papers.blocks import Align, Block, Strip, Text, bold, line, row, small
-from formulary.papers.head import HeadTexts, head_of
 from formulary.papers.paging import paged
+from formulary.papers.paper_head import About, paper_head, sample_stamps
+from formulary.papers.printed import Printed
 from formulary.papers.words import Words, words_of
 from formulary.quantity.amount import Amount
 from formulary.stock.controlled_register import Entry
@@ -26,34 +27,25 @@ class ControlledSubject:
 
     house: House
     register: ControlledRegister
+    printed: Printed
 
 
 def controlled_pages(subject: ControlledSubject) -> tuple[Page, ...]:
     """Return the pages, A4. Raises Refusal for a sign that the fonts don't have."""
     words, register = words_of(subject.house), subject.register
-    head = HeadTexts(
-        maker=words("head.maker", house=subject.house.name, paper=words("controlled.paper")),
+    about = About(
+        paper=words("controlled.paper"),
         title=register.ingredient,
         version=_balance(register, words),
-        lot="",
-        lot_said="",
-        page=lambda number, total: words("head.page", number=number, total=total),
-        stamp=_stamp(subject.house, words),
-        foot=words("foot", at=register.at, by=register.by or words("controlled.nobody")),
+        stamps=sample_stamps(subject.house),
     )
-    return paged(_rows(register, words), head_of(head))
+    return paged(_rows(register, words), paper_head(subject.house, about, subject.printed))
 
 
 def _balance(register: ControlledRegister, words: Words) -> str:
     if register.balance is None:
         return words("controlled.nothing")
     return words("controlled.balance", balance=register.balance)
-
-
-def _stamp(house: House, words: Words) -> str:
-    if not house.sample:
-        return ""
-    return words.text(message("papers.stamp.says", marks=(message("papers.stamp.sample"),)))
 
 
 def _rows(register: ControlledRegister, words: Words) -> Iterator[Block]:

@@ -11,7 +11,7 @@ from formulary.papers.blocks import Block, Strip
 from formulary.papers.setting import SetStrip, set_strip
 
 WIDTH_MM, HEIGHT_MM = 210.0, 297.0
-LEFT_MM, TOP_MM, BOTTOM_MM = 18.0, 10.0, 285.0
+LEFT_MM, TOP_MM, BOTTOM_MM = 18.0, 10.0, 282.0
 """A4, with room on the left for a file's holes and everywhere for what a printer can't reach."""
 
 _HARDLY = 1e-6

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
 from typing import TypedDict
 
 from formulary.bench.events import Recorded
@@ -18,6 +17,7 @@ from formulary.formula.version import Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.messages import Message, message
+from formulary.papers.printed import Printed, printed_now
 from formulary.people import Person
 from formulary.preparation import LabelPrint, Preparation
 from formulary.review.overriding import Overriding
@@ -43,8 +43,7 @@ class Subject:
     content: Content
     version: int
     state: State
-    printed_at: datetime
-    printed_by: str
+    printed: Printed
     preparation: Preparation | None = None
     events: tuple[Recorded, ...] = ()
     prints: tuple[LabelPrint, ...] = ()
@@ -87,8 +86,7 @@ def without_lot(desk: Desk, version: Version, order: Order) -> Subject:
         content=version.content,
         version=version.number,
         state=state,
-        printed_at=desk.act().at,
-        printed_by=desk.person.name,
+        printed=printed_now(desk),
         stamps=_stamps(sample=house.sample, trial=version.state is not VersionState.IN_USE),
         overridings=tuple(desk.store.having(Overriding, version_id=version.id)),
     )
@@ -107,8 +105,7 @@ def of_lot(desk: Desk, lot: str) -> Subject:
         content=found.content,
         version=made.version_number,
         state=found.state,
-        printed_at=desk.act().at,
-        printed_by=desk.person.name,
+        printed=printed_now(desk),
         preparation=made,
         events=happened(found.events),
         prints=tuple(desk.store.prints(made.id)),

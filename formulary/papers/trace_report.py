@@ -23,8 +23,9 @@ from formulary.papers.blocks import (
     row,
     small,
 )
-from formulary.papers.head import HeadTexts, head_of
 from formulary.papers.paging import paged
+from formulary.papers.paper_head import About, paper_head, sample_stamps
+from formulary.papers.printed import Printed
 from formulary.papers.words import Words, words_of
 from formulary.tracing import Delivery, Node, Sort, Trace
 from formulary.verbs.read_trace import TraceSeen
@@ -41,30 +42,21 @@ class TraceSubject:
     house: House
     seen: TraceSeen
     names: Mapping[str, str]
+    printed: Printed
 
 
 def trace_report(subject: TraceSubject) -> tuple[Page, ...]:
     """Return the pages, A4. Raises Refusal for a sign that the fonts don't have."""
     words = words_of(subject.house)
     seen = subject.seen
-    head = HeadTexts(
-        maker=words("head.maker", house=subject.house.name, paper=words("trace.paper")),
+    about = About(
+        paper=words("trace.paper"),
         title=words("trace.title", what=seen.typed),
         version=words("trace.starts", starts=tuple(_said(seen, n, words) for n in seen.starts)),
-        lot="",
-        lot_said="",
-        page=lambda number, total: words("head.page", number=number, total=total),
-        stamp=_stamp(subject, words),
-        foot=words("foot", at=seen.at, by=seen.by or words("trace.nobody")),
+        stamps=sample_stamps(subject.house),
     )
-    return paged(_parts(subject, words), head_of(head))
-
-
-def _stamp(subject: TraceSubject, words: Words) -> str:
-    if not subject.house.sample:
-        return ""
-    marks = (message("papers.stamp.sample"),)
-    return words.text(message("papers.stamp.says", marks=marks))
+    head = paper_head(subject.house, about, subject.printed)
+    return paged(_parts(subject, words), head)
 
 
 def _parts(subject: TraceSubject, words: Words) -> Iterator[Block]:

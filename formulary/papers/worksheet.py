@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from formulary.labels.page import Page
-from formulary.messages import message
 from formulary.papers.blocks import Block
 from formulary.papers.facts import dating, facts, whole
 from formulary.papers.goods_part import clearance, goods
-from formulary.papers.head import HeadTexts, head_of
 from formulary.papers.method_part import method
-from formulary.papers.paging import paged
+from formulary.papers.paging import Head, paged
+from formulary.papers.paper_head import About, paper_head
 from formulary.papers.signing_part import deviations, exemptions, log, review, signatures
 from formulary.papers.subject import Subject
 from formulary.papers.vessels_part import vessels
@@ -26,7 +25,7 @@ def worksheet(subject: Subject) -> tuple[Page, ...]:
     or isn't printed.
     """
     words = words_of(subject.house)
-    return paged(_parts(subject, words), head_of(_head(subject, words)))
+    return paged(_parts(subject, words), _head(subject, words))
 
 
 def worksheets(subjects: Iterable[Subject]) -> tuple[Page, ...]:
@@ -34,21 +33,16 @@ def worksheets(subjects: Iterable[Subject]) -> tuple[Page, ...]:
     return tuple(page for subject in subjects for page in worksheet(subject))
 
 
-def _head(subject: Subject, words: Words) -> HeadTexts:
-    paper = words("paper.record" if subject.is_begun else "paper.worksheet")
-    lot = subject.lot
-    return HeadTexts(
-        maker=words("head.maker", house=subject.house.name, paper=paper),
+def _head(subject: Subject, words: Words) -> Head:
+    about = About(
+        paper=words("paper.record" if subject.is_begun else "paper.worksheet"),
         title=subject.content.title,
         version=words("head.version", code=subject.content.code, number=subject.version),
-        lot=lot,
-        lot_said=words("head.lot", lot=lot) if lot else words("head.no_lot"),
-        page=lambda number, total: words("head.page", number=number, total=total),
-        stamp=words.text(message("papers.stamp.says", marks=subject.stamps))
-        if subject.stamps
-        else "",
-        foot=words("foot", at=subject.printed_at, by=subject.printed_by),
+        lot=subject.lot,
+        no_lot=words("head.no_lot"),
+        stamps=subject.stamps,
     )
+    return paper_head(subject.house, about, subject.printed)
 
 
 def _parts(subject: Subject, words: Words) -> Iterator[Block]:

@@ -134,6 +134,12 @@ class SqlReading(ABC):
             row = session.scalars(newest).first()
             return None if row is None else rows.entry_of(row)
 
+    def last_entry(self) -> Entry | None:
+        newest = select(HistoryRow).order_by(HistoryRow.number.desc()).limit(1)
+        with self._asking() as session:
+            row = session.scalars(newest).first()
+            return None if row is None else rows.entry_of(row)
+
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         wanted = select(HistoryRow).where(HistoryRow.number > after)
         with self._asking() as session:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from formulary.desk import Desk
 from formulary.ingredient import Ingredient
@@ -19,12 +18,10 @@ from formulary.verbs.look_up_stock import holdings_of
 
 @dataclass(frozen=True, slots=True)
 class ControlledRegister:
-    """One substance's register, oldest entry first, as it was read at a moment by somebody."""
+    """One substance's register, oldest entry first."""
 
     ingredient: str
     entries: tuple[Entry, ...]
-    at: datetime
-    by: str
 
     @property
     def balance(self) -> Amount | None:
@@ -35,9 +32,8 @@ class ControlledRegister:
 def read_controlled(desk: Desk) -> tuple[ControlledRegister, ...]:
     """Return the register of each controlled substance, by its name."""
     found = [each for each in desk.store.every(Ingredient) if each.controlled]
-    by = desk.person.name if desk.signed_in else ""
     return tuple(
-        ControlledRegister(each.name, _entries(desk.store, each), desk.act().at, by)
+        ControlledRegister(each.name, _entries(desk.store, each))
         for each in sorted(found, key=lambda one: one.name.casefold())
     )
 

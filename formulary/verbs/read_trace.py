@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 
 from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
@@ -33,8 +32,6 @@ class TraceSeen:
     backward: Trace
     titles: Mapping[str, str]
     made: Mapping[str, Preparation]
-    at: datetime
-    by: str
 
     @property
     def starts(self) -> tuple[Node, ...]:
@@ -62,11 +59,8 @@ def read_trace(desk: Desk, typed: str) -> TraceSeen:
     nodes = {*there.nodes, *back.nodes}
     made = _preparations(desk.store, nodes)
     titles = {each.id: each.title for each in made.values()}
-    act = desk.act()
-    by = act.person if desk.signed_in else ""
-    return TraceSeen(
-        typed.strip(), there, back, titles | _ingredients(desk.store, nodes), made, act.at, by
-    )
+    named = titles | _ingredients(desk.store, nodes)
+    return TraceSeen(typed.strip(), there, back, named, made)
 
 
 def whom_to_call(desk: Desk, seen: TraceSeen) -> dict[str, str]:

@@ -116,6 +116,9 @@ class MemoryReading:
         mark = chain.mark_of(kind, record_id)
         return next((each for each in reversed(self._entries) if mark in each.details), None)
 
+    def last_entry(self) -> Entry | None:
+        return self._entries[-1] if self._entries else None
+
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         return self._entries[after : after + limit]
 

@@ -224,9 +224,10 @@ def _drawn(desk: Desk, typed: str) -> Drawn:
 
 def _write(desk: Desk, seen: TraceSeen, names: Mapping[str, str], path: Path) -> None:
     from formulary.labels.drawing import draw
+    from formulary.papers.printed import printed_now
     from formulary.papers.trace_report import TraceSubject, trace_report
 
-    pages = trace_report(TraceSubject(desk.house, seen, names))
+    pages = trace_report(TraceSubject(desk.house, seen, names, printed_now(desk)))
     try:
         draw(pages, path, title=seen.typed)
     except OSError as trouble:

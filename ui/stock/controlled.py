@@ -143,8 +143,9 @@ class Controlled(QWidget):
 def _write(desk: Desk, register: ControlledRegister, path: Path) -> None:
     from formulary.labels.drawing import draw
     from formulary.papers.controlled_paper import ControlledSubject, controlled_pages
+    from formulary.papers.printed import printed_now
 
-    pages = controlled_pages(ControlledSubject(desk.house, register))
+    pages = controlled_pages(ControlledSubject(desk.house, register, printed_now(desk)))
     try:
         draw(pages, path, title=register.ingredient)
     except OSError as trouble:

@@ -42,6 +42,7 @@ from formulary.formula.content import (
 )
 from formulary.labels.drawing import pdf_bytes
 from formulary.labels.page import Page
+from formulary.papers.printed import Printed
 from formulary.papers.subject import Subject
 from formulary.preparation import Preparation
 from formulary.quantity.amount import Amount
@@ -53,6 +54,7 @@ from tests.helpers.at_bench import BORIS, NINE, Bench, a_bench, a_cream, at
 from tests.helpers.formulas import a_house, amount, scaled
 
 LOT = "K26-00042"
+PRINTED = Printed(NINE, "Anna", 4711, "0123456789abcdef" * 4)
 
 
 def cream(**more: Any) -> Content:  # noqa: ANN401  of many types
@@ -72,7 +74,7 @@ def blank(content: Content | None = None, lot: str = "", **more: Any) -> Subject
     plan = scaled(formula, "100 g", house=house)
     state = begin(formula, plan, containers=2, house=house, clearance=house.clearance, **more)
     preparation = a_preparation(lot) if lot else None
-    return Subject(house, formula, 2, state, NINE, "Anna", preparation)
+    return Subject(house, formula, 2, state, PRINTED, preparation)
 
 
 def a_preparation(lot: str = LOT) -> Preparation:
@@ -104,8 +106,7 @@ def of_bench(bench: Bench, content: Content) -> Subject:
         content,
         2,
         bench.state,
-        NINE,
-        "Anna",
+        PRINTED,
         a_preparation(),
         tuple(bench.followed),
         names={"anna": "Anna", "boris": "Boris"},
@@ -178,7 +179,7 @@ def of_sample(content: Content) -> Subject:
     plan = scale(known, Target(1, size), house=book.house)
     clearance = book.house.clearance
     state = begin(content, plan, containers=1, house=book.house, clearance=clearance)
-    return Subject(book.house, content, 1, state, NINE, "Anna", a_preparation("GS26-00042"))
+    return Subject(book.house, content, 1, state, PRINTED, a_preparation("GS26-00042"))
 
 
 def pdf_of(pages: tuple[Page, ...]) -> bytes:

@@ -7,6 +7,7 @@ import pytest
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound
 from formulary.labels.page import GlyphRun, Page
+from formulary.papers.printed import printed_now
 from formulary.papers.trace_report import TraceSubject, trace_report
 from formulary.people import Identity, Part, Person, Post
 from formulary.store import Store
@@ -34,7 +35,7 @@ def texts(pages: tuple[Page, ...]) -> str:
 
 
 def printed(desk: Desk, seen: TraceSeen, names: dict[str, str]) -> str:
-    return texts(trace_report(TraceSubject(desk.house, seen, names)))
+    return texts(trace_report(TraceSubject(desk.house, seen, names, printed_now(desk))))
 
 
 def test_a_lot_is_reported_with_patients_jars_and_what_was_made(desk: Desk) -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from formulary.desk import Desk
 from formulary.labels.page import GlyphRun
 from formulary.papers.controlled_paper import ControlledSubject, controlled_pages
+from formulary.papers.printed import printed_now
 from formulary.quantity.amount import Amount
 from formulary.stock.moves import Cause
 from formulary.verbs.change_stock import count_stock, waste_stock
@@ -64,7 +65,7 @@ def test_what_isn_t_controlled_has_no_register(desk: Desk) -> None:
 
 
 def test_it_is_printed_with_balance_and_both_people(desk: Desk) -> None:
-    pages = controlled_pages(ControlledSubject(desk.house, worked(desk)))
+    pages = controlled_pages(ControlledSubject(desk.house, worked(desk), printed_now(desk)))
     said = " ".join(
         each.text for page in pages for each in page.items if isinstance(each, GlyphRun)
     ).replace("\N{NO-BREAK SPACE}", " ")
