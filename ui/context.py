@@ -15,7 +15,7 @@ from formulary.errors import FormularyError, NotSignedIn
 from formulary.messages import Message, Parameter, message
 from ui.messages import Messages
 from ui.operation import Operation, Operations
-from ui.receivers import is_gone
+from ui.receivers import is_gone, told_to
 
 if TYPE_CHECKING:
     # What a desk is made of isn't needed before the first paint.
@@ -216,10 +216,12 @@ class Context(QObject):
         then: Callable[[T], None] | None = None,
         *,
         changes: tuple[Topic, ...] = (),
+        refused: Callable[[FormularyError], None] | None = None,
     ) -> None:
         """Ask for the PIN once more, saying what the signature means, then do what is signed.
 
-        Who may not do the verb isn't asked, but told so.
+        Who may not do the verb isn't asked, but told so. ``refused`` is told beside the question
+        why what was signed isn't done.
         """
 
         def attempt(
@@ -231,7 +233,8 @@ class Context(QObject):
                 if then is not None and not is_gone(then):
                     then(result)
 
-            self.do(lambda desk: act(desk, pin), arrived, changes=changes, failed=failed)
+            said = told_to(failed, refused, self.say.refuse)
+            self.do(lambda desk: act(desk, pin), arrived, changes=changes, failed=said)
 
         def ask() -> None:
             try:

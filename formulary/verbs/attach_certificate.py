@@ -11,17 +11,22 @@ from formulary.stock.certificate_file import file_name, media_type
 from formulary.stock.lot import Attachment, SupplyLot
 from formulary.store import Reading
 from formulary.verbs.look_up_stock import lot_with
+from formulary.verbs.stock_as_seen import require_lot_seen
 
 
-def attach_certificate(desk: Desk, lot_id: str, name: str, data: bytes) -> SupplyLot:
+def attach_certificate(
+    desk: Desk, lot_id: str, name: str, data: bytes, *, seen: int | None = None
+) -> SupplyLot:
     """Keep the file and name it in the lot's record, with its hash.
 
-    Raises :class:`formulary.errors.Refusal` for a file that is no PDF and no picture, and
-    :class:`formulary.errors.Forbidden` once the lot has been decided upon.
+    Raises :class:`formulary.errors.Refusal` for a file that is no PDF and no picture,
+    :class:`formulary.errors.Conflict` unless ``seen`` is the lot's revision, and
+    :class:`formulary.errors.Forbidden` once it has been decided upon.
     """
     kind = media_type(data)
     with desk.writing("attach_certificate") as writing:
         lot = lot_with(writing, lot_id)
+        require_lot_seen(writing, lot, seen)
         writing.tell(lot=lot.number)
         attachment = Attachment(file_name(name), writing.keep_file(data), kind)
         return writing.put(replace(lot, attachment=attachment))

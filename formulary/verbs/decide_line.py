@@ -42,17 +42,23 @@ def ways_open(desk: Desk, lot: str, line: int) -> tuple[WayOut, ...]:
 
 
 def decide_line(
-    desk: Desk, lot: str, decision: LineDecided, pin: str, original: Original | None = None
+    desk: Desk,
+    lot: str,
+    decision: LineDecided,
+    pin: str,
+    original: Original | None = None,
+    *,
+    seen: int | None = None,
 ) -> AtBench:
     """Decide which way is taken, signed by a pharmacist; it stays on record as a deviation.
 
     Raises :class:`formulary.errors.Refusal` for a way that isn't open, and
-    :class:`formulary.errors.Conflict` where somebody recorded more since the ways were shown.
+    :class:`formulary.errors.Conflict` where more happened than was ``seen`` with the ways.
     """
     desk.may("decide_line")
     state = at_bench(desk.store, lot).state
     require_open(decision, _ways(desk, state, decision.line))
-    backing: Backing = {"pin": pin, "seen": state.events}
+    backing: Backing = {"pin": pin, "seen": state.events if seen is None else seen}
     if original is not None:
         backing["original"] = original
     return record(desk, lot, decision, **backing)

@@ -13,21 +13,29 @@ from formulary.people import Identity, Part
 from formulary.preparation import Preparation
 from formulary.store import Reading, Writing
 from formulary.verbs.start_preparation import identify
-from formulary.verbs.work_at_bench import AtBench, at_bench, followed
+from formulary.verbs.work_at_bench import AtBench, at_bench, followed, require_seen
 
 
 def hand_over_jars(
-    desk: Desk, lot: str, jars: Sequence[int], *, patient: str = "", ward: str = ""
+    desk: Desk,
+    lot: str,
+    jars: Sequence[int],
+    *,
+    patient: str = "",
+    ward: str = "",
+    seen: int | None = None,
 ) -> AtBench:
     """Hand over jars of a released preparation, by their numbers.
 
     ``patient`` is a name that goes into the identity table alone, ``ward`` is kept as it is
     written. Without either they go to the patient whom the preparation was made for. Raises
     :class:`formulary.errors.Refusal` for a jar that is gone, held or past its date, and
-    :class:`formulary.errors.Forbidden` for a patient whom it wasn't made for.
+    :class:`formulary.errors.Forbidden` for a patient whom it wasn't made for; and
+    :class:`formulary.errors.Conflict` where more happened than was ``seen``.
     """
     with desk.writing("hand_over") as writing:
         work = at_bench(writing, lot)
+        require_seen(work, seen)
         _require_fit(desk, work)
         recipient, recipient_id = _recipient(writing, work.preparation, patient, ward)
         for jar in dict.fromkeys(jars):

@@ -24,24 +24,32 @@ from formulary.store import Reading, Writing
 from formulary.verbs.date_preparation import went_in
 from formulary.verbs.receive_lot import Received
 from formulary.verbs.two_people import UNSIGNED, Signing, both_sign
-from formulary.verbs.work_at_bench import AtBench, at_bench, followed
+from formulary.verbs.work_at_bench import AtBench, at_bench, followed, require_seen
 
 
 def keep_intermediate(
-    desk: Desk, lot: str, ingredient_id: str, place: str = "", signing: Signing = UNSIGNED
+    desk: Desk,
+    lot: str,
+    ingredient_id: str,
+    place: str = "",
+    signing: Signing = UNSIGNED,
+    *,
+    seen: int | None = None,
 ) -> Received:
     """Keep every jar of a released preparation as a container of a new lot of the ingredient.
 
     Its date is the earliest of its own and those of all that went into it; its release stands for
     acceptance and identity. Two people sign the arrival of a controlled one. Raises
     :class:`formulary.errors.Refusal` for what is given to patients, what isn't released, and an
-    ingredient that isn't made here.
+    ingredient that isn't made here, and :class:`formulary.errors.Conflict` where more happened
+    than was ``seen``.
     """
     desk.may("keep_intermediate")
     known = desk.store.get(Ingredient, ingredient_id)
     signatures = both_sign(desk, signing) if known is not None and known.controlled else ()
     with desk.writing("keep_intermediate") as writing:
         work = at_bench(writing, lot)
+        require_seen(work, seen)
         release = _require_fit(work)
         ingredient = _made_here(writing, ingredient_id)
         from_lots = went_in(writing, work.preparation.lot)

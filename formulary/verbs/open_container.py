@@ -7,17 +7,23 @@ from formulary.errors import Refusal
 from formulary.finding import Finding
 from formulary.stock.container import StockContainer, obstacle, opened, second_opened
 from formulary.stock.lot import SupplyLot
-from formulary.verbs.look_up_stock import container_with, lot_with
+from formulary.stock.shelf import Holding
+from formulary.verbs.look_up_stock import container_with, holding_of
+from formulary.verbs.stock_as_seen import require_holding_seen
 
 
-def open_container(desk: Desk, container_id: str) -> tuple[StockContainer, tuple[Finding, ...]]:
+def open_container(
+    desk: Desk, container_id: str, *, seen: Holding | None = None
+) -> tuple[StockContainer, tuple[Finding, ...]]:
     """Note that a container is opened today, and say which other is still in use.
 
-    Raises :class:`formulary.errors.Refusal` for one that nothing may be weighed from.
+    Raises :class:`formulary.errors.Refusal` for one that nothing may be weighed from, and
+    :class:`formulary.errors.Conflict` where it isn't as it was ``seen``.
     """
     with desk.writing("open_container") as writing:
-        container = container_with(writing, container_id)
-        lot = lot_with(writing, container.lot_id)
+        held = holding_of(writing, container_with(writing, container_id))
+        require_holding_seen(writing, held, seen)
+        container, lot = held.container, held.lot
         said = obstacle(container, lot, desk.today)
         if said is not None:
             raise Refusal(said)

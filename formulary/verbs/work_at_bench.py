@@ -142,14 +142,32 @@ def record(
     prove_second(desk, event, backing.get("second_pin", ""))
     with desk.writing(verb, alone) as writing:
         before = at_bench(writing, lot)
-        if backing.get("seen", before.state.events) != before.state.events:
-            raise Conflict(message("verbs.bench_moved_on", lot=before.preparation.lot))
+        require_seen(before, backing.get("seen"))
         original = backing.get("original")
         require_fit(desk, writing, before.content, event, day_of(desk, original))
         after = followed(desk, writing, before, event, signature, original)
         if also is not None:
             also(writing, after)
         return after
+
+
+def require_seen(before: AtBench, seen: int | None) -> None:
+    """Refuse to go on where more happened than a desk has ``seen``, by the last event's number.
+
+    Raises :class:`formulary.errors.Conflict`, saying who did what, and when. None sees all.
+    """
+    if seen is None or seen == before.state.events:
+        return
+    last = recorded(before.events[-1])
+    raise Conflict(
+        message(
+            "verbs.bench_moved_on",
+            lot=before.preparation.lot,
+            by=last.person,
+            at=last.at,
+            act=message(f"roles.verb.{ACTS[type(last.event)]}"),
+        )
+    )
 
 
 def day_of(desk: Desk, original: Original | None) -> date:

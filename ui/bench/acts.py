@@ -13,6 +13,7 @@ from formulary.bench.words import named as said_of
 from formulary.desk import Desk
 from formulary.formula.content import Asked
 from formulary.verbs.work_at_bench import AtBench
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.typed import a_count, a_number, a_weight, count, number, weight
@@ -114,12 +115,12 @@ def _water(scene: Scene, values: Values) -> events.WaterRestored:
 def _restore(scene: Scene, event: Event) -> None:
     """Record water with the container that it came from, so that the shelf falls."""
 
-    def act(desk: Desk, lot: str) -> AtBench:
+    def act(desk: Desk, on: InView) -> AtBench:
         from formulary.verbs.restore_water import restore_water
 
         if not isinstance(event, events.WaterRestored):
             raise TypeError(type(event).__name__)
-        return restore_water(desk, lot, event)
+        return restore_water(desk, on.lot, event, seen=on.seen)
 
     scene.doing.do(act)
 

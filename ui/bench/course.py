@@ -269,6 +269,7 @@ class Course(QObject):
         page = self._page
         self.doing.moved.connect(self._moved)
         self.doing.refused.connect(self._refused)
+        self.doing.overtaken.connect(self._overtaken)
         page.work_list.chosen.connect(self.open)
         page.work_list.sought.connect(self.open)
         page.menu.wanted.connect(self.ask_for)
@@ -277,6 +278,23 @@ class Course(QObject):
 
     def _refused(self, trouble: FormularyError) -> None:
         self._page.view.refuse(trouble)
+
+    def _overtaken(self, late: FormularyError) -> None:
+        """Show where it stands now that somebody was quicker, and why nothing was recorded.
+
+        What was typed stays where the same is still to do.
+        """
+        lot, at = self.doing.lot, self._at
+        typed = self._page.view.entries.values()
+
+        def read(work: Work) -> None:
+            self._memo(lot).ways.clear()
+            self._opened(work)
+            if self._at == at:
+                self._page.view.entries.fill(typed)
+            self._page.view.refuse(late)
+
+        self._context.do(lambda desk: read_work(desk, lot), read, lane="bench.work")
 
     def _changed(self, topic: str) -> None:
         if topic == TIME_IS_UP:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Unpack
 
 from PySide6.QtCore import QObject, Signal
 
 from formulary.bench.events import BenchCleared, ContainerStaged, Event, StepDone
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
-from formulary.errors import FormularyError
+from formulary.errors import Conflict, FormularyError
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
-from ui.bench.reading import Work, factor_of, unfit
+from ui.bench.reading import InView, Work, factor_of, unfit
 from ui.context import Context, Topic
 from ui.sign_in.both_sign import both_sign
 from ui.sign_in.countersign import countersign
@@ -25,17 +25,21 @@ if TYPE_CHECKING:
     from formulary.bench.balance_checks import BalanceCheck, WeightRead
     from formulary.house import Balance
     from formulary.verbs.two_people import Signing
-    from formulary.verbs.work_at_bench import AtBench
+    from formulary.verbs.work_at_bench import AtBench, Backing
 
-Act = Callable[[Desk, Answered], "AtBench"]
+Act = Callable[[Desk, InView, Answered], "AtBench"]
 NOBODY = Answered("", "")
 
 
 class Doing(QObject):
-    """Acts on the preparation in view; ``moved`` tells how it then stands, ``refused`` why not."""
+    """Acts on the preparation in view; ``moved`` tells how it then stands, ``refused`` why not.
+
+    Each act says what was in view with it; ``overtaken`` tells that somebody was quicker.
+    """
 
     moved = Signal(object)
     refused = Signal(object)
+    overtaken = Signal(object)
 
     def __init__(self, context: Context, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -47,14 +51,19 @@ class Doing(QObject):
         """The lot in view."""
         return self.work.lot if self.work is not None else ""
 
+    @property
+    def in_view(self) -> InView:
+        """The preparation as whoever acts sees it."""
+        return self.work.in_view if self.work is not None else InView("", 0)
+
     def record(self, event: Event) -> None:
         """Record an event by the person at the desk."""
-        self.do(lambda desk, lot: _record(desk, lot, event))
+        self.do(lambda desk, on: _record(desk, on, event))
 
-    def do(self, act: Callable[[Desk, str], AtBench]) -> None:
+    def do(self, act: Callable[[Desk, InView], AtBench]) -> None:
         """Do something to the preparation in view, by the person at the desk."""
-        lot = self.lot
-        self._context.do(lambda desk: act(desk, lot), self.arrived, failed=self.refused.emit)
+        on = self.in_view
+        self._context.do(lambda desk: act(desk, on), self.arrived, failed=self.refuse)
 
     def stage(self, line: int, number: str, *, typed: bool) -> None:
         """Fetch a container for a line: what is wrong with it is said at once."""
@@ -63,10 +72,10 @@ class Doing(QObject):
             from formulary.verbs.weigh_line import staged
             from formulary.verbs.work_at_bench import at_bench
 
-            held = staged(desk, at_bench(desk.store, lot), line, number)
+            held = staged(desk, at_bench(desk.store, on.lot), line, number)
             container = held.container.number
             event = ContainerStaged(line, container, held.lot.number, typed)
-            after = _record(desk, lot, event)
+            after = _record(desk, on, event)
             return after, container, factor_of(desk, after, line, container)
 
         def arrived(found: tuple[AtBench, str, Fraction]) -> None:
@@ -75,42 +84,42 @@ class Doing(QObject):
                 self.work = self.work.with_factor(line, container, factor)
             self.arrived(after)
 
-        lot = self.lot
-        self._context.do(act, arrived, failed=self.refused.emit)
+        on = self.in_view
+        self._context.do(act, arrived, failed=self.refuse)
 
     def weigh(self, line: int, reading: Reading) -> None:
         """Weigh a line by the person at the desk."""
-        self.do(lambda desk, lot: _weigh(desk, lot, line, reading))
+        self.do(lambda desk, on: _weigh(desk, on, line, reading))
 
     def weigh_witnessed(self, line: int, reading: Reading, meaning: str) -> None:
         """Weigh a line of a high-alert ingredient, whose typed figure somebody else saw."""
 
-        def act(desk: Desk, lot: str, by: Answered) -> AtBench:
+        def act(desk: Desk, on: InView, by: Answered) -> AtBench:
             if by.alone_because:
                 alone = by.alone_because
-                return _weigh(desk, lot, line, reading, pin=by.pin, alone_because=alone)
+                return _weigh(desk, on, line, reading, pin=by.pin, alone_because=alone)
             seen = replace(reading, witness_id=by.person_id)
-            return _weigh(desk, lot, line, seen, second_pin=by.pin)
+            return _weigh(desk, on, line, seen, second_pin=by.pin)
 
         self.witnessed(meaning, act)
 
-    def witnessed(self, meaning: str, act: Callable[[Desk, str, Answered], AtBench]) -> None:
+    def witnessed(self, meaning: str, act: Act) -> None:
         """Do something that a second person saw, or that one does alone for a reason."""
-        me, lot = self._context.desk, self.lot
+        me = self._context.desk
         mine = (me.person.id,)
 
-        def beside(_: Desk, by: Answered) -> AtBench:
-            return act(me, lot, by)
+        def beside(_: Desk, on: InView, by: Answered) -> AtBench:
+            return act(me, on, by)
 
         self.countersign("check_line", meaning, beside, alone=mine)
 
     def weigh_controlled(self, line: int, reading: Reading, meanings: tuple[str, str]) -> None:
         """Weigh a controlled substance, or take its waste out: two people sign."""
 
-        def act(desk: Desk, lot: str, by: Signing) -> AtBench:
+        def act(desk: Desk, on: InView, by: Signing) -> AtBench:
             return _weigh(
                 desk,
-                lot,
+                on,
                 line,
                 replace(reading, witness_id=by.second_id),
                 pin=by.pin,
@@ -124,45 +133,46 @@ class Doing(QObject):
         self,
         verb: str,
         meanings: tuple[str, str],
-        act: Callable[[Desk, str, Signing], AtBench],
+        act: Callable[[Desk, InView, Signing], AtBench],
     ) -> None:
         """Do something to the preparation in view that two people sign, or one alone by reason."""
-        lot = self.lot
+        on = self.in_view
         both_sign(
             self._context,
             verb,
             meanings,
-            lambda desk, by: act(desk, lot, by),
+            lambda desk, by: act(desk, on, by),
             self.arrived,
             alone=True,
+            refused=self._late,
         )
 
     def clear_beside(self, event: BenchCleared, meaning: str) -> None:
         """Clear the bench with somebody beside who is fit for it, and signs."""
-        lot, me = self.lot, self._context.desk.person.id
+        me = self._context.desk.person.id
 
-        def act(_desk: Desk, by: Answered) -> AtBench:
+        def act(_desk: Desk, on: InView, by: Answered) -> AtBench:
             beside = replace(event, supervisor_id=by.person_id)
-            return _record(self._context.desk, lot, beside, second_pin=by.pin)
+            return _record(self._context.desk, on, beside, second_pin=by.pin)
 
         self.countersign("check_line", meaning, act, without=(me,))
 
     def finish_step(self, event: StepDone, photo: bytes) -> None:
         """Call a step done; what is in boats goes into its phase's vessel."""
-        self.do(lambda desk, lot: _finish(desk, lot, event, photo))
+        self.do(lambda desk, on: _finish(desk, on, event, photo))
 
     def finish_step_with(
         self, event: StepDone, photo: bytes, beside: Callable[[str], StepDone], why: str
     ) -> None:
         """Call a step done that a second person stood by; ``beside`` names that person in it."""
-        me, lot = self._context.desk.person.id, self.lot
+        me = self._context.desk.person.id
 
-        def act(desk: Desk, by: Answered) -> AtBench:
+        def act(desk: Desk, on: InView, by: Answered) -> AtBench:
             mine = self._context.desk
             if by.person_id == me:
                 alone = by.alone_because
-                return _finish(desk, lot, event, photo, pin=by.pin, alone_because=alone)
-            return _finish(mine, lot, beside(by.person_id), photo, second_pin=by.pin)
+                return _finish(desk, on, event, photo, pin=by.pin, alone_because=alone)
+            return _finish(mine, on, beside(by.person_id), photo, second_pin=by.pin)
 
         self.countersign("check_line", why, act, alone=(me,))
 
@@ -178,10 +188,8 @@ class Doing(QObject):
         """Record an event by whoever signs it; who is in ``alone`` gives a reason."""
         from formulary.verbs.work_at_bench import ACTS
 
-        lot = self.lot
-
-        def act(desk: Desk, by: Answered) -> AtBench:
-            return _record(desk, lot, event, pin=by.pin, alone_because=by.alone_because)
+        def act(desk: Desk, on: InView, by: Answered) -> AtBench:
+            return _record(desk, on, event, pin=by.pin, alone_because=by.alone_because)
 
         name = verb or ACTS[type(event)]
         self.countersign(name, meaning, act, without=without, alone=alone)
@@ -196,7 +204,17 @@ class Doing(QObject):
         alone: Iterable[str] = (),
     ) -> None:
         """Ask for somebody's PIN, then do the act at a desk of theirs."""
-        countersign(self._context, meaning, verb, act, self.arrived, without=without, alone=alone)
+        on = self.in_view
+        countersign(
+            self._context,
+            meaning,
+            verb,
+            lambda desk, by: act(desk, on, by),
+            self.arrived,
+            without=without,
+            alone=alone,
+            refused=self._late,
+        )
 
     def check_balance(self, balance: Balance, readings: list[WeightRead]) -> None:
         """Check a balance with its test weights, then look anew which are fit."""
@@ -216,13 +234,13 @@ class Doing(QObject):
                 self.work = replace(self.work, unfit=reasons)
                 self.moved.emit(self.work)
 
-        self._context.do(act, arrived, failed=self.refused.emit)
+        self._context.do(act, arrived, failed=self.refuse)
 
     def take_yield(self, amount: Amount, residue: Amount | None) -> None:
         """Record the yield, judged by what went in."""
         from formulary.verbs.take_yield import take_yield
 
-        self.do(lambda desk, lot: take_yield(desk, lot, amount, residue=residue))
+        self.do(lambda desk, on: take_yield(desk, on.lot, amount, residue=residue, seen=on.seen))
 
     def arrived(self, after: AtBench) -> None:
         """Take how it stands now, and tell the other pages where its stage changed."""
@@ -244,60 +262,36 @@ class Doing(QObject):
     def refuse(self, trouble: FormularyError) -> None:
         """Say why something can't be done."""
         self.refused.emit(trouble)
+        self._late(trouble)
+
+    def _late(self, trouble: FormularyError) -> None:
+        if isinstance(trouble, Conflict):
+            self.overtaken.emit(trouble)
 
 
 # What is imported on the worker, when first needed.
 
 
-def _record(
-    desk: Desk,
-    lot: str,
-    event: Event,
-    *,
-    pin: str = "",
-    second_pin: str = "",
-    alone_because: str = "",
-) -> AtBench:
+def _record(desk: Desk, on: InView, event: Event, **backing: Unpack[Backing]) -> AtBench:
     from formulary.verbs.work_at_bench import record
 
-    return record(desk, lot, event, pin=pin, second_pin=second_pin, alone_because=alone_because)
+    backing["seen"] = on.seen
+    return record(desk, on.lot, event, **backing)
 
 
-def _weigh(  # noqa: PLR0913  what backs a reading, each by name
-    desk: Desk,
-    lot: str,
-    line: int,
-    reading: Reading,
-    *,
-    pin: str = "",
-    second_pin: str = "",
-    alone_because: str = "",
+def _weigh(
+    desk: Desk, on: InView, line: int, reading: Reading, **backing: Unpack[Backing]
 ) -> AtBench:
     from formulary.verbs.weigh_line import weigh_line
 
-    return weigh_line(
-        desk, lot, line, reading, pin=pin, second_pin=second_pin, alone_because=alone_because
-    )
+    backing["seen"] = on.seen
+    return weigh_line(desk, on.lot, line, reading, **backing)
 
 
-def _finish(  # noqa: PLR0913  what backs a step, each by name
-    desk: Desk,
-    lot: str,
-    event: StepDone,
-    photo: bytes,
-    *,
-    pin: str = "",
-    second_pin: str = "",
-    alone_because: str = "",
+def _finish(
+    desk: Desk, on: InView, event: StepDone, photo: bytes, **backing: Unpack[Backing]
 ) -> AtBench:
     from formulary.verbs.finish_step import finish_step
 
-    return finish_step(
-        desk,
-        lot,
-        event,
-        photo=photo,
-        pin=pin,
-        second_pin=second_pin,
-        alone_because=alone_because,
-    )
+    backing["seen"] = on.seen
+    return finish_step(desk, on.lot, event, photo=photo, **backing)

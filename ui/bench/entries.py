@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -49,6 +49,15 @@ class Entries(QWidget):
             if isinstance(each, ScanEdit):
                 found[f"{name}.scanned"] = "yes" if each.scanned else ""
         return found
+
+    def fill(self, texts: Mapping[str, str]) -> None:
+        """Put texts in where they belong, as they were typed or chosen before."""
+        for name, each in self.inputs.items():
+            text = texts.get(name, "")
+            if isinstance(each, ChoiceBox):
+                each.choose(text)
+            elif isinstance(each, QuantityEdit):
+                each.set_text(text)
 
     def focus_first(self) -> None:
         """Put the cursor into the first entry that is empty, its text selected."""

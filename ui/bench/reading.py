@@ -34,6 +34,14 @@ MOST_OFFERED = 3
 
 
 @dataclass(frozen=True, slots=True)
+class InView:
+    """Which preparation is in view, and the last event of it that is."""
+
+    lot: str
+    seen: int
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """A preparation at the bench, and what the house says of it.
 
@@ -58,6 +66,11 @@ class Work:
     def lot(self) -> str:
         """The preparation's lot."""
         return self.at.preparation.lot
+
+    @property
+    def in_view(self) -> InView:
+        """What is seen of it."""
+        return InView(self.lot, self.at.state.events)
 
     def tasks(self, moment: datetime) -> tuple[Task, ...]:
         """Return what can be done at a moment."""

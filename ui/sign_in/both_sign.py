@@ -9,7 +9,7 @@ from formulary.desk import Desk
 from formulary.signing import Meaning
 from ui.context import Context, Topic
 from ui.sign_in.countersign import countersign
-from ui.sign_in.dialog import Answered
+from ui.sign_in.dialog import Answered, Failed
 
 if TYPE_CHECKING:
     from formulary.verbs.two_people import Signing
@@ -27,6 +27,7 @@ def both_sign(  # noqa: PLR0913  what two signatures are asked with, each by nam
     *,
     alone: bool = False,
     changes: tuple[Topic, ...] = (),
+    refused: Failed | None = None,
 ) -> None:
     """Ask for both PINs, then do the act at the desk of the first; each is told what it means.
 
@@ -57,6 +58,7 @@ def both_sign(  # noqa: PLR0913  what two signatures are asked with, each by nam
             done,
             without=() if alone else mine,
             alone=mine if alone else (),
+            refused=refused,
         )
 
     context.sign(verb, meanings[0], _proved, second)

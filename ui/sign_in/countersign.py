@@ -11,7 +11,7 @@ from formulary.messages import message
 from formulary.people import Person
 from formulary.roles import MAY
 from ui.context import Context
-from ui.receivers import is_gone
+from ui.receivers import is_gone, told_to
 from ui.sign_in.dialog import Answered, Attempt, Failed
 
 T = TypeVar("T")
@@ -37,11 +37,12 @@ def countersign(  # noqa: PLR0913  what a signature is asked with, each by name
     *,
     without: Iterable[str] = (),
     alone: Iterable[str] = (),
+    refused: Failed | None = None,
 ) -> None:
     """Ask one of those who may do the verb for their PIN, then do the act at a desk of theirs.
 
     Who is in ``without`` isn't offered; who is in ``alone`` comes last, and gives a reason. Where
-    nobody can sign, that is said.
+    nobody can sign, that is said. ``refused`` is told beside the dialog why the act isn't done.
     """
     left_out, by_reason = frozenset(without), frozenset(alone)
     people = [
@@ -61,7 +62,8 @@ def countersign(  # noqa: PLR0913  what a signature is asked with, each by name
             if not is_gone(then):
                 then(result)
 
-        context.do(lambda desk: act(_beside(desk, by), by), arrived, failed=failed)
+        said = told_to(failed, refused, context.say.refuse)
+        context.do(lambda desk: act(_beside(desk, by), by), arrived, failed=said)
 
     wanted = Countersigning(meaning, people, people[0].id, attempt, by_reason)
     context.signature_wanted.emit(wanted)

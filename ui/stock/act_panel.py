@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
 
+from formulary.errors import Conflict, FormularyError
 from formulary.quantity.parsing import read_amount
 from formulary.quantity.units import Dimension
 from formulary.verbs.two_people import UNSIGNED, Signing
@@ -14,29 +14,21 @@ from ui.context import Context, Topic
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
 from ui.sign_in.both_sign import both_sign
-from ui.stock.acts import FAILED, LESS, MORE, PASSED, StockAct, Values
+from ui.stock.acts import FAILED, LESS, MORE, PASSED, StockAct, Target, Values
 from ui.stock.question import Question
 from ui.widgets.quantity_edit import Meaning
 
 AREA = "ui_stock"
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
-    """What an act is done to: its id, and what the signature's sentence calls it.
+class ActPanel(Question):
+    """Asks for one act at a time; ``done`` tells that it was done, while it still has the focus.
 
-    Of a ``controlled`` substance what changes the book is signed by two people.
+    ``overtaken`` tells that somebody else changed it meanwhile.
     """
 
-    id: str
-    name: str
-    controlled: bool = False
-
-
-class ActPanel(Question):
-    """Asks for one act at a time; ``done`` tells that it was done, while it still has the focus."""
-
     done = Signal(str)
+    overtaken = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)
@@ -53,6 +45,11 @@ class ActPanel(Question):
         heading = self._context.text(f"{AREA}.asking", act=words, name=target.name)
         fields = [self._field(name) for name in act.fields]
         self.ask(heading, words, AREA, fields, lambda values: self._do(act, values))
+
+    def aim_anew(self, target: Target) -> None:
+        """Take how the target stands now; what is typed stays, for whoever still finds it right."""
+        if target.id == self._target.id:
+            self._target = target
 
     def _field(self, name: str) -> FormField:
         dimensions = (Dimension.MASS, Dimension.VOLUME, Dimension.PIECES)
@@ -91,25 +88,36 @@ class ActPanel(Question):
                 self._context,
                 act.witnessed,
                 self._meanings(act),
-                lambda desk, by: act.run(desk, target.id, values, by),
+                lambda desk, by: act.run(desk, target, values, by),
                 self._finished(act),
                 changes=changes,
+                refused=self._late,
             )
         elif act.signed:
             meaning = self._context.text(f"{AREA}.signing.{act.name}", name=target.name)
             self._context.sign(
                 act.signed,
                 meaning,
-                lambda desk, pin: act.run(desk, target.id, values, Signing(pin)),
+                lambda desk, pin: act.run(desk, target, values, Signing(pin)),
                 self._finished(act),
                 changes=changes,
+                refused=self._late,
             )
         else:
             self._context.do(
-                lambda desk: act.run(desk, target.id, values, UNSIGNED),
+                lambda desk: act.run(desk, target, values, UNSIGNED),
                 self._finished(act),
                 changes=changes,
+                failed=self._refused,
             )
+
+    def _refused(self, trouble: FormularyError) -> None:
+        self._context.say.refuse(trouble)
+        self._late(trouble)
+
+    def _late(self, trouble: FormularyError) -> None:
+        if isinstance(trouble, Conflict):
+            self.overtaken.emit()
 
     def _meanings(self, act: StockAct) -> tuple[str, str]:
         words = self._context.text(f"{AREA}.act.{act.name}")

@@ -10,6 +10,7 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.parsing import parse_amount
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import Status, SupplyLot
+from formulary.stock.shelf import Holding
 from formulary.verbs.change_stock import (
     correct_stock,
     count_stock,
@@ -34,18 +35,33 @@ MORE, LESS = "more", "less"
 
 
 @dataclass(frozen=True, slots=True)
+class Target:
+    """What an act is done to: its id, and what the signature's sentence calls it.
+
+    Of a ``controlled`` substance what changes the book is signed by two people. ``revision`` is
+    that of the lot in view, ``held`` the container in view: an act says so.
+    """
+
+    id: str
+    name: str
+    controlled: bool = False
+    revision: int | None = None
+    held: Holding | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class StockAct:
     """An act: its keys, the fields that are asked for, whether it is signed, and the verb.
 
     Its words are ``ui_stock.act.<name>`` and, where it is signed, ``ui_stock.signing.<name>``.
-    ``run`` is given the id of the lot or container, the fields' texts and what it is signed with.
+    ``run`` is given the lot or container, the fields' texts and what it is signed with.
     ``witnessed`` is the verb of an act that two people sign where the substance is controlled.
     """
 
     name: str
     keys: str
     fields: tuple[str, ...]
-    run: Callable[[Desk, str, Values, Signing], object]
+    run: Callable[[Desk, Target, Values, Signing], object]
     signed: str = ""
     witnessed: str = ""
 
@@ -64,36 +80,37 @@ ACCEPT = StockAct(
     "accept",
     "Ctrl+Shift+U",
     (),
-    lambda desk, lot, _, by: accept_lot(desk, lot, by.pin),
+    lambda desk, on, _, by: accept_lot(desk, on.id, by.pin, seen=on.revision),
     "accept_lot",
 )
 REJECT = StockAct(
     "reject",
     "Ctrl+Shift+R",
     ("reason",),
-    lambda desk, lot, said, by: reject_lot(desk, lot, by.pin, said["reason"]),
+    lambda desk, on, said, by: reject_lot(desk, on.id, by.pin, said["reason"], seen=on.revision),
     "reject_lot",
 )
 FREEZE = StockAct(
     "freeze",
     "Ctrl+Shift+F",
     ("reason",),
-    lambda desk, lot, said, by: freeze_lot(desk, lot, by.pin, said["reason"]),
+    lambda desk, on, said, by: freeze_lot(desk, on.id, by.pin, said["reason"], seen=on.revision),
     "freeze_lot",
 )
 LIFT = StockAct(
     "lift",
     "Ctrl+Shift+L",
     ("reason",),
-    lambda desk, lot, said, by: lift_halt(desk, lot, by.pin, said["reason"]),
+    lambda desk, on, said, by: lift_halt(desk, on.id, by.pin, said["reason"], seen=on.revision),
     "lift_halt",
 )
 RECALL = StockAct(
     "recall",
     "Ctrl+Shift+W",
     ("reason",),
-    lambda desk, lot, said, by: recall_lot(
-        desk, lot_with(desk.store, lot).number, by.pin, said["reason"]
+    # Whatever happened to the lot meanwhile, a recall doesn't wait.
+    lambda desk, on, said, by: recall_lot(
+        desk, lot_with(desk.store, on.id).number, by.pin, said["reason"]
     ),
     "recall_lot",
 )
@@ -101,24 +118,26 @@ LEVEL = StockAct(
     "level",
     "Ctrl+Shift+M",
     ("amount",),
-    lambda desk, lot, said, _: _set_level(desk, lot_with(desk.store, lot), _amount(desk, said)),
+    lambda desk, on, said, _: _set_level(desk, lot_with(desk.store, on.id), _amount(desk, said)),
 )
 IDENTIFY = StockAct(
     "identify",
     "Ctrl+I",
     ("method", "result"),
-    lambda desk, jar, said, by: identify_container(
-        desk, jar, by.pin, said["method"], passed=said["result"] == PASSED
+    lambda desk, on, said, by: identify_container(
+        desk, on.id, by.pin, said["method"], passed=said["result"] == PASSED, seen=on.held
     ),
     "identify_container",
 )
-OPEN = StockAct("open", "Ctrl+O", (), lambda desk, jar, *_: open_container(desk, jar))
+OPEN = StockAct(
+    "open", "Ctrl+O", (), lambda desk, on, *_: open_container(desk, on.id, seen=on.held)
+)
 COUNT = StockAct(
     "count",
     "Ctrl+E",
     ("found", "reason"),
-    lambda desk, jar, said, by: count_stock(
-        desk, jar, _amount(desk, said, "found"), said["reason"], by
+    lambda desk, on, said, by: count_stock(
+        desk, on.id, _amount(desk, said, "found"), said["reason"], by, seen=on.held
     ),
     witnessed="count_stock",
 )
@@ -126,29 +145,35 @@ CORRECT = StockAct(
     "correct",
     "Ctrl+Shift+E",
     ("change", "amount", "reason"),
-    lambda desk, jar, said, by: correct_stock(desk, jar, _change(desk, said), said["reason"], by),
+    lambda desk, on, said, by: correct_stock(
+        desk, on.id, _change(desk, said), said["reason"], by, seen=on.held
+    ),
     witnessed="correct_stock",
 )
 WASTE = StockAct(
     "waste",
     "Ctrl+Shift+D",
     ("amount", "reason"),
-    lambda desk, jar, said, by: waste_stock(desk, jar, _amount(desk, said), said["reason"], by),
+    lambda desk, on, said, by: waste_stock(
+        desk, on.id, _amount(desk, said), said["reason"], by, seen=on.held
+    ),
     witnessed="waste_stock",
 )
 SAMPLE = StockAct(
     "sample",
     "Ctrl+M",
     ("amount", "reason"),
-    lambda desk, jar, said, by: take_sample(desk, jar, _amount(desk, said), said["reason"], by),
+    lambda desk, on, said, by: take_sample(
+        desk, on.id, _amount(desk, said), said["reason"], by, seen=on.held
+    ),
     witnessed="take_sample",
 )
 DECANT = StockAct(
     "decant",
     "Ctrl+D",
     ("amount", "place"),
-    lambda desk, jar, said, by: decant_stock(
-        desk, jar, _amount(desk, said), said["place"].strip(), by
+    lambda desk, on, said, by: decant_stock(
+        desk, on.id, _amount(desk, said), said["place"].strip(), by, seen=on.held
     ),
     witnessed="decant_stock",
 )
@@ -156,14 +181,14 @@ USED_UP = StockAct(
     "used_up",
     "Ctrl+U",
     ("reason",),
-    lambda desk, jar, said, by: empty_container(desk, jar, said["reason"], by),
+    lambda desk, on, said, by: empty_container(desk, on.id, said["reason"], by, seen=on.held),
     witnessed="empty_container",
 )
 DESTROY = StockAct(
     "destroy",
     "Ctrl+Del",
     ("reason",),
-    lambda desk, jar, said, by: destroy_stock(desk, jar, said["reason"], by),
+    lambda desk, on, said, by: destroy_stock(desk, on.id, said["reason"], by, seen=on.held),
     witnessed="destroy_stock",
 )
 

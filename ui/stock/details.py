@@ -12,14 +12,15 @@ from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.messages import message
+from formulary.stock.shelf import Holding
 from formulary.verbs.attach_certificate import attach_certificate, certificate_file
 from ui import signs
 from ui.context import Context, Topic
 from ui.forms.facts import Facts
 from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
-from ui.stock.act_panel import ActPanel, Target
-from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, fits_container, fits_lot
+from ui.stock.act_panel import ActPanel
+from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, Target, fits_container, fits_lot
 from ui.stock.container_list import ContainerList
 from ui.stock.container_rows import obstacle_of
 from ui.stock.label_panel import Labelled, LabelPanel
@@ -43,6 +44,7 @@ class LotDetails(QWidget):
         self._context = context
         self._seen: LotSeen | None = None
         self._wanted = ""
+        self._asked_again = False
         text = context.text
         self.title = label(role="title")
         self.obstacle = SignedText(context, signs.Sign.OCTAGON, "stop")
@@ -63,6 +65,7 @@ class LotDetails(QWidget):
         self.back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
         self._lay_out()
         self.panel.done.connect(lambda _: self.changed.emit())
+        self.panel.overtaken.connect(self._overtaken)
         self.panel.dropped.connect(self.containers.setFocus)
         self.labels.closed.connect(self.containers.setFocus)
 
@@ -71,7 +74,10 @@ class LotDetails(QWidget):
         again = self._seen is not None and self._seen.lot.id == seen.lot.id
         before = self.containers.current() if again else None
         self._seen = seen
-        self.panel.ask_nothing()
+        asking = self._asked_again and again and self.panel.asking
+        self._asked_again = False
+        if not asking:
+            self.panel.ask_nothing()
         self.labels.hide()
         lot = seen.lot
         self.title.setText(
@@ -87,7 +93,10 @@ class LotDetails(QWidget):
         self.containers.show_holdings(seen.holdings, wanted)
         self._came_to()
         self._wanted = ""
-        self.containers.setFocus()
+        if asking:
+            self._aim_anew(seen)
+        else:
+            self.containers.setFocus()
 
     def come_to(self, container_id: str) -> None:
         """Come to a container when its lot is shown next."""
@@ -141,13 +150,29 @@ class LotDetails(QWidget):
 
     def _begin_on_lot(self, act: StockAct) -> None:
         if self._seen is not None:
-            self.panel.begin(act, Target(self._seen.lot.id, self._seen.lot.number))
+            self.panel.begin(act, self._this_lot(self._seen))
 
     def _begin_on_container(self, act: StockAct) -> None:
         held = self.containers.current()
         if held is not None and self._seen is not None:
-            jar = held.container
-            self.panel.begin(act, Target(jar.id, jar.number, self._seen.controlled))
+            self.panel.begin(act, self._this_container(self._seen, held))
+
+    def _this_lot(self, seen: LotSeen) -> Target:
+        return Target(seen.lot.id, seen.lot.number, revision=seen.lot.revision)
+
+    def _this_container(self, seen: LotSeen, held: Holding) -> Target:
+        jar = held.container
+        return Target(jar.id, jar.number, seen.controlled, held=held)
+
+    def _overtaken(self) -> None:
+        """Read the lot anew, since somebody else changed it; what is asked for stays."""
+        self._asked_again = True
+        self.changed.emit()
+
+    def _aim_anew(self, seen: LotSeen) -> None:
+        self.panel.aim_anew(self._this_lot(seen))
+        for held in seen.holdings:
+            self.panel.aim_anew(self._this_container(seen, held))
 
     def _print_label(self) -> None:
         held = self.containers.current()
@@ -176,9 +201,11 @@ class LotDetails(QWidget):
             self, text(f"{AREA}.attach"), "", text(f"{AREA}.documents")
         )
         if name and self._seen is not None:
-            lot_id, path = self._seen.lot.id, Path(name)
+            lot, path = self._seen.lot, Path(name)
             self._context.do(
-                lambda desk: attach_certificate(desk, lot_id, path.name, _read(path)),
+                lambda desk: attach_certificate(
+                    desk, lot.id, path.name, _read(path), seen=lot.revision
+                ),
                 lambda _: self._attached(path.name),
                 changes=(Topic.STOCK,),
             )

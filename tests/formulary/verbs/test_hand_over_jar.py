@@ -36,11 +36,11 @@ def for_eve(desk: Desk) -> Job:
     return job.cleared().released()
 
 
-def refused(job: Job, *jars: int, **to: str) -> str:
+def refused(job: Job, *jars: int, patient: str = "", ward: str = "") -> str:
     """Return what refuses a hand-over, after which every jar is where it was."""
     before = job.work.state
     with pytest.raises(Refusal) as caught:
-        hand_over_jars(job.desk, job.lot, jars, **to)
+        hand_over_jars(job.desk, job.lot, jars, patient=patient, ward=ward)
     assert job.work.state == before
     return caught.value.message.key
 

@@ -8,17 +8,18 @@ from datetime import date, timedelta
 
 import pytest
 
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
-from formulary.errors import BadText, Forbidden, NotFound, Refusal
+from formulary.errors import BadText, Conflict, Forbidden, NotFound, Refusal
 from formulary.formula.content import Period, Span
 from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.signing import Meaning
 from formulary.stock.container import StockContainer, lasts_until, obstacle
 from formulary.stock.counting import CountedGood, Sort
-from formulary.stock.lot import Source, Status
+from formulary.stock.lot import Source, Status, SupplyLot
 from formulary.stock.moves import Cause, StockMove
-from formulary.stock.shelf import Level
+from formulary.stock.shelf import Holding, Level
 from formulary.verbs.attach_certificate import attach_certificate, certificate_file
 from formulary.verbs.change_stock import (
     correct_stock,
@@ -26,6 +27,7 @@ from formulary.verbs.change_stock import (
     destroy_stock,
     empty_container,
     take_sample,
+    waste_stock,
 )
 from formulary.verbs.count_goods import (
     count_goods,
@@ -43,8 +45,58 @@ from formulary.verbs.look_up_stock import container_numbered, holding_of, holdin
 from formulary.verbs.open_container import open_container
 from formulary.verbs.receive_lot import receive_lot
 from formulary.verbs.set_level import set_level
-from tests.helpers.desks import CID, PIN, at
+from tests.helpers.desks import ADA, BEN, CID, PIN, at
 from tests.helpers.stocked import PDF, ZINC, a_lot, grams, keep_zinc, ready, received, weigh
+
+LateAct = Callable[[Desk, SupplyLot, Holding], object]
+
+ON_LOTS: tuple[LateAct, ...] = (
+    lambda desk, lot, _: accept_lot(at(desk, ADA), lot.id, PIN, seen=lot.revision),
+    lambda desk, lot, _: reject_lot(at(desk, ADA), lot.id, PIN, "wet", seen=lot.revision),
+    lambda desk, lot, _: freeze_lot(desk, lot.id, PIN, "lumps", seen=lot.revision),
+    lambda desk, lot, _: lift_halt(at(desk, ADA), lot.id, PIN, "dry", seen=lot.revision),
+    lambda desk, lot, _: attach_certificate(desk, lot.id, "a.pdf", PDF, seen=lot.revision),
+)
+ON_CONTAINERS: tuple[LateAct, ...] = (
+    lambda desk, _, held: identify_container(
+        desk, held.container.id, PIN, "melting point", passed=True, seen=held
+    ),
+    lambda desk, _, held: open_container(desk, held.container.id, seen=held),
+    lambda desk, _, held: count_stock(desk, held.container.id, grams(490), "count", seen=held),
+    lambda desk, _, held: correct_stock(desk, held.container.id, grams(-1), "slip", seen=held),
+    lambda desk, _, held: waste_stock(desk, held.container.id, grams(1), "spilt", seen=held),
+    lambda desk, _, held: take_sample(desk, held.container.id, grams(1), "test", seen=held),
+    lambda desk, _, held: decant_stock(desk, held.container.id, grams(1), seen=held),
+    lambda desk, _, held: empty_container(desk, held.container.id, "empty", seen=held),
+    lambda desk, _, held: destroy_stock(desk, held.container.id, "old", seen=held),
+)
+
+
+def too_late(desk: Desk, act: LateAct, lot: SupplyLot, held: Holding) -> str:
+    """Return what an act on stock that changed meanwhile is told; it leaves nothing."""
+    before = list(desk.store.every(StockMove)), lot_with(desk.store, lot.id)
+    with pytest.raises(Conflict) as late:
+        act(desk, lot, held)
+    assert (list(desk.store.every(StockMove)), lot_with(desk.store, lot.id)) == before
+    return Catalogue().text(late.value.message).replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize("act", ON_LOTS)
+def test_nobody_decides_on_a_lot_that_somebody_changed_meanwhile(desk: Desk, act: LateAct) -> None:
+    came = received(desk)
+    (held,) = holdings(desk.store)
+    freeze_lot(at(desk, BEN), came.lot.id, PIN, "a call from the maker")
+    said = too_late(desk, act, came.lot, held)
+    assert "Lot ZN-4711 was changed in the meantime by Ben Cole, 10 Mar 2026" in said
+
+
+@pytest.mark.parametrize("act", ON_CONTAINERS)
+def test_nobody_counts_on_a_book_that_fell_meanwhile(desk: Desk, act: LateAct) -> None:
+    lot, _ = ready(desk)
+    (held,) = holdings(desk.store)
+    count_stock(at(desk, BEN), held.container.id, grams(495), "weighed back", seen=held)
+    said = too_late(desk, act, lot, held)
+    assert f"{held.container.number} was changed in the meantime by Ben Cole, 10 Mar 2026" in said
 
 
 def on_hand(desk: Desk, container: StockContainer) -> Amount:

@@ -24,6 +24,7 @@ from formulary.bench.events import (
 )
 from formulary.bench.kept import BenchEvent, FilledJar, Place
 from formulary.bench.stages import Stage
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import Conflict, Forbidden, FormularyError, NotFound, NotSignedIn, Refusal
 from formulary.formula.content import Ask, Asked, MethodStep
@@ -157,7 +158,11 @@ def test_two_desks_at_once_are_told_apart(job: Job) -> None:
     job.cleared()
     seen = job.work.state.events
     record(a_desk(job.desk.store, BEN), job.lot, Interrupted("telephone"), seen=seen)
-    assert refused(job, Interrupted("door bell"), Conflict, seen=seen) == "verbs.bench_moved_on"
+    with pytest.raises(Conflict) as late:
+        record(job.desk, job.lot, Interrupted("door bell"), seen=seen)
+    said = Catalogue().text(late.value.message).replace("\N{NO-BREAK SPACE}", " ")
+    assert f"in the meantime, by {BEN.name}, 10 Mar 2026" in said
+    assert ": Interrupting the work. " in said
     assert record(job.desk, job.lot, Interrupted("door bell"), seen=seen + 1).state.interrupted
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,9 +13,12 @@ from PySide6.QtWidgets import QFileDialog
 from pytestqt.modeltest import ModelTester
 
 from formulary.desk import Desk
+from formulary.people import Person
+from formulary.quantity.parsing import parse_amount
 from formulary.stock.listing import Standing
 from formulary.stock.lot import Status, SupplyLot
 from formulary.stock.recall import Recall
+from formulary.verbs.change_stock import waste_stock
 from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up_stock import holdings_of
 from tests.helpers.stocked import PDF
@@ -142,6 +146,32 @@ def test_counting_by_keys_changes_the_book(
     assert str(after.on_hand.number) == "7/2"
     assert page.details.moves.topLevelItemCount() == 3
     assert not page.details.panel.isVisible()
+
+
+def test_a_count_that_comes_too_late_says_who_was_quicker_and_is_asked_again(
+    page: StockPage, desk: Desk, context: Context, opened: Open, settle: Settle
+) -> None:
+    opened("hydrocortisone")
+    keys(page, "Ctrl+E")
+    typed("3.5 g")
+    keys(page, "Tab")
+    typed("weighed back")
+    held = page.details.containers.current()
+    assert held is not None
+    elsewhere = replace(desk, person=desk.store.every(Person)[1], workstation="bench 2")
+    waste_stock(elsewhere, held.container.id, parse_amount("100 mg"), "spilt")
+    keys(page, "Return")
+    settle()
+    late = context.say.history[-1].message
+    assert late.key == "stock.changed_by"
+    assert elsewhere.person.name in context.said(late)
+    assert page.details.moves.topLevelItemCount() == 3
+    assert page.details.panel.form is not None
+    assert page.details.panel.form.values()["found"] == "3.5 g"
+    keys(page, "Return")
+    settle()
+    (after,) = holdings_of(desk.store, (held.container,))
+    assert str(after.on_hand.number) == "7/2"
 
 
 def test_what_is_missing_is_asked_for_before_anything_is_done(

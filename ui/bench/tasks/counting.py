@@ -12,6 +12,7 @@ from formulary.desk import Desk
 from formulary.quantity.amount import Amount
 from formulary.stock.numbers import read_container_number
 from formulary.verbs.work_at_bench import AtBench
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -37,10 +38,10 @@ def count_drops(task: CountDrops, scene: Scene) -> Shown:
             amount = Amount(Fraction(drops), "drop")
             meanings = both_meanings(job, "into", amount)
             scene.doing.sign_both(
-                "add_drops", meanings, lambda desk, lot, by: _add(desk, lot, drops, job, by)
+                "add_drops", meanings, lambda desk, on, by: _add(desk, on, drops, job, by)
             )
         else:
-            scene.doing.do(lambda desk, lot: _add(desk, lot, drops, job))
+            scene.doing.do(lambda desk, on: _add(desk, on, drops, job))
 
     def other_container(_values: Values) -> None:
         scene.memo.other_container.add(task.line)
@@ -93,14 +94,14 @@ def check_line(task: CheckLine, scene: Scene) -> Shown:
 # What is imported on the worker, when first needed.
 
 
-def _add(desk: Desk, lot: str, drops: int, job: Weighing, by: Signing | None = None) -> AtBench:
+def _add(desk: Desk, on: InView, drops: int, job: Weighing, by: Signing | None = None) -> AtBench:
     from formulary.verbs.add_drops import add_drops
     from formulary.verbs.two_people import UNSIGNED
 
     signed = by or UNSIGNED
     return add_drops(
         desk,
-        lot,
+        on.lot,
         job.line.position,
         drops,
         job.container,
@@ -109,4 +110,5 @@ def _add(desk: Desk, lot: str, drops: int, job: Weighing, by: Signing | None = N
         pin=signed.pin,
         second_pin=signed.second_pin,
         alone_because=signed.alone_because,
+        seen=on.seen,
     )

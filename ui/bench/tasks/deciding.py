@@ -12,6 +12,7 @@ from formulary.bench.weighing import verdict_said
 from formulary.bench.words import named
 from formulary.desk import Desk
 from formulary.verbs.work_at_bench import AtBench
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -61,12 +62,11 @@ def _decide(job: Weighing, way: WayOut) -> Shown:
     def run(values: Values) -> None:
         surplus = Surplus(values["surplus"]) if way.way is Way.MAKE_GOOD else None
         decision = LineDecided(position, way.way, values["reason"], way.factor, surplus)
-        lot = scene.work.lot
 
-        def act(desk: Desk, by: Answered) -> AtBench:
+        def act(desk: Desk, on: InView, by: Answered) -> AtBench:
             from formulary.verbs.decide_line import decide_line as decide
 
-            return decide(desk, lot, decision, by.pin)
+            return decide(desk, on.lot, decision, by.pin, seen=on.seen)
 
         said = scene.said(named(way.way))
         meaning = scene.text("sign.decide", ingredient=job.line.ingredient, way=said)

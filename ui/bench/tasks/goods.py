@@ -25,6 +25,7 @@ from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient, write_number
 from formulary.verbs.work_at_bench import AtBench
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -159,7 +160,7 @@ def _record(scene: Scene, event: QualityTested) -> None:
     if chosen is None:
         scene.doing.record(event)
     else:
-        scene.doing.do(lambda desk, lot: _attach(desk, lot, event, chosen))
+        scene.doing.do(lambda desk, on: _attach(desk, on, event, chosen))
 
 
 def _attached(scene: Scene) -> Iterator[tuple[Sign, str]]:
@@ -189,10 +190,10 @@ def _choose(scene: Scene) -> None:
     scene.again()
 
 
-def _attach(desk: Desk, lot: str, event: QualityTested, file: tuple[str, bytes]) -> AtBench:
+def _attach(desk: Desk, on: InView, event: QualityTested, file: tuple[str, bytes]) -> AtBench:
     from formulary.verbs.attach_result import attach_result
 
-    return attach_result(desk, lot, event, *file)
+    return attach_result(desk, on.lot, event, *file, seen=on.seen)
 
 
 @present.register
@@ -205,7 +206,7 @@ def fill_containers(_task: FillContainers, scene: Scene) -> Shown:
     def filled(values: Values) -> None:
         given, goods = tuple(nets), values.get("goods", "")
         nets.clear()
-        scene.doing.do(lambda desk, lot: _fill(desk, lot, given, goods))
+        scene.doing.do(lambda desk, on: _fill(desk, on, given, goods))
 
     def run(values: Values) -> None:
         nets.extend(weights(context, values["net"], unit))
@@ -259,7 +260,7 @@ def _goods(scene: Scene) -> Iterator[Entry]:
         )
 
 
-def _fill(desk: Desk, lot: str, nets: tuple[Amount, ...], goods: str) -> AtBench:
+def _fill(desk: Desk, on: InView, nets: tuple[Amount, ...], goods: str) -> AtBench:
     from formulary.verbs.fill_containers import fill_containers
 
-    return fill_containers(desk, lot, nets, goods)
+    return fill_containers(desk, on.lot, nets, goods, seen=on.seen)

@@ -13,6 +13,7 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient
 from formulary.verbs.work_at_bench import AtBench
 from ui.bench.doing import NOBODY
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Shown, Values
 from ui.bench.tasks.balances import check_first
@@ -97,9 +98,9 @@ def _record(job: Weighing, event: MixtureMade) -> None:
         doing.sign_both(
             "make_mixture",
             meanings,
-            lambda desk, lot, by: _make(
+            lambda desk, on, by: _make(
                 desk,
-                lot,
+                on,
                 _seen(event, by.second_id),
                 Answered(by.second_id, by.pin, by.alone_because),
                 by.second_pin,
@@ -107,29 +108,37 @@ def _record(job: Weighing, event: MixtureMade) -> None:
         )
     elif job.line.high_alert:
         meaning = job.scene.text("sign.witness", ingredient=ingredient, amount=amount)
-        doing.witnessed(meaning, lambda desk, lot, by: _witnessed(desk, lot, event, by))
+        doing.witnessed(meaning, lambda desk, on, by: _witnessed(desk, on, event, by))
     else:
-        doing.do(lambda desk, lot: _make(desk, lot, event))
+        doing.do(lambda desk, on: _make(desk, on, event))
 
 
 def _seen(event: MixtureMade, by: str) -> MixtureMade:
     return replace(event, taken=replace(event.taken, witness_id=by))
 
 
-def _witnessed(desk: Desk, lot: str, event: MixtureMade, by: Answered) -> AtBench:
+def _witnessed(desk: Desk, on: InView, event: MixtureMade, by: Answered) -> AtBench:
     """Make it with whoever saw it, or alone for a reason."""
     if by.alone_because:
-        return _make(desk, lot, event, by)
-    return _make(desk, lot, _seen(event, by.person_id), Answered(by.person_id, ""), by.pin)
+        return _make(desk, on, event, by)
+    return _make(desk, on, _seen(event, by.person_id), Answered(by.person_id, ""), by.pin)
 
 
 def _make(
     desk: Desk,
-    lot: str,
+    on: InView,
     event: MixtureMade,
     by: Answered = NOBODY,
     second_pin: str = "",
 ) -> AtBench:
     from formulary.verbs.make_mixture import make_mixture as make
 
-    return make(desk, lot, event, pin=by.pin, second_pin=second_pin, alone_because=by.alone_because)
+    return make(
+        desk,
+        on.lot,
+        event,
+        pin=by.pin,
+        second_pin=second_pin,
+        alone_because=by.alone_because,
+        seen=on.seen,
+    )

@@ -15,6 +15,7 @@ from formulary.desk import Desk
 from formulary.formula.content import Route
 from formulary.verbs.date_preparation import date_on_record
 from formulary.verbs.work_at_bench import AtBench
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.strengths import strengths_said
@@ -187,7 +188,9 @@ def hand_over(task: HandOver, scene: Scene) -> Shown:
         patient = name if to == Recipient.PATIENT.value else ""
         ward = name if to == Recipient.WARD.value else ""
         scene.doing.do(
-            lambda desk, lot: hand_over_jars(desk, lot, jars, patient=patient, ward=ward)
+            lambda desk, on: hand_over_jars(
+                desk, on.lot, jars, patient=patient, ward=ward, seen=on.seen
+            )
         )
 
     choices = [
@@ -222,10 +225,10 @@ def _keep_as_stock(scene: Scene) -> Shown:
             scene.doing.sign_both(
                 "keep_intermediate",
                 (first, second),
-                lambda desk, lot, by: _keep(desk, lot, ingredient.id, place, by),
+                lambda desk, on, by: _keep(desk, on, ingredient.id, place, by),
             )
         else:
-            scene.doing.do(lambda desk, lot: _keep(desk, lot, ingredient.id, place))
+            scene.doing.do(lambda desk, on: _keep(desk, on, ingredient.id, place))
 
     if not made:
         return Shown(scene.text("keep.heading"), notes=[scene.text("keep.none")])
@@ -243,11 +246,11 @@ def _keep_as_stock(scene: Scene) -> Shown:
 
 
 def _keep(
-    desk: Desk, lot: str, ingredient_id: str, place: str, by: Signing | None = None
+    desk: Desk, on: InView, ingredient_id: str, place: str, by: Signing | None = None
 ) -> AtBench:
     from formulary.verbs.keep_intermediate import keep_intermediate
     from formulary.verbs.two_people import UNSIGNED
     from formulary.verbs.work_at_bench import at_bench
 
-    keep_intermediate(desk, lot, ingredient_id, place, by or UNSIGNED)
-    return at_bench(desk.store, lot)
+    keep_intermediate(desk, on.lot, ingredient_id, place, by or UNSIGNED, seen=on.seen)
+    return at_bench(desk.store, on.lot)

@@ -10,6 +10,7 @@ from formulary.formula.content import Form
 from formulary.quantity.amount import Amount
 from formulary.verbs.weigh_units import judged, rule_of, units_to_weigh
 from formulary.verbs.work_at_bench import AtBench
+from ui.bench.reading import InView
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.typed import a_weight, weight
@@ -55,7 +56,7 @@ def _judge(test: str, scene: Scene) -> Shown:
 
     def run(_values: Values) -> None:
         scene.memo.singles.clear()
-        scene.doing.do(lambda desk, lot: _record(desk, lot, test, singles))
+        scene.doing.do(lambda desk, on: _record(desk, on, test, singles))
 
     return Shown(
         test,
@@ -107,7 +108,7 @@ def _so_far(scene: Scene) -> str:
 # What is imported on the worker, when first needed.
 
 
-def _record(desk: Desk, lot: str, test: str, singles: tuple[Amount, ...]) -> AtBench:
+def _record(desk: Desk, on: InView, test: str, singles: tuple[Amount, ...]) -> AtBench:
     from formulary.verbs.weigh_units import weigh_units as record
 
-    return record(desk, lot, test, singles)
+    return record(desk, on.lot, test, singles, seen=on.seen)
