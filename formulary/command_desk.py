@@ -26,10 +26,11 @@ from formulary.verbs.sign_in import sign_in
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A command's answer: ``data`` for JSON, ``lines`` for people."""
+    """A command's answer: ``data`` for JSON, ``lines`` for people, ``code`` for a script."""
 
     data: Any
     lines: Sequence[str]
+    code: int = 0
 
 
 @contextmanager

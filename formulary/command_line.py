@@ -47,7 +47,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(ENGLISH.text(message("command.failed", log=str(log))), file=sys.stderr)
         return REFUSED
     _print(answer, as_json=options.json)
-    return DONE
+    return answer.code
 
 
 def _spare_what_a_terminal_lacks() -> None:
@@ -330,6 +330,28 @@ def _shelf_life(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--made", default="", metavar="DATE", help=_said("option.made"))
 
 
+def _verify(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--head", action="append", default=[], metavar="ENTRY:HASH", help=_said("option.head")
+    )
+    _backup_folder(parser)
+
+
+def _backup(parser: argparse.ArgumentParser) -> None:
+    _backup_folder(parser)
+    parser.add_argument("--list", action="store_true", help=_said("option.backup_list"))
+    parser.add_argument("--locked", action="store_true", help=_said("option.locked"))
+
+
+def _backup_folder(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--folder", metavar="FOLDER", help=_said("option.backup_folder"))
+
+
+def _restore(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("backup", metavar="BACKUP", help=_said("option.backup"))
+    parser.add_argument("--look", action="store_true", help=_said("option.look"))
+
+
 _LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
 """The commands that take a list of words, and what it is called."""
 
@@ -358,6 +380,9 @@ _COMMANDS = {
     "transcribe": _transcribe,
     "equipment": _equipment,
     "reconstitute": _reconstitute,
+    "verify": _verify,
+    "backup": _backup,
+    "restore": _restore,
 }
 
 

@@ -165,6 +165,27 @@ def review(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def verify(options: Namespace) -> Answer:
+    """Check that all that is kept is what was kept."""
+    from formulary.command_keeping import verified
+
+    return verified(options)
+
+
+def backup(options: Namespace) -> Answer:
+    """Make a backup, or list those there are."""
+    from formulary.command_keeping import backed_up
+
+    return backed_up(options)
+
+
+def restore(options: Namespace) -> Answer:
+    """Look into a backup, or put it in the formulary's place."""
+    from formulary.command_keeping import restored
+
+    return restored(options)
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -187,4 +208,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "transcribe": transcribe,
     "equipment": equipment,
     "reconstitute": reconstitute,
+    "verify": verify,
+    "backup": backup,
+    "restore": restore,
 }

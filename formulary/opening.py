@@ -56,11 +56,15 @@ def open_desk(location: str | Path, person: str = "", clock: Clock | None = None
 
     store = open_store(location)
     try:
-        at_work = _person(store, person)
+        return desk_at(store, person, clock)
     except BaseException:
         store.close()
         raise
-    return Desk(store, clock or SystemClock(), at_work, workstation())
+
+
+def desk_at(store: Store, person: str = "", clock: Clock | None = None) -> Desk:
+    """Return a desk at an open store. Raises :class:`formulary.errors.NotFound` for nobody."""
+    return Desk(store, clock or SystemClock(), _person(store, person), workstation())
 
 
 def _person(store: Store, name: str) -> Person:

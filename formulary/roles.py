@@ -24,6 +24,7 @@ MAY: dict[str, frozenset[Post]] = {
     "save_ingredient": _BENCH,
     "attach_sheet": _BENCH,
     "save_house": _OFFICE,
+    "restore": _OFFICE,
     "sign_house_rules": _PHARMACIST,
     "save_person": _OFFICE,
     "set_pin": frozenset(Post),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import json
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from datetime import UTC, datetime
 from typing import Any
 
 from formulary.acts import Act
@@ -66,9 +68,34 @@ def verify_chain(store: Reading) -> int | None:
     return None
 
 
+def fits(entry: Entry) -> bool:
+    """Tell whether an entry's hash is that of what it says."""
+    said = _hash(entry.number, entry.verb, entry.act, entry.details, entry.previous)
+    return entry.hash == said
+
+
+def touched(entry: Entry) -> Iterator[tuple[str, str, str | None]]:
+    """Yield kind, id and hash of each record an entry put; None for the hash of a removed one.
+
+    An entry that somebody wrote into may say anything; then nothing comes of it.
+    """
+    try:
+        details = json.loads(entry.details)
+        put = [(each["kind"], each["id"], each.get("hash", "")) for each in details["put"]]
+        removed = [(each["kind"], each["id"], None) for each in details["removed"]]
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return
+    yield from put
+    yield from removed
+
+
+def unreadable(number: int) -> Entry:
+    """Return what stands for an entry that can't be read: one that fits nothing."""
+    return Entry(number, "", Act("", "", "", "", datetime.min.replace(tzinfo=UTC)), "", "", "")
+
+
 def _follows(entry: Entry, number: int, previous: str) -> bool:
-    expected = _hash(number, entry.verb, entry.act, entry.details, previous)
-    return (entry.number, entry.previous, entry.hash) == (number, previous, expected)
+    return (entry.number, entry.previous) == (number, previous) and fits(entry)
 
 
 def _hash(number: int, verb: str, act: Act, details: str, previous: str) -> str:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from hashlib import sha256
 from typing import Any, TypeVar
 
-from sqlalchemy import Engine, event
+from sqlalchemy import Connection, Engine, event, select
 from sqlalchemy.orm import Session
 
 from formulary.acts import Act
 from formulary.records.engine import for_writing
 from formulary.records.reading import SqlReading
+from formulary.records.tables import ChainHeadRow, FileRow
 from formulary.records.troubles import told_of
 from formulary.records.writing import SqlWriting
 from formulary.store import Record
@@ -60,6 +62,23 @@ class SqlStore(SqlReading):
         ):
             yield _AtOnce(self._engine, self._place, session)
 
+    def chain_head(self) -> tuple[int, str]:
+        """Return number and hash of the last entry, as the transaction that wrote it left them."""
+        with self._asking() as session:
+            head = session.scalars(select(ChainHeadRow)).one()
+            return head.number, head.hash
+
+    def integrity(self) -> Sequence[str]:
+        """Return which kept files aren't what they were, and what the database finds of itself.
+
+        SQLite looks through its pages and indexes; a server checks its own.
+        """
+        with self._asking() as session:
+            found = [*_changed_files(session)]
+            if self._engine.dialect.name == "sqlite":
+                found += _of_the_file(session.connection())
+        return found
+
     def close(self) -> None:
         self._engine.dispose()
 
@@ -95,3 +114,18 @@ class _AtOnce(SqlStore):
 
     def close(self) -> None:
         """Leave the connection to the store that it belongs to."""
+
+
+def _changed_files(session: Session) -> Iterator[str]:
+    """Yield the kept files that aren't what they were; read singly, since they may be large."""
+    for name in session.scalars(select(FileRow.sha256)).all():
+        data = session.scalars(select(FileRow.data).filter_by(sha256=name)).one()
+        if sha256(data).hexdigest() != name:
+            yield f"file {name}"
+
+
+def _of_the_file(connection: Connection) -> Iterator[str]:
+    said = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check")]
+    yield from said if said != ["ok"] else ()
+    for row in connection.exec_driver_sql("PRAGMA foreign_key_check"):
+        yield f"{row[0]} {row[1]}: {row[2]}"

@@ -1,0 +1,103 @@
+"""Backups: how their files are called, which ones are kept, and when one is due.
+
+A name says when the copy was made and where the history ended in it, so that a folder of backups
+is a list of anchors for the check of the history. Pure.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from formulary.verifying import Anchor
+
+SHOWN = 16
+"""So many digits of a hash stand in a name and on papers."""
+
+_NAME = re.compile(
+    rf"misce-(?P<at>\d{{8}}T\d{{6}})Z-(?P<number>\d+)-(?P<hash>[0-9a-f]{{{SHOWN}}})"
+    r"\.backup(?P<locked>\.age)?"
+)
+_MOMENT = "%Y%m%dT%H%M%S"
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """What a backup's name says of it; ``locked`` with a passphrase or not."""
+
+    at: datetime
+    number: int
+    hash: str
+    locked: bool = False
+
+    @property
+    def name(self) -> str:
+        """The file's name."""
+        ending = ".backup.age" if self.locked else ".backup"
+        at = self.at.astimezone(UTC).strftime(_MOMENT)
+        return f"misce-{at}Z-{self.number}-{self.hash[:SHOWN]}{ending}"
+
+    @property
+    def anchor(self) -> Anchor:
+        """The end of the history in it."""
+        return Anchor(self.number, self.hash[:SHOWN], self.name)
+
+
+def named(name: str) -> Backup | None:
+    """Return what a file's name says, None for one that is no backup."""
+    found = _NAME.fullmatch(name)
+    if found is None:
+        return None
+    try:
+        at = datetime.strptime(found["at"], _MOMENT).replace(tzinfo=UTC)
+    except ValueError:
+        return None
+    return Backup(at, int(found["number"]), found["hash"], found["locked"] is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Rotation:
+    """How many backups are kept: the newest ones, and the newest of each day, week and month.
+
+    A backup is due after ``every_hours``; without one for ``remind_days`` somebody is reminded.
+    """
+
+    newest: int = 5
+    days: int = 7
+    weeks: int = 5
+    months: int = 12
+    every_hours: int = 4
+    remind_days: int = 3
+
+    def due(self, latest: datetime | None, now: datetime) -> bool:
+        """Tell whether a backup is to be made now."""
+        return latest is None or now - latest >= timedelta(hours=self.every_hours)
+
+    def overdue(self, latest: datetime | None, now: datetime) -> bool:
+        """Tell whether the newest good backup is so old that somebody must hear of it."""
+        return latest is None or now - latest >= timedelta(days=self.remind_days)
+
+    def dropped(self, backups: Iterable[Backup]) -> Sequence[Backup]:
+        """Return the backups that needn't be kept any longer, oldest first."""
+        in_order = sorted(backups, key=lambda each: each.at, reverse=True)
+        kept = {*in_order[: self.newest]}
+        for most, period in self._periods():
+            kept |= {*_newest_of_each(in_order, period, most)}
+        return [each for each in reversed(in_order) if each not in kept]
+
+    def _periods(self) -> Iterator[tuple[int, Callable[[Backup], Hashable]]]:
+        yield self.days, lambda each: each.at.date()
+        yield self.weeks, lambda each: each.at.isocalendar()[:2]
+        yield self.months, lambda each: (each.at.year, each.at.month)
+
+
+def _newest_of_each(
+    in_order: Iterable[Backup], period: Callable[[Backup], Hashable], most: int
+) -> list[Backup]:
+    """Return the newest backup of each of the latest periods that have one."""
+    found: dict[Hashable, Backup] = {}
+    for each in in_order:
+        found.setdefault(period(each), each)
+    return [*found.values()][:most]

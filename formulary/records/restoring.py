@@ -1,0 +1,132 @@
+"""Putting a backup in the formulary's place, after it was tried somewhere else."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from formulary.acts import Act
+from formulary.backups import named
+from formulary.errors import NotFound, StoreTrouble
+from formulary.formula.version import Formula
+from formulary.messages import message
+from formulary.orders.order import Order
+from formulary.people import Person
+from formulary.preparation import Preparation
+from formulary.records.files import land, settle, told_of_files
+from formulary.records.locking import unlock
+from formulary.records.opening import open_store
+from formulary.records.sql_store import SqlStore
+from formulary.records.troubles import told_of
+from formulary.records.verifying import verify
+from formulary.store import Entry
+from formulary.verifying import Anchor, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How much is in a formulary."""
+
+    formulas: int
+    preparations: int
+    orders: int
+    people: int
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A backup open in a scratch place: what it holds and whether all of it is as it was kept."""
+
+    store: SqlStore
+    path: Path
+    verdict: Verdict
+    last: Entry | None
+    held: Held
+
+
+@contextmanager
+def tried(backup: Path, phrase: str = "", beside: Path | None = None) -> Iterator[Tried]:
+    """Open a copy of a backup in a scratch place and check it; the backup itself stays untouched.
+
+    The scratch place is ``beside`` a file that is to be replaced. Raises NotFound where there is
+    no backup, Forbidden for a wrong passphrase and StoreTrouble for what can't be opened.
+    """
+    if not backup.is_file():
+        raise NotFound(message("store.backup.none_there", place=str(backup)))
+    parent = None if beside is None else beside.parent
+    with (
+        told_of_files(parent or Path(tempfile.gettempdir())),
+        tempfile.TemporaryDirectory(dir=parent, prefix=".restoring-") as scratch,
+    ):
+        copy = Path(scratch) / "restored.misce"
+        _bring(backup, phrase, copy)
+        store = open_store(copy)
+        try:
+            kinds = (Formula, Preparation, Order, Person)
+            held = Held(*(len(store.every(kind)) for kind in kinds))
+            yield Tried(store, copy, verify(store, _anchors(backup)), store.last_entry(), held)
+        finally:
+            store.close()
+
+
+def restore(found: Tried, place: Path, act: Act, now: datetime) -> Path | None:
+    """Put a tried backup in a formulary's place; return where the replaced file is kept.
+
+    That it was restored becomes the newest entry of its history. Raises StoreTrouble for a backup
+    that isn't good, and where another program has the formulary open.
+    """
+    if not found.verdict.good:
+        doubts = found.verdict.doubts
+        raise StoreTrouble(message("store.backup.not_good", why=doubts[0].said, n=len(doubts)))
+    with found.store.writing(act, "restore") as writing:
+        writing.tell(restored_to=found.verdict.entries)
+    found.store.close()
+    with told_of(str(place)), told_of_files(place):
+        settle(found.path)
+        aside = _aside(place, now) if place.exists() else None
+        land(found.path, place)
+    return aside
+
+
+def _anchors(backup: Path) -> list[Anchor]:
+    known = named(backup.name)
+    return [] if known is None else [known.anchor]
+
+
+def _bring(backup: Path, phrase: str, copy: Path) -> None:
+    if backup.suffix == ".age":
+        unlock(backup, phrase, copy)
+        return
+    shutil.copyfile(backup, copy)
+    copy.chmod(0o600)
+
+
+def _aside(place: Path, now: datetime) -> Path:
+    """Move the formulary that is replaced out of the way, whole, under a name that says when."""
+    aside = place.with_name(f"{place.stem}.replaced-{now:%Y%m%dT%H%M%S}{place.suffix}")
+    if aside.exists():
+        raise StoreTrouble(message("store.backup.aside_taken", place=str(aside)))
+    _close_off(place)
+    for ending in ("-wal", "-shm", ""):
+        beside = Path(f"{place}{ending}")
+        if beside.exists():
+            beside.replace(f"{aside}{ending}")
+    return aside
+
+
+def _close_off(place: Path) -> None:
+    """Bring what was written into the file itself, which nobody else may have open.
+
+    A file that is damaged is moved as it is.
+    """
+    try:
+        settle(place)
+    except sqlite3.DatabaseError as error:
+        if isinstance(error, sqlite3.OperationalError):
+            raise

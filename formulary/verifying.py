@@ -1,0 +1,70 @@
+"""What a check of the records found: where the history or a record isn't what was kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from formulary.messages import Message, message
+
+
+class Flaw(StrEnum):
+    """What can be wrong with what is kept."""
+
+    EDITED = "edited"
+    OUT_OF_CHAIN = "out of chain"
+    LEFT_OUT = "left out"
+    CUT_OFF = "cut off"
+    SHORTER = "shorter"
+    REWRITTEN = "rewritten"
+    RECORD_CHANGED = "record changed"
+    RECORD_ADDED = "record added"
+    RECORD_GONE = "record gone"
+    RECORD_UNREADABLE = "record unreadable"
+    DATABASE = "database"
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One thing that isn't as it was kept: at an entry of the history, or at a record.
+
+    ``what`` names the record by kind and id, or the anchor, or tells what the database said.
+    """
+
+    flaw: Flaw
+    entry: int = 0
+    what: str = ""
+
+    @property
+    def said(self) -> Message:
+        """The doubt as a sentence."""
+        key = self.flaw.value.replace(" ", "_")
+        return message(f"verifying.{key}", n=self.entry, what=self.what)
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """An entry's number and the beginning of its hash, kept where nobody can rewrite it.
+
+    They stand on printed papers and in the names of backups; ``source`` says where this one did.
+    """
+
+    number: int
+    hash: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a check found, and where the chain ended: ``entries`` and the last one's hash."""
+
+    entries: int
+    records: int
+    head: str
+    doubts: Sequence[Doubt] = ()
+
+    @property
+    def good(self) -> bool:
+        """Whether everything is as it was kept."""
+        return not self.doubts

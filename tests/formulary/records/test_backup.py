@@ -1,0 +1,186 @@
+"""Backups are made while the formulary is in use, tried, dropped by turns and put back."""
+
+from __future__ import annotations
+
+import shutil
+import stat
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from formulary.backups import Rotation, named
+from formulary.errors import Forbidden, NotFound, StoreTrouble
+from formulary.house import House
+from formulary.records.backup import back_up, backups_in, folder_of, rotate
+from formulary.records.opening import open_store
+from formulary.records.restoring import restore, tried
+from formulary.records.schema import connected
+from formulary.records.sql_store import SqlStore
+from tests.helpers.kept import ACT
+
+NOW = datetime(2026, 3, 31, 12, tzinfo=UTC)
+
+
+@pytest.fixture
+def house(sample_file: Path, tmp_path: Path) -> Path:
+    """Return a sample pharmacy of this test's own."""
+    return Path(shutil.copy(sample_file, tmp_path / "house.misce"))
+
+
+@pytest.fixture
+def store(house: Path) -> Iterator[SqlStore]:
+    """Open it, as a window has it open."""
+    with closing(open_store(house)) as opened:
+        yield opened
+
+
+def look(store: SqlStore, reason: str = "") -> None:
+    with store.writing(ACT, f"look {reason}".strip()):
+        pass
+
+
+def ends(path: Path) -> tuple[int, str]:
+    with closing(open_store(path)) as store:
+        return store.chain_head()
+
+
+def test_a_backup_of_an_open_formulary_holds_what_was_confirmed(
+    house: Path, store: SqlStore, tmp_path: Path
+) -> None:
+    look(store)
+    backup = back_up(house, tmp_path / "b", NOW)
+    assert (backup.number, backup.hash) == store.chain_head()
+    (file,) = (tmp_path / "b").iterdir()
+    assert named(file.name) is not None
+    assert ends(Path(shutil.copy(file, tmp_path / "copy.misce"))) == store.chain_head()
+
+
+def test_only_its_owner_may_read_a_backup(house: Path, tmp_path: Path) -> None:
+    back_up(house, tmp_path / "b", NOW)
+    (file,) = (tmp_path / "b").iterdir()
+    assert stat.S_IMODE(file.stat().st_mode) == 0o600
+    assert stat.S_IMODE((tmp_path / "b").stat().st_mode) == 0o700
+
+
+def test_a_copy_that_isn_t_as_its_history_says_is_no_backup(house: Path) -> None:
+    with closing(connected(house)) as connection, connection:
+        connection.execute("DROP TRIGGER history_no_update")
+        connection.execute("UPDATE history SET reason = 'x'")
+    with pytest.raises(StoreTrouble, match="not_good"):
+        back_up(house, folder_of(house), NOW)
+    assert [*folder_of(house).iterdir()] == []
+
+
+def test_whoever_cancels_leaves_nothing(house: Path, tmp_path: Path) -> None:
+    class Cancelled(Exception): ...
+
+    def cancel(_done: int, _all: int) -> None:
+        raise Cancelled
+
+    with pytest.raises(Cancelled):
+        back_up(house, tmp_path / "b", NOW, progress=cancel)
+    assert [*(tmp_path / "b").iterdir()] == []
+
+
+def test_older_backups_go_by_turns(house: Path, store: SqlStore, tmp_path: Path) -> None:
+    for hours in range(6):
+        look(store)
+        back_up(house, tmp_path, NOW + timedelta(hours=hours))
+    dropped = rotate(tmp_path, Rotation(newest=2, days=1, weeks=1, months=1))
+    assert len(dropped) == 4
+    kept = backups_in(tmp_path)
+    assert [each.at for each in kept] == [NOW + timedelta(hours=5), NOW + timedelta(hours=4)]
+
+
+def test_a_backup_is_put_back_and_the_replaced_file_kept(
+    house: Path, store: SqlStore, tmp_path: Path
+) -> None:
+    backup = back_up(house, tmp_path / "b", NOW)
+    look(store, "afterwards")
+    later = store.chain_head()
+    store.close()
+    with tried(tmp_path / "b" / backup.name, beside=house) as found:
+        assert found.verdict.good
+        assert found.held.formulas >= 24
+        aside = restore(found, house, ACT, NOW)
+    assert aside is not None
+    assert ends(aside) == later
+    with closing(open_store(house)) as restored:
+        assert restored.chain_head()[0] == backup.number + 1
+        assert [each.verb for each in restored.history(backup.number)] == ["restore"]
+        assert restored.every(House)
+
+
+def test_a_lost_formulary_is_put_back(house: Path, tmp_path: Path) -> None:
+    backup = back_up(house, tmp_path / "b", NOW)
+    house.unlink()
+    with tried(tmp_path / "b" / backup.name, beside=house) as found:
+        assert restore(found, house, ACT, NOW) is None
+    assert ends(house)[0] == backup.number + 1
+
+
+def test_a_damaged_formulary_is_put_aside_as_it_is(house: Path, tmp_path: Path) -> None:
+    backup = back_up(house, tmp_path / "b", NOW)
+    house.write_bytes(b"not a database any more" * 1000)
+    with tried(tmp_path / "b" / backup.name, beside=house) as found:
+        aside = restore(found, house, ACT, NOW)
+    assert aside is not None
+    assert aside.read_bytes().startswith(b"not a database")
+    assert ends(house)[0] == backup.number + 1
+
+
+def test_nothing_is_replaced_while_another_program_works_in_it(
+    house: Path, store: SqlStore, tmp_path: Path
+) -> None:
+    backup = back_up(house, tmp_path / "b", NOW)
+    with (
+        store.writing(ACT, "work"),
+        tried(tmp_path / "b" / backup.name, beside=house) as found,
+        pytest.raises(StoreTrouble, match="locked"),
+    ):
+        restore(found, house, ACT, NOW)
+    assert ends(house)[0] == backup.number + 1
+    assert not [*house.parent.glob("*.replaced-*")]
+
+
+def test_looking_at_a_backup_changes_nothing(house: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
+    before = backup.read_bytes()
+    with tried(backup) as found:
+        assert found.last is not None
+    assert backup.read_bytes() == before
+
+
+def test_a_backup_that_was_changed_is_found_by_its_name(house: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
+    with closing(open_store(backup)) as opened:
+        look(opened)
+    renamed = backup.with_name(backup.name.replace("-1-", "-2-"))
+    backup.replace(renamed)
+    with tried(renamed) as found:
+        assert not found.verdict.good
+        with pytest.raises(StoreTrouble, match="not_good"):
+            restore(found, house, ACT, NOW)
+
+
+def test_under_a_passphrase_it_opens_with_that_only(house: Path, tmp_path: Path) -> None:
+    backup = back_up(house, tmp_path / "b", NOW, "correct horse")
+    file = tmp_path / "b" / backup.name
+    assert file.read_bytes().startswith(b"age-encryption.org/v1\n")
+    with pytest.raises(Forbidden, match="wrong_passphrase"), tried(file, "battery staple"):
+        pass
+    with tried(file, "correct horse") as found:
+        assert found.verdict.good
+
+
+def test_a_backup_that_isn_t_there_gets_a_sentence(tmp_path: Path) -> None:
+    with pytest.raises(NotFound, match="none_there"), tried(tmp_path / "gone.backup"):
+        pass
+
+
+def test_a_folder_that_can_t_be_made_gets_a_sentence(house: Path) -> None:
+    with pytest.raises(StoreTrouble, match="cannot_open"):
+        back_up(house, house / "below", NOW)

@@ -1,0 +1,195 @@
+"""A check of everything that is kept finds what was done to it from outside, and says where."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from formulary.errors import StoreTrouble
+from formulary.formula.version import Version
+from formulary.people import Identity, Part
+from formulary.records import chain
+from formulary.records.opening import open_store
+from formulary.records.schema import connected
+from formulary.records.sql_store import SqlStore
+from formulary.records.verifying import verify
+from formulary.store import Entry
+from formulary.verifying import Anchor, Doubt, Flaw
+from tests.helpers.kept import ACT
+
+_INDEX = "SELECT rootpage FROM sqlite_schema WHERE type = 'index' AND tbl_name = 'stock_container'"
+NOBODY_GUARDS = ("DROP TRIGGER history_no_update", "DROP TRIGGER history_no_delete")
+
+
+@pytest.fixture
+def house(sample_file: Path, tmp_path: Path) -> Path:
+    """Return a sample pharmacy in which somebody looked five times."""
+    path = Path(shutil.copy(sample_file, tmp_path / "house.misce"))
+    with opened(path) as store:
+        for number in range(5):
+            with store.writing(ACT, f"look {number}"):
+                pass
+    return path
+
+
+def opened(path: Path) -> closing[SqlStore]:
+    return closing(open_store(path))
+
+
+def tamper(path: Path, *statements: str, **values: str) -> None:
+    """Write into the file as somebody does who knows SQL and takes the guards away."""
+    with closing(connected(path)) as connection, connection:
+        for statement in (*NOBODY_GUARDS, *statements):
+            connection.execute(statement, values)
+
+
+def doubts(path: Path, *anchors: Anchor) -> list[Doubt]:
+    with opened(path) as store:
+        return [*verify(store, anchors).doubts]
+
+
+def entries(path: Path) -> Iterator[Entry]:
+    with opened(path) as store:
+        yield from store.history(limit=1000)
+
+
+def last(path: Path) -> Entry:
+    *_, newest = entries(path)
+    return newest
+
+
+def test_a_formulary_that_nobody_touched_is_good(house: Path) -> None:
+    with opened(house) as store:
+        verdict = verify(store)
+        assert verdict.good
+        assert (verdict.entries, verdict.head) == store.chain_head()
+        assert verdict.records > 100
+
+
+@pytest.mark.parametrize(
+    ("statement", "found"),
+    [
+        ("UPDATE history SET reason = 'x' WHERE number = 3", Doubt(Flaw.EDITED, 3)),
+        ("UPDATE history SET person = 'Somebody' WHERE number = 1", Doubt(Flaw.EDITED, 1)),
+        ("UPDATE history SET at_utc = 'yesterday' WHERE number = 4", Doubt(Flaw.EDITED, 4)),
+        ("UPDATE history SET verb = 'look 9' WHERE number = 6", Doubt(Flaw.EDITED, 6)),
+        ("DELETE FROM history WHERE number = 3", Doubt(Flaw.LEFT_OUT, 3)),
+        ("DELETE FROM history WHERE number = 6", Doubt(Flaw.CUT_OFF, 6)),
+    ],
+)
+def test_an_entry_edited_removed_or_cut_off_is_found_where_it_is(
+    house: Path, statement: str, found: Doubt
+) -> None:
+    assert last(house).number == 6
+    tamper(house, statement)
+    assert found in doubts(house)
+
+
+def test_two_entries_that_changed_places_are_found(house: Path) -> None:
+    swapped = (
+        "UPDATE history SET number = -3 WHERE number = 3",
+        "UPDATE history SET number = 3 WHERE number = 4",
+        "UPDATE history SET number = 4 WHERE number = -3",
+    )
+    tamper(house, *swapped)
+    assert {each.entry for each in doubts(house)} >= {3, 4}
+
+
+def recompute(path: Path, first: int, reason: str) -> None:
+    """Change an entry, and compute the whole chain after it anew, down to its head."""
+    changed: list[Entry] = []
+    for entry in entries(path):
+        before = changed[-1].hash if changed else chain.FIRST
+        act = entry.act if entry.number != first else replace(entry.act, reason=reason)
+        changed.append(chain.sealed(entry.number, entry.verb, act, entry.details, before))
+    with closing(connected(path)) as connection, connection:
+        for statement in NOBODY_GUARDS:
+            connection.execute(statement)
+        for each in changed:
+            values = (each.act.reason, each.previous, each.hash, each.number)
+            connection.execute(
+                "UPDATE history SET reason = ?, previous = ?, hash = ? WHERE number = ?", values
+            )
+        connection.execute("UPDATE chain_head SET hash = ?", (changed[-1].hash,))
+
+
+def test_a_chain_computed_anew_shows_against_an_anchor_only(house: Path) -> None:
+    newest = last(house)
+    anchor = Anchor(newest.number, newest.hash[:16], "the worksheet of 3 Feb")
+    recompute(house, 3, "nothing happened")
+    assert doubts(house) == []
+    assert doubts(house, anchor) == [Doubt(Flaw.REWRITTEN, 6, "the worksheet of 3 Feb")]
+
+
+def test_a_history_cut_off_with_its_head_shows_against_an_anchor(house: Path) -> None:
+    newest = last(house)
+    *_, fifth, _ = entries(house)
+    tamper(
+        house,
+        "DELETE FROM history WHERE number = 6",
+        "UPDATE chain_head SET number = 5, hash = :hash",
+        hash=fifth.hash,
+    )
+    assert doubts(house) == []
+    found = doubts(house, Anchor(6, newest.hash[:16], "a backup"))
+    assert found == [Doubt(Flaw.SHORTER, 6, "a backup")]
+
+
+def test_a_formula_changed_behind_the_program_s_back_is_named(house: Path) -> None:
+    with opened(house) as store:
+        version = store.every(Version)[0]
+    tamper(house, "UPDATE version SET reason = 'Better' WHERE id = :id", id=version.id)
+    assert doubts(house) == [Doubt(Flaw.RECORD_CHANGED, 1, f"version {version.id}")]
+
+
+def test_a_content_that_was_written_into_can_t_be_read(house: Path) -> None:
+    with opened(house) as store:
+        version = store.every(Version)[0]
+    changed = "UPDATE version SET content = replace(content, 'g', 'kg') WHERE id = :id"
+    tamper(house, changed, id=version.id)
+    assert Doubt(Flaw.RECORD_UNREADABLE, 1, f"version {version.id}") in doubts(house)
+
+
+def test_records_put_in_and_taken_out_are_named(house: Path) -> None:
+    with closing(connected(house)) as connection:
+        (level,) = connection.execute("SELECT id FROM stock_level ORDER BY id").fetchone()
+    renamed = "UPDATE stock_level SET id = 'x-1', body = replace(body, id, 'x-1') WHERE id = :id"
+    tamper(house, renamed, id=level)
+    assert doubts(house) == [
+        Doubt(Flaw.RECORD_ADDED, 0, "stock level x-1"),
+        Doubt(Flaw.RECORD_GONE, 1, f"stock level {level}"),
+    ]
+
+
+def test_a_certificate_that_was_exchanged_is_found(house: Path) -> None:
+    with opened(house) as store, store.writing(ACT, "attach") as writing:
+        kept = writing.keep_file(b"%PDF assay 99.4 %")
+    tamper(house, "UPDATE file SET data = X'AB' WHERE sha256 = :kept", kept=kept)
+    assert doubts(house) == [Doubt(Flaw.DATABASE, what=f"file {kept}")]
+
+
+def test_an_erased_name_leaves_everything_good(house: Path) -> None:
+    with opened(house) as store:
+        with store.writing(ACT, "note") as writing:
+            writing.put(Identity("i-1", Part.PATIENT, "Odile Harrenfeld"))
+        with store.writing(ACT, "erase") as writing:
+            writing.remove(Identity, "i-1")
+    assert doubts(house) == []
+    assert b"Odile Harrenfeld" not in house.read_bytes()
+
+
+def test_a_page_of_the_file_that_was_overwritten_is_found(house: Path) -> None:
+    with closing(connected(house)) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        (page,) = connection.execute(_INDEX).fetchone()
+        (size,) = connection.execute("PRAGMA page_size").fetchone()
+    with house.open("r+b") as file:
+        file.seek((page - 1) * size + size // 2)
+        file.write(b"\x00" * (size // 2))
+    with pytest.raises(StoreTrouble, match="damaged"):
+        doubts(house)
