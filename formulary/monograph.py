@@ -20,8 +20,10 @@ _LEAST_PH, _MOST_PH = Fraction(0), Fraction(14)
 
 @dataclass(frozen=True, slots=True)
 class Monograph:
-    """What is looked up of an ingredient; no sum is worked out from it.
+    """What is looked up of an ingredient.
 
+    ``formula`` is that of the form kept, water of crystallisation after a dot (C6H8O7.H2O); a lot's
+    assay without water is corrected by it. No sum is worked out from the rest.
     ``parent`` is the base, acid or anhydrous form and ``parent_factor`` what one part of it makes
     of this one. ``concentrations`` are the usual and ``doses`` the largest ones, a line each, with
     the route or population before them as the ``source`` has it. ``displacement`` is in grams of
@@ -29,6 +31,7 @@ class Monograph:
     """
 
     cas: str = ""
+    formula: str = ""
     molecular_mass: Fraction | None = None
     parent: str = ""
     parent_factor: Fraction | None = None
@@ -52,12 +55,23 @@ def require_sound(monograph: Monograph) -> None:
     """
     if monograph.cas and not is_cas(monograph.cas):
         raise BadText(message("ingredient.cas", typed=monograph.cas), field="cas")
+    if monograph.formula:
+        _require_formula(monograph.formula)
     if monograph.ph is not None and not _LEAST_PH <= monograph.ph[0] <= monograph.ph[1] <= _MOST_PH:
         raise BadText(message("ingredient.ph"), field="ph")
-    # Tariff codes are the house's or its insurers' own, and a CAS number is its own source.
-    sourced = replace(monograph, tariffs=(), cas="", source="")
+    # Tariff codes are the house's or its insurers' own; number and formula say which it is.
+    sourced = replace(monograph, tariffs=(), cas="", formula="", source="")
     if sourced != NOTHING_KNOWN and not monograph.source.strip():
         raise BadText(message("ingredient.source_needed"), field="source_of_facts")
+
+
+def _require_formula(formula: str) -> None:
+    from formulary.calculating.chemistry import molar_mass
+
+    try:
+        molar_mass(formula)
+    except BadText as wrong:
+        raise BadText(wrong.message, field="formula") from wrong
 
 
 def is_cas(number: str) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.hydrates import own_water, says_hydrate
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.calculations.equivalence import form_factor
@@ -74,6 +76,8 @@ TEXTS = {
         "capped": "An assay of {assay} % counts as 100 %",
         "as_is": "Content as it stands: {content} %",
         "on_basis": "{assay} % x (100 % − {loss} %) / 100 % = {content} % as it stands",
+        "own_water": "By its formula the form supplied holds {own} % water itself: {held} % / "
+        "(100 % − {own} %) = {content} % as it stands",
         "corrected": "{gap} % off 100 % is more than {threshold} %: 100 % / {content} % = {factor}",
         "not_corrected": "{gap} % off 100 % isn’t more than {threshold} %: factor 1",
         "both": "{lot} x {form} = {factor} for lot and form",
@@ -90,6 +94,16 @@ TEXTS = {
     "loss_on_drying": "loss on drying",
     "counted_twice": "The factor for the form is about the factor for the water. If that water is "
     "the water of crystallisation, it is now counted twice: give the anhydrous form as supplied.",
+    "own_water_counted": "The form supplied holds {own} % water by its formula, and drying was "
+    "taken to drive it off: only what goes beyond it is corrected.",
+    "own_water_left": "The form supplied holds {own} % water by its formula, and a loss of {loss} "
+    "% was taken to leave it in. If the certificate’s drying drives it off, give the assay on the "
+    "anhydrous substance.",
+    "own_water_short": "By its formula the form supplied holds {own} % water, but {loss} % was "
+    "found. Make sure which form it is.",
+    "hydrate_without_formula": "“{ingredient}” is ordered with its water of crystallisation, which "
+    "the assay of this lot leaves out. Give its formula as supplied (such as C6H8O7.H2O), or keep "
+    "it in the ingredient’s record, so that this water isn’t made up for as a loss.",
     "both_forms": "Give the molar masses of both forms, or of none.",
     "low_content": "The content is below 90 %. Check the certificate and its basis.",
     "no_range": "There is no range on file for this factor.",
@@ -120,7 +134,9 @@ class Certificate:
     """What a lot's certificate says, in per cent.
 
     ``loss`` is the loss on drying or the water, as the basis asks; on the substance as is it is
-    not used. ``ordered`` and ``supplied`` are molar masses in g/mol where the forms differ.
+    not used. ``own_water`` is the share of water that the form supplied holds by its formula; an
+    assay that leaves water out leaves this out too. ``ordered`` and ``supplied`` are molar masses
+    in g/mol where the forms differ.
     ``concentrate`` is an in-house concentrate, whose assay is its found over its nominal strength
     and whose factor may fall below 1.
     """
@@ -128,11 +144,23 @@ class Certificate:
     assay: Fraction = Fraction(100)
     basis: Basis = Basis.AS_IS
     loss: Fraction = Fraction(0)
+    own_water: Fraction = Fraction(0)
     ordered: Fraction | None = None
     supplied: Fraction | None = None
     count: int = 1
     threshold: Fraction = DEFAULT_THRESHOLD
     concentrate: bool = False
+
+    @property
+    def leaves_out_own_water(self) -> bool:
+        """Whether the assay is on a substance without the water that its formula has.
+
+        On the dried substance it is, where the loss is at least half of that water: drying either
+        drives it off or leaves it in.
+        """
+        if not self.own_water or self.basis is Basis.AS_IS:
+            return False
+        return self.basis is Basis.ANHYDROUS or self.loss * 2 >= self.own_water
 
 
 def content(lot: Certificate) -> Working[Fraction]:
@@ -148,6 +176,10 @@ def content(lot: Certificate) -> Working[Fraction]:
         raise Refusal(say("nothing_left"))
     held = assay * (100 - lot.loss) / 100
     steps.append(say("step.on_basis", assay=assay, loss=lot.loss, content=held))
+    if lot.leaves_out_own_water:
+        whole = held * 100 / (100 - lot.own_water)
+        steps.append(say("step.own_water", own=lot.own_water, held=held, content=whole))
+        held = min(whole, assay)
     return Working(held, tuple(steps))
 
 
@@ -213,16 +245,27 @@ def _certificate(given: Given) -> tuple[Certificate, list[Finding]]:
     """Return what was typed as a certificate, and what is doubtful about the loss taken."""
     basis = Basis(given.text("basis"))
     loss, doubts = _loss(given, basis)
+    water = water_by_formula(given.typed.get("molar_mass_supplied", ""))
+    forms = [given.values.get(f"molar_mass_{each}") for each in ("ordered", "supplied")]
     certificate = Certificate(
         assay=given.number("assay"),
         basis=basis,
         loss=loss,
-        ordered=given.values.get("molar_mass_ordered"),
-        supplied=given.values.get("molar_mass_supplied"),
+        own_water=water,
+        ordered=forms[0],
+        supplied=forms[1] if forms[0] is not None or not water else None,
         count=given.count("ordered_per_supplied"),
         threshold=given.number("threshold"),
     )
     return certificate, doubts
+
+
+def water_by_formula(typed: str) -> Fraction:
+    """Return the water of crystallisation of a formula, in per cent; a molar mass tells none."""
+    plain = typed.strip().removesuffix("g/mol").strip()
+    if not any(each.isalpha() for each in plain):
+        return Fraction(0)
+    return own_water(plain)
 
 
 def _loss(given: Given, basis: Basis) -> tuple[Fraction, list[Finding]]:
@@ -243,11 +286,31 @@ def _lot_doubts(lot: Certificate, form: Working[Fraction] | None) -> list[Findin
     found = []
     if content(lot).result < LOW_CONTENT:
         found.append(caution(say("low_content"), "assay"))
-    if form is not None and lot.basis is not Basis.AS_IS and lot.loss:
+    if lot.own_water and lot.basis is not Basis.AS_IS:
+        found.append(_own_water_doubt(lot))
+    elif form is not None and lot.basis is not Basis.AS_IS and lot.loss:
         dry = 100 / (100 - lot.loss)
         if abs(form.result / dry - 1) < TWICE:
             found.append(caution(say("counted_twice"), "molar_mass_supplied"))
     return found
+
+
+def _own_water_doubt(lot: Certificate) -> Finding:
+    said = {"own": round(lot.own_water, 2), "loss": lot.loss}
+    if not lot.leaves_out_own_water:
+        return caution(say("own_water_left", **said), "molar_mass_supplied")
+    if lot.loss * 2 < lot.own_water:
+        return caution(say("own_water_short", **said), "molar_mass_supplied")
+    return note(say("own_water_counted", own=said["own"]), "molar_mass_supplied")
+
+
+def require_formula(lot: Certificate, names: Sequence[str]) -> None:
+    """Refuse an assay without water of what is called a hydrate, while its formula isn't known."""
+    known = bool(lot.own_water) or lot.supplied is not None
+    if known or lot.basis is Basis.AS_IS or lot.loss <= lot.threshold:
+        return
+    if says_hydrate(names):
+        raise Refusal(say("hydrate_without_formula", ingredient=names[0]))
 
 
 def doubts(lot: Certificate) -> tuple[Finding, ...]:

@@ -184,7 +184,9 @@ def _handling(table: Mapping[str, Any]) -> Handling:
 
 
 def _monograph(table: Mapping[str, Any]) -> Monograph:
-    return Monograph(**{name: table[name] for name in ("cas", "solubility") if name in table})
+    return Monograph(
+        **{name: table[name] for name in ("cas", "formula", "solubility") if name in table}
+    )
 
 
 def _density(table: Mapping[str, Any]) -> Density | None:

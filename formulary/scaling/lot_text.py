@@ -114,7 +114,7 @@ def _number(text: str, name: str, sign: str) -> Fraction | None:
 
 def _certificate(given: Mapping[str, str], sign: str) -> Certificate:
     # The sums are loaded only where somebody has a certificate.
-    from formulary.calculations.corrections import Basis, Certificate, say
+    from formulary.calculations.corrections import Basis, Certificate, say, water_by_formula
 
     basis = _basis(given)
     loss = _number(given.get("loss", ""), "loss", sign)
@@ -125,12 +125,16 @@ def _certificate(given: Mapping[str, str], sign: str) -> Certificate:
     assay = _number(given.get("assay", ""), "assay", sign)
     if assay is not None and not 0 < assay <= MOST_ASSAY:
         raise _bad("assay", assay=assay)
+    ordered, supplied = (_molar_mass(given.get(each, ""), sign) for each in ("ordered", "supplied"))
+    water = water_by_formula(given.get("supplied", ""))
     return Certificate(
         assay=Fraction(WHOLE) if assay is None else assay,
         basis=basis,
         loss=loss or Fraction(0),
-        ordered=_molar_mass(given.get("ordered", ""), sign),
-        supplied=_molar_mass(given.get("supplied", ""), sign),
+        own_water=water,
+        ordered=ordered,
+        # A hydrate supplied as it was ordered is no other form.
+        supplied=supplied if ordered is not None or not water else None,
         count=_count(given.get("count", "1")),
         concentrate=_yes(given.get("concentrate", "")),
     )

@@ -83,7 +83,13 @@ def _refuse(key: str, batch: Batch, position: int) -> Refusal:
 
 def _correction(batch: Batch, need: Need, position: int, lot: Certificate) -> Correction:
     # The sums are loaded only where a lot asks for one.
-    from formulary.calculations.corrections import content, correction, doubts, in_usual_range
+    from formulary.calculations.corrections import (
+        content,
+        correction,
+        doubts,
+        in_usual_range,
+        require_formula,
+    )
 
     if need.amount is None or need.up_to or position in gives_way(batch):
         raise _refuse("nothing_to_correct", batch, position)
@@ -91,6 +97,7 @@ def _correction(batch: Batch, need: Need, position: int, lot: Certificate) -> Co
         raise _refuse("units_take_potency", batch, position)
     if content(lot).result <= 0:
         raise _refuse("lot_holds_nothing", batch, position)
+    require_formula(lot, [batch.content.lines[position].ingredient])
     found = correction(lot)
     amount = convenient(need.amount * found.result)
     if found.result == 1:

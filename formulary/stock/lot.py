@@ -164,12 +164,13 @@ def _number_of(strength: LotStrength | None) -> Fraction:
     return strength.total if isinstance(strength, OneIn) else strength.number
 
 
-def certificate_of(lot: SupplyLot) -> Certificate | None:
+def certificate_of(lot: SupplyLot, formula: str = "") -> Certificate | None:
     """Return the lot's figures as scaling corrects by them; None where no assay was stated.
 
+    ``formula`` is the ingredient's chemical formula, which says how much water it holds itself.
     Raises :class:`formulary.errors.Refusal` where the assay's basis needs a loss that is missing.
     """
-    from formulary.calculations.corrections import Basis, Certificate
+    from formulary.calculations.corrections import Basis, Certificate, water_by_formula
 
     analysis = lot.analysis
     if analysis.assay is None:
@@ -178,4 +179,5 @@ def certificate_of(lot: SupplyLot) -> Certificate | None:
         raise Refusal(message("stock.lot.loss_missing", lot=lot.number))
     basis = Basis(analysis.basis.value)
     concentrate = lot.source in (Source.CONCENTRATE, Source.INTERMEDIATE)
-    return Certificate(analysis.assay, basis, analysis.loss, concentrate=concentrate)
+    water = water_by_formula(formula)
+    return Certificate(analysis.assay, basis, analysis.loss, water, concentrate=concentrate)

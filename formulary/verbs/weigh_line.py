@@ -88,16 +88,19 @@ def wanted_of(desk: Desk, line: Line) -> Wanted:
 
 def factor_at(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
     """Return what is weighed of this lot for one of what is declared, by its certificate."""
-    from formulary.calculations.corrections import lot_factor
+    from formulary.calculations.corrections import lot_factor, require_formula
 
     planned = before.state.job.plan.lines[line]
     by_activity = planned.required is None or planned.required.unit == ACTIVITY
     if by_activity or planned.sub_plan is not None:
         return before.state.lines[line].factor
-    certificate = certificate_of(lot)
+    kept = desk.store.get(Ingredient, lot.ingredient_id)
+    certificate = certificate_of(lot, "" if kept is None else kept.monograph.formula)
     if certificate is None:
         return before.state.lines[line].factor
     by_house = replace(certificate, threshold=Fraction(desk.house.correction_threshold))
+    if kept is not None:
+        require_formula(by_house, (kept.name, kept.latin, *kept.synonyms))
     return lot_factor(by_house).result
 
 

@@ -165,6 +165,7 @@ def _monograph_fields(context: Context) -> tuple[FormField, ...]:
     number = understanding.number(context)
     return (
         FormField("cas", hint=True),
+        FormField("formula", hint=True),
         FormField("molecular_mass", understand=number),
         FormField("parent"),
         FormField("parent_factor", understand=number, hint=True),

@@ -20,7 +20,7 @@ from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 _DEGREES = re.compile(r"[-\N{MINUS SIGN}]?[0-9]{1,2}")
 _NUMBERS = ("molecular_mass", "parent_factor", "displacement")
 _LISTS = ("concentrations", "doses", "tariffs")
-_WORDS = ("cas", "parent", "melting", "solubility")
+_WORDS = ("cas", "formula", "parent", "melting", "solubility")
 _FLAGS = ("do_not_freeze", "protect_from_light", "keep_dry")
 
 
@@ -40,6 +40,7 @@ def monograph_of(texts: Mapping[str, str], sign: str) -> Monograph:
     """Return what the texts say. Raises :class:`formulary.errors.BadText`."""
     return Monograph(
         cas=texts["cas"].strip(),
+        formula=texts["formula"].strip(),
         molecular_mass=_number(texts["molecular_mass"], sign),
         parent=texts["parent"].strip(),
         parent_factor=_number(texts["parent_factor"], sign),

@@ -5,9 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from formulary.calculating.hydrates import own_water, says_hydrate
 from formulary.calculating.outcome import Number
-from formulary.calculations.corrections import Basis, Certificate, correction
+from formulary.calculations.corrections import Basis, Certificate, content, correction
 from formulary.errors import Refusal
 from formulary.quantity.amount import Amount
 from tests.formulary.calculations.asking import ask, findings, refused
@@ -77,6 +80,79 @@ def test_water_of_crystallisation_counted_twice_is_noticed() -> None:
         molar_mass_supplied="210.14",
     )
     assert "corrections.counted_twice" in findings(outcome)
+
+
+# The water of C6H8O7.H2O is 8.57 %: 18.015 of 210.14 g/mol, by the IUPAC weights.
+CITRIC = {"basis": "anhydrous", "assay": "99.8 %", "water": "8.6 %", "ordered": "5 g"}
+
+
+def test_a_hydrate_ordered_and_supplied_as_such_isn_t_corrected_for_its_own_water() -> None:
+    outcome = ask(CORRECTION, **CITRIC, molar_mass_supplied="C6H8O7.H2O")
+    assert outcome.value("factor") == Number(Fraction(1))
+    assert "corrections.own_water_counted" in findings(outcome)
+
+
+def test_its_own_water_is_counted_once_however_the_forms_are_typed() -> None:
+    """Weighed by hand: 5 g of base, of C14H22N2O.HCl.H2O with 98.5 % and 6.2 % lost on drying.
+
+    5 g x 288.81/234.34 = 6.1623 g of the pure hydrate; that lot is within 2 % of it, since
+    98.5 % x 93.8 % / 93.76 % = 98.5 %.
+    """
+    typed = {"assay": "98.5 %", "ordered": "5 g", "molar_mass_ordered": "C14H22N2O"}
+    hydrate = ask(
+        CORRECTION,
+        **typed,
+        basis="dried",
+        loss_on_drying="6.2 %",
+        molar_mass_supplied="C14H22N2O.HCl.H2O",
+    )
+    as_is = ask(CORRECTION, **typed, basis="as is", molar_mass_supplied="C14H22N2O.HCl.H2O")
+    weigh = hydrate.value("weigh")
+    assert weigh == as_is.value("weigh")
+    assert isinstance(weigh, Amount)
+    assert round(weigh.to("g").number, 3) == Fraction("6.162")
+
+
+@given(st.integers(90, 100), st.integers(0, 12))
+def test_an_assay_without_water_says_of_a_hydrate_what_one_as_is_would(
+    assay: int, loss: int
+) -> None:
+    """A lot that holds a share of the anhydrous substance holds that much more of the hydrate."""
+    own = own_water("C6H8O7.H2O")
+    lot = Certificate(Fraction(assay), Basis.ANHYDROUS, Fraction(loss), own)
+    held = Fraction(assay) * (100 - loss) / 100 * Fraction("210.138") / Fraction("192.123")
+    expected = min(held, Fraction(assay))
+    assert abs(content(lot).result - expected) < Fraction(1, 1000)
+
+
+def test_drying_that_leaves_the_water_in_is_said_to_be_taken_so() -> None:
+    outcome = ask(
+        CORRECTION, basis="dried", loss_on_drying="0.4 %", molar_mass_supplied="C12H22O11.H2O"
+    )
+    assert "corrections.own_water_left" in findings(outcome)
+    assert outcome.value("content") == Number(Fraction("99.6"), "%")
+
+
+def test_less_water_than_the_formula_has_is_doubted() -> None:
+    outcome = ask(CORRECTION, basis="anhydrous", water="1 %", molar_mass_supplied="C12H22O11.H2O")
+    assert "corrections.own_water_short" in findings(outcome)
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("Citric acid monohydrate", True),
+        ("Acidum citricum monohydricum", True),
+        ("Citronensäure-Monohydrat", True),
+        ("Magnesium sulfate heptahydrate", True),
+        ("Citric acid anhydrous", False),
+        ("Carbohydrates", False),
+        ("Chloral hydrate", False),
+        ("Lidocaine hydrochloride", False),
+    ],
+)
+def test_a_name_says_whether_it_is_a_hydrate(name: str, says: bool) -> None:  # noqa: FBT001  a table
+    assert says_hydrate([name]) is says
 
 
 def test_only_a_concentrate_may_fall_below_one() -> None:

@@ -253,3 +253,14 @@ def test_corrected_masses_still_add_up_and_strengths_hold(
     assert all(each.deviation == 0 for each in plan.strengths)
     factors = [each.correction.factor for each in plan.lines if each.correction]
     assert all(factor >= 1 for factor in factors)
+
+
+HYDRATE = "Citric acid monohydrate: assay=99.8, basis=anhydrous, loss=8.6"
+
+
+def test_a_hydrate_isn_t_weighed_heavier_for_its_own_water() -> None:
+    content = a_formula(active("Citric acid monohydrate", "1 % w/w"), CREAM.lines[1])
+    with pytest.raises(Refusal, match="hydrate_without_formula"):
+        with_lots(content, "60 g", HYDRATE)
+    plan = with_lots(content, "60 g", f"{HYDRATE}, supplied=C6H8O7.H2O")
+    assert is_amount(plan.lines[0].to_measure, "0.6 g")

@@ -15,11 +15,12 @@ from formulary.bench.weighing import Standing, remaining, standing
 from formulary.desk import Desk
 from formulary.errors import BadText, Forbidden, NotFound, Refusal
 from formulary.house import Balance
+from formulary.monograph import Monograph
 from formulary.quantity.amount import Amount, Concentration
 from formulary.signing import Meaning
 from formulary.stock.container import StockContainer
 from formulary.stock.expiry import Expiry
-from formulary.stock.lot import Analysis, Source
+from formulary.stock.lot import Analysis, AssayBasis, Source
 from formulary.stock.moves import Cause, StockMove
 from formulary.verbs.attach_certificate import attach_certificate
 from formulary.verbs.check_balance import check_balance
@@ -226,6 +227,26 @@ def test_a_content_that_falls_short_by_no_more_than_the_house_allows_is_not_corr
 ) -> None:
     good = job.another(UREA, "GOOD", analysis=Analysis(assay=Fraction("98.5")))
     assert job.weighs(UREA, "120 g", container=good).state.lines[UREA].readings[0].factor == 1
+
+
+def test_the_water_that_an_ingredients_formula_has_is_no_loss(desk: Desk) -> None:
+    house = a_stocked_house(desk)
+    known = Monograph(formula="C6H8O7.H2O")
+    keep_ingredient(house, "Urea", synonyms=("Monohydrate",), monograph=known)
+    job = a_job(house).started().cleared()
+    wet = Analysis(Fraction("99.8"), AssayBasis.ANHYDROUS, Fraction("8.6"))
+    lot = job.another(UREA, "HYDRATE", analysis=wet)
+    assert job.weighs(UREA, "120 g", container=lot).state.lines[UREA].readings[0].factor == 1
+
+
+def test_a_hydrate_without_its_formula_isn_t_corrected_for_its_own_water(desk: Desk) -> None:
+    house = a_stocked_house(desk)
+    keep_ingredient(house, "Urea", synonyms=("Monohydrate",))
+    job = a_job(house).started().cleared()
+    wet = Analysis(Fraction("99.8"), AssayBasis.ANHYDROUS, Fraction("8.6"))
+    lot = job.another(UREA, "HYDRATE", analysis=wet)
+    with pytest.raises(Refusal, match="hydrate_without_formula"):
+        job.weighs(UREA, "120 g", container=lot)
 
 
 def test_several_lots_for_one_line_count_each_by_its_own_content(job: Job) -> None:
