@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Form, Line, Role
@@ -16,11 +17,16 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.units import Dimension
 from formulary.quantity.writing import convenient
 from formulary.scaling.batch import Batch
+from formulary.scaling.dissolving import in_water
 from formulary.scaling.instruments import ToMeasure, measured, rounding_findings
 from formulary.scaling.masses import mass_of_line, volume_of_line
 from formulary.scaling.required import Need, gives_way
 from formulary.scaling.sub_plan import SubPlan, Way
 from formulary.tolerance import tolerance_of
+from formulary.working import Working
+
+if TYPE_CHECKING:
+    from formulary.calculations.stock_solution import AliquotPlan
 
 UNDER_MINIMUM = "scaling.finding.under_minimum"
 NOTHING = Amount(Fraction(0), "mL")
@@ -65,14 +71,18 @@ class Diluents:
             return None
         return single
 
-    def said(self) -> Message:
-        """Return what the diluent is."""
+    @property
+    def name(self) -> str | None:
+        """Return the line that the diluent is, None where any suitable one will do."""
         position = self.giver
         if position is None:
             position = next(iter(gives_way(self.batch)), None)
-        if position is not None:
-            ingredient = self.batch.content.lines[position].ingredient
-            return message("scaling.sub_plan.diluent.own", ingredient=ingredient)
+        return None if position is None else self.batch.content.lines[position].ingredient
+
+    def said(self) -> Message:
+        """Return what the diluent is."""
+        if self.name is not None:
+            return message("scaling.sub_plan.diluent.own", ingredient=self.name)
         powder = self.batch.content.form in POWDERS
         return message(f"scaling.sub_plan.diluent.{'lactose' if powder else 'suitable'}")
 
@@ -130,12 +140,10 @@ def instead(line: Line, amount: Amount, house: House, diluents: Diluents) -> ToM
     """
     batch = diluents.batch
     if batch.dimension == Dimension.VOLUME:
-        plan = _solution(line, amount, house, diluents)
-    elif units.dimension(amount.unit) == Dimension.MASS:
-        plan = _mixture(line, amount, house, diluents)
-    else:
-        return _by_mass(line, amount, house, diluents)
-    return _read(line, amount, plan)
+        return _dissolved(line, amount, house, diluents)
+    if units.dimension(amount.unit) == Dimension.MASS:
+        return _read(line, amount, _mixture(line, amount, house, diluents))
+    return _by_mass(line, amount, house, diluents)
 
 
 def _by_mass(line: Line, volume: Amount, house: House, diluents: Diluents) -> ToMeasure:
@@ -192,11 +200,27 @@ def _opening(line: Line, diluents: Diluents) -> Message:
     return message("scaling.sub_plan.opening", ingredient=line.ingredient, diluent=diluent)
 
 
-def _solution(line: Line, needed: Amount, house: House, diluents: Diluents) -> SubPlan:
+def _dissolved(line: Line, needed: Amount, house: House, diluents: Diluents) -> ToMeasure:
+    """Plan a stock solution no stronger than dissolves, as far as that is on file."""
     from formulary.calculations.stock_solution import aliquot_plan
 
-    room = diluents.room(Dimension.VOLUME)
-    found = aliquot_plan(needed, house.balances, house.measures, most_aliquot=room)
+    known = in_water(line.ingredient, diluents.name)
+    found = aliquot_plan(
+        needed,
+        house.balances,
+        house.measures,
+        solubility=known.volume_per_gram,
+        most_aliquot=diluents.room(Dimension.VOLUME),
+    )
+    read = _read(line, needed, _solution(line, found, diluents))
+    strength = found.result.strength
+    if strength is None:
+        return read
+    dissolving = known.finding(line.ingredient, diluents.said(), strength)
+    return replace(read, findings=(*read.findings, dissolving))
+
+
+def _solution(line: Line, found: Working[AliquotPlan], diluents: Diluents) -> SubPlan:
     plan = found.result
     added = None
     if diluents.giver is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -74,6 +75,39 @@ def test_a_solid_in_a_solution_goes_in_as_a_stock_solution() -> None:
     assert line.to_measure is not None
     assert line.to_measure.unit == "mL"
     assert is_amount(line.sub_plan.contains, "3 mg")
+
+
+PINK = a_formula(
+    active("Potassium permanganate", "0.02 % w/v"),
+    a_line("Purified water", "to 100 mL", Role.VEHICLE),
+)
+
+
+def findings(plan: Plan) -> dict[str, Severity]:
+    return {each.said.key.rpartition(".")[2]: each.severity for each in plan.lines[0].findings}
+
+
+def test_a_stock_solution_is_no_stronger_than_dissolves() -> None:
+    """Of potassium permanganate 6.4 g dissolve in 100 mL of water (table of solubilities)."""
+    plan = scaled(PINK, "10 mL", house=HOUSE)
+    sub_plan = plan.lines[0].sub_plan
+    assert sub_plan is not None
+    assert sub_plan.taken is not None
+    assert sub_plan.made_with is not None
+    strength = sub_plan.taken.to("g").number / sub_plan.made_with.to("mL").number
+    assert strength <= Fraction(64, 1000)
+    assert findings(plan)["dissolves"] is Severity.NOTE
+
+
+@pytest.mark.parametrize(
+    ("ingredient", "diluent"),
+    [("Xanthan gum", "Purified water"), ("Potassium permanganate", "Glycerol")],
+)
+def test_what_isn_t_known_to_dissolve_is_asked(ingredient: str, diluent: str) -> None:
+    content = a_formula(
+        active(ingredient, "0.005 % w/v"), a_line(diluent, "to 100 mL", Role.VEHICLE)
+    )
+    assert findings(scaled(content, "60 mL", house=HOUSE))["may_not_dissolve"] is Severity.REASON
 
 
 def test_a_small_volume_is_measured_as_a_dilution() -> None:
