@@ -10,20 +10,25 @@ from formulary.house import Printer
 from formulary.labels.content import LabelContent
 from formulary.labels.layout import lay_out_all
 from formulary.labels.page import Page, shifted
+from formulary.labels.sheet import on_sheets
 from formulary.labels.stock import LabelStock
 from formulary.messages import message
 
 
 def label_pages(
-    contents: Iterable[LabelContent], stock: LabelStock, printer: Printer | None = None
+    contents: Iterable[LabelContent],
+    stock: LabelStock,
+    printer: Printer | None = None,
+    start: int = 1,
 ) -> list[Page]:
-    """Return one page per content.
+    """Return one page per content, or sheets of several from the place ``start`` on.
 
-    Raises what :func:`formulary.labels.layout.lay_out` and
-    :func:`formulary.labels.page.shifted` raise, and BadText for an offset that is no number.
+    Raises what :func:`formulary.labels.layout.lay_out`, :func:`formulary.labels.sheet.on_sheets`
+    and :func:`formulary.labels.page.shifted` raise, and BadText for an offset that is no number.
     """
     dots = None if printer is None else printer.dots_per_inch
-    return moved_for(printer, lay_out_all(contents, stock, dots))
+    labels = list(lay_out_all(contents, stock, dots))
+    return moved_for(printer, on_sheets(labels, stock, start, dots))
 
 
 def moved_for(printer: Printer | None, pages: Iterable[Page]) -> list[Page]:

@@ -51,6 +51,14 @@ class Field(StrEnum):
     CODE = "code"
     NUMBER = "number"
     STATUS = "status"
+    FORM = "form"
+    ROUTE = "route"
+    COMPOSITION = "composition"
+    TARGET = "target"
+    COMPOUNDED = "compounded"
+    COPY = "copy"
+    PART = "part"
+    PICTOGRAM = "pictogram"
     NONE = "none"
 
 
@@ -228,14 +236,15 @@ def shifted(page: Page, right_mm: float, down_mm: float) -> Page:
     """
     if not right_mm and not down_mm:
         return page
-    items = tuple(_moved(item, right_mm, down_mm) for item in page.items)
+    items = tuple(moved(item, right_mm, down_mm) for item in page.items)
     if not all(item.place.within(page.place) for item in items):
         raise Refusal(message("label.offset_leaves_label"))
     return replace(page, items=items)
 
 
-def _moved(item: Item, right_mm: float, down_mm: float) -> Item:
-    moved = replace(item, x_mm=item.x_mm + right_mm, y_mm=item.y_mm + down_mm)
-    if isinstance(moved, BarRun):
-        return replace(moved, bars=tuple((x + right_mm, width) for x, width in moved.bars))
-    return moved
+def moved(item: Item, right_mm: float, down_mm: float) -> Item:
+    """Return something so far to the right and down."""
+    there = replace(item, x_mm=item.x_mm + right_mm, y_mm=item.y_mm + down_mm)
+    if isinstance(there, BarRun):
+        return replace(there, bars=tuple((x + right_mm, width) for x, width in there.bars))
+    return there

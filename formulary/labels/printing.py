@@ -25,6 +25,7 @@ def label_pdf(
 
     Raises what :func:`formulary.labels.for_printer.label_pages` raises.
     """
+    contents = tuple(contents)
     pages = label_pages(contents, stock, printer)
     draw(pages, out, title=title)
-    return len(pages)
+    return len(contents)

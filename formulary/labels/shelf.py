@@ -87,9 +87,7 @@ def lay_out_shelf(label: ShelfLabel, stock: LabelStock, dots_per_inch: int | Non
     found = _first_fit(label, said, stock, dots_per_inch)
     if isinstance(found, Page):
         return found
-    larger = sorted(
-        (each for each in label_stocks() if each.area > stock.area), key=lambda each: each.area
-    )
+    larger = stock.larger(label_stocks())
     fits = (e for e in larger if isinstance(_first_fit(label, said, e, dots_per_inch), Page))
     raise DoesNotFit(found, stock, next(fits, None))
 

@@ -10,6 +10,7 @@ from formulary.house import Printer
 from formulary.ingredient import Ingredient
 from formulary.labels.for_printer import moved_for
 from formulary.labels.page import Page
+from formulary.labels.sheet import on_sheets
 from formulary.labels.shelf import ShelfLabel, lay_out_shelf, shelf_label
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
@@ -47,7 +48,9 @@ def issue_shelf_labels(
     stock = label_stock(stock_code)
     labels = shelf_labels(desk, container_ids)
     dots = printer.dots_per_inch if printer is not None else None
-    pages = moved_for(printer, [lay_out_shelf(each, stock, dots) for each in labels])
+    pages = moved_for(
+        printer, on_sheets([lay_out_shelf(each, stock, dots) for each in labels], stock, 1, dots)
+    )
     with desk.writing("issue_shelf_labels") as writing:
         writing.tell(containers=", ".join(each.number for each in labels), stock=stock.code)
         deliver(pages, stock)

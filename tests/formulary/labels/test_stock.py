@@ -16,7 +16,8 @@ def test_the_usual_roll_sizes_come_with_the_program() -> None:
 
 def test_every_shipped_code_says_its_size() -> None:
     for stock in label_stocks():
-        assert stock.code == f"{stock.width_mm:g}x{stock.height_mm:g}"
+        size = f"{stock.width_mm:g}x{stock.height_mm:g}"
+        assert stock.code == (f"{size}-a4" if stock.sheet else size)
 
 
 def test_an_unknown_stock_is_refused_with_those_there_are() -> None:
