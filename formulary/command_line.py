@@ -182,9 +182,15 @@ def _prepare(parser: argparse.ArgumentParser) -> None:
 
 def _label(parser: argparse.ArgumentParser) -> None:
     which = parser.add_mutually_exclusive_group(required=True)
-    which.add_argument("what", nargs="?", metavar="LOT-or-FORMULA", help=_said("option.what"))
+    what = _said("option.what")
+    which.add_argument("what", nargs="*", default=(), metavar="LOT-or-FORMULA", help=what)
     which.add_argument("--file", metavar="F", help=_said("option.file"))
+    which.add_argument("--calibrate", action="store_true", help=_said("option.calibrate"))
     _target(parser, required=False)
+    parser.add_argument("--start", type=int, default=1, metavar="N", help=_said("option.start"))
+    ways = ("second-label", "leaflet")
+    parser.add_argument("--overflow", choices=ways, default="", help=_said("option.overflow"))
+    parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.why_again"))
     parser.add_argument("--trial", action="store_true", help=_said("option.trial"))
     parser.add_argument("--stock", default="70x35", metavar="SIZE", help=_said("option.stock"))
     parser.add_argument("--out", metavar="FILE", help=_said("option.out"))

@@ -21,10 +21,13 @@ from formulary.errors import NotFound, WrongUsage
 from formulary.exchange.formula_text import read_formula, text_of
 from formulary.house import Printer
 from formulary.labels.content import LabelContent
+from formulary.labels.missing import missing
+from formulary.labels.overflow import Overflow, in_parts, leaflet_needed
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
-from formulary.verbs.issue_labels import issue_labels, trial_contents_of
+from formulary.verbs.issue_labels import Printing, issue_run, trial_contents_of
 from formulary.verbs.start_preparation import Order, start_preparation
+from formulary.wording.label_profile import label_profile
 
 
 def prepare(options: Namespace) -> Answer:
@@ -54,56 +57,104 @@ def prepare(options: Namespace) -> Answer:
 
 
 def label(options: Namespace) -> Answer:
-    """Write the labels of a lot, or trial labels of a formula, as a PDF."""
+    """Write the labels of lots, trial labels of a formula, or a page to align a printer by."""
+    if options.calibrate:
+        return _calibration(options)
     if options.trial:
         return _trial_label(options)
-    if options.file or options.to:
+    if options.file or options.to or not options.what:
         raise WrongUsage(message("command.label.trial_only"))
-    out = Path(options.out or f"{options.what}.pdf")
+    out = Path(options.out or f"{options.what[0]}.pdf")
     with acting_desk(options) as desk:
-        record = issue_labels(
+        records = issue_run(
             desk,
             options.what,
-            options.stock,
-            lambda pages, _: write_pages(pages, out, options.what),
-            printer=_printer(desk, options.printer),
-            language=options.language,
+            _printing(desk, options),
+            lambda pages, _: write_pages(pages, out, ", ".join(options.what)),
         )
         catalogue = catalogue_of(desk)
+    copies, stock = sum(each.copies for each in records), records[0].stock
     data = {
-        "lot": record.lot,
-        "stock": record.stock,
-        "copies": record.copies,
-        "language": record.language,
+        "lot": records[0].lot,
+        "lots": [each.lot for each in records],
+        "stock": stock,
+        "copies": copies,
+        "language": records[0].language,
         "out": str(out),
     }
-    return Answer(data, [_written(catalogue, record.copies, record.stock, out)])
+    return Answer(data, [_written(catalogue, copies, stock, out)])
+
+
+def _printing(desk: Desk, options: Namespace) -> Printing:
+    return Printing(
+        options.stock,
+        _printer(desk, options.printer),
+        options.language,
+        options.reason,
+        Overflow(options.overflow.replace("-", " ")),
+        options.start,
+    )
 
 
 def _trial_label(options: Namespace) -> Answer:
+    """Write trial labels; with a leaflet, tell what it has to say."""
     if not options.to:
         raise WrongUsage(message("command.label.needs_target"))
+    if not options.file and len(options.what) != 1:
+        raise WrongUsage(message("command.label.one_trial"))
     with reading_desk(options) as desk:
         content = read_formula(text_of(Path(options.file))) if options.file else None
         if content is None:
-            content = current(desk, options.what).content
+            content = current(desk, options.what[0]).content
         order = Order(options.to, options.excess)
         contents = trial_contents_of(desk, content, order, language=options.language)
-        stock, printer = label_stock(options.stock), _printer(desk, options.printer)
+        printing, stock = _printing(desk, options), label_stock(options.stock)
         catalogue = catalogue_of(desk)
+    labels = in_parts(contents, printing.overflow)
     out = Path(options.out or "trial.pdf")
-    _draw_contents(contents, stock, printer, out)
-    data = {"lot": None, "stock": stock.code, "copies": len(contents), "out": str(out)}
-    return Answer(data, [_written(catalogue, len(contents), stock.code, out)])
+    _draw_contents(labels, stock, printing, out)
+    lacking = missing(contents[0], label_profile(contents[0].profile))
+    leaflet = leaflet_needed(contents[0]) if printing.overflow is Overflow.LEAFLET else ()
+    data = {
+        "lot": None,
+        "stock": stock.code,
+        "copies": len(labels),
+        "out": str(out),
+        "missing": [each.field for each in lacking],
+        "leaflet": [str(field) for field, _ in leaflet],
+    }
+    said = [_written(catalogue, len(labels), stock.code, out)]
+    if lacking:
+        named = tuple(each.said for each in lacking)
+        said.append(catalogue.text(message("command.label.missing", missing=named)))
+    if leaflet:
+        fields = tuple(message(f"label.field.{field}") for field, _ in leaflet)
+        said.append(catalogue.text(message("command.label.leaflet", fields=fields)))
+    return Answer(data, said)
+
+
+def _calibration(options: Namespace) -> Answer:
+    """Write the page by which a printer's offset is found, printed as labels are."""
+    # ReportLab is loaded only where something is drawn.
+    from formulary.labels.for_printer import calibration
+
+    stock = label_stock(options.stock)
+    with reading_desk(options) as desk:
+        printer, catalogue = _printer(desk, options.printer), catalogue_of(desk)
+    out = Path(options.out or "calibration.pdf")
+    write_pages(calibration(stock, catalogue, printer), out, "calibration")
+    said = message("command.label.calibration", stock=stock.code, out=str(out))
+    return Answer({"stock": stock.code, "out": str(out)}, [catalogue.text(said)])
 
 
 def _draw_contents(
-    contents: Sequence[LabelContent], stock: LabelStock, printer: Printer | None, out: Path
+    contents: Sequence[LabelContent], stock: LabelStock, printing: Printing, out: Path
 ) -> None:
     # ReportLab is loaded only where something is drawn.
     from formulary.labels.for_printer import label_pages
 
-    write_pages(label_pages(contents, stock, printer), out, "trial")
+    pages = label_pages(contents, stock, printing.printer, printing.start)
+    write_pages(pages, out, "trial")
 
 
 def _printer(desk: Desk, name: str) -> Printer | None:

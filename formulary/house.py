@@ -117,7 +117,8 @@ class House:
     unless another is chosen), ``first_day`` how days are counted where that set doesn't say. Fewer
     than twenty dose units are judged by the rule named ``small_batch_rule``, by which
     ``small_batch_outside`` of them may lie outside the limit of their form; without a name there is
-    none. Where nobody has a training on record, none is asked for.
+    none. ``label_profile`` is the code of the jurisdiction's rules for labels, the neutral ones
+    without it. Where nobody has a training on record, none is asked for.
     """
 
     id: str
@@ -147,4 +148,5 @@ class House:
     small_batch_outside: int = 0
     instruments: tuple[Instrument, ...] = ()
     trainings: tuple[Training, ...] = ()
+    label_profile: str = ""
     revision: int = 0

@@ -232,6 +232,14 @@ class Evidence:
     preservative_tested: bool = False
 
 
+class Target(StrEnum):
+    """For whom a preparation is meant, where a label has to say so."""
+
+    ADULTS = "adults"
+    CHILDREN = "children"
+    INFANTS = "infants"
+
+
 @dataclass(frozen=True, slots=True)
 class LabelText:
     """What the label says beyond what the program knows.
@@ -245,6 +253,7 @@ class LabelText:
     directions: str = ""
     warnings: tuple[str, ...] = ()
     extra: tuple[str, ...] = ()
+    target: Target | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,7 @@ from formulary.formula.content import (
     Route,
     ShelfLife,
     Storage,
+    Target,
 )
 from formulary.formula.field_reader import UNSTATED_SOURCE, FieldReader, Fields
 from formulary.formula.kind_text import parse_kind
@@ -369,6 +370,7 @@ def _label(reader: FieldReader) -> LabelText:
         directions=reader.text("directions"),
         warnings=reader.texts("warnings"),
         extra=reader.texts("extra"),
+        target=_chosen(reader, "target", Target),
     )
     reader.done()
     return label

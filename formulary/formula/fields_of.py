@@ -265,6 +265,7 @@ def _label(label: LabelText) -> dict[str, Any]:
         directions=label.directions,
         warnings=list(label.warnings),
         extra=list(label.extra),
+        target=label.target.value if label.target else "",
     )
 
 

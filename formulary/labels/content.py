@@ -5,16 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
+from typing import TypedDict
 
 from formulary.errors import Refusal
-from formulary.formula.content import Content, Period, Storage
+from formulary.formula.content import Content, Form, Period, Route, Storage, Target
 from formulary.house import House
+from formulary.labels.composition import Composition, composition_of, excipients_of
 from formulary.labels.jar_code import JarCode
+from formulary.labels.parts import Part
 from formulary.messages import message
 from formulary.quantity.amount import Amount, Concentration
 from formulary.use_by import last_day
 from formulary.wording.directions import Dosing
+from formulary.wording.label_profile import Element, Profile, label_profile
 from formulary.wording.strength import Held, held, only_strength
+
+CHILDREN = "keep_out_of_reach_of_children"
 
 
 class Stamp(StrEnum):
@@ -58,6 +64,9 @@ class LabelContent:
     place of ``strength`` where it is known. A ``dosing`` is said in place of ``directions``, with
     ``dose_strength`` for mg beside mL. ``own`` are the house's wordings by their codes.
 
+    ``profile`` is the code of the jurisdiction's; ``form`` to ``compounded`` stand there where it
+    asks for them. ``copy`` counts prints of the same label, ``part`` is which of two labels it is.
+
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
     :class:`formulary.errors.Refusal` where something that must be said is missing.
@@ -90,6 +99,15 @@ class LabelContent:
     dosing: Dosing | None = None
     dose_strength: Concentration | None = None
     own: tuple[tuple[str, str], ...] = ()
+    profile: str = ""
+    form: Form | None = None
+    route: Route | None = None
+    composition: Composition | None = None
+    excipients: tuple[str, ...] | None = None
+    target: Target | None = None
+    compounded: bool = False
+    copy: int = 1
+    part: Part = Part.WHOLE
 
     def __post_init__(self) -> None:
         for field in ("name", "lot"):
@@ -111,7 +129,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
     """
     if occasion.use_by is None:
         raise _missing("use_by")
-    label = content.label
+    label, profile = content.label, label_profile(house.label_profile)
     opened = content.shelf_life.opened if content.shelf_life else None
     return LabelContent(
         name=label.name or content.title,
@@ -124,7 +142,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         directions=occasion.directions or label.directions,
         after_opening=opened if opened and _binds(opened, occasion) else None,
         storage=content.storage,
-        warnings=occasion.warnings or label.warnings,
+        warnings=_with_required(occasion.warnings or label.warnings, content, profile),
         extra=label.extra,
         house=house.name,
         address=house.address,
@@ -137,7 +155,9 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         held=held(content, occasion.fill),
         dosing=occasion.dosing,
         dose_strength=only_strength(content) if occasion.dosing else None,
-        own=occasion.own,
+        own=_phrases(profile, house.label_language, occasion.own),
+        profile=profile.code,
+        **_asked_for(content, profile),
     )
 
 
@@ -172,6 +192,51 @@ def _stamp(house: House, occasion: Occasion) -> Stamp:
     if house.sample:
         return Stamp.SAMPLE
     return Stamp.PROOF if occasion.proof else Stamp.NONE
+
+
+class _Asked(TypedDict, total=False):
+    """What stands on a label only where its profile asks for it."""
+
+    form: Form
+    route: Route
+    composition: Composition
+    excipients: tuple[str, ...]
+    target: Target | None
+    compounded: bool
+
+
+def _asked_for(content: Content, profile: Profile) -> _Asked:
+    asked, found = profile.elements, _Asked()
+    if Element.FORM in asked:
+        found["form"] = content.form
+    if Element.ROUTE in asked:
+        found["route"] = content.route
+    if Element.COMPOSITION in asked:
+        found["composition"] = composition_of(content)
+    if Element.EXCIPIENTS in asked:
+        found["excipients"] = excipients_of(content)
+    if Element.TARGET in asked:
+        found["target"] = content.label.target
+    if Element.COMPOUNDED in asked:
+        found["compounded"] = True
+    return found
+
+
+def _with_required(
+    warnings: tuple[str, ...], content: Content, profile: Profile
+) -> tuple[str, ...]:
+    """Return the warnings, with that on children where the profile asks for it of a medicine."""
+    medicine = content.route is not Route.NOT_A_MEDICINE
+    if medicine and Element.CHILDREN in profile.elements and CHILDREN not in warnings:
+        return (*warnings, CHILDREN)
+    return warnings
+
+
+def _phrases(
+    profile: Profile, language: str, own: tuple[tuple[str, str], ...]
+) -> tuple[tuple[str, str], ...]:
+    """Return the profile's phrases under the house's own wordings."""
+    return tuple(sorted({**dict(profile.phrases_in(language)), **dict(own)}.items()))
 
 
 def _missing(field: str) -> Refusal:

@@ -21,7 +21,7 @@ from formulary.labels.page import (
     Rule,
     dot_mm,
 )
-from formulary.labels.plan import Scale, sizes, weight
+from formulary.labels.plan import Row, Scale, sizes, weight
 from formulary.labels.sections import set_sections
 from formulary.labels.stock import LabelStock
 
@@ -37,7 +37,7 @@ _LEAST_BELOW_BAND_MM = 0.25
 class Face:
     """What one label is set from: words, jar, stock, printer's dots and type sizes.
 
-    ``linear`` asks for the lot as bars beside the square code.
+    ``linear`` asks for the lot as bars beside the square code, ``order`` is that of the rest.
     """
 
     said: Mapping[Field, str]
@@ -46,6 +46,7 @@ class Face:
     dots_per_inch: int
     scale: Scale
     linear: bool = True
+    order: Row = ()
 
     @property
     def dot(self) -> float:
@@ -70,8 +71,8 @@ def set_face(face: Face) -> Page:
 
 def _body(face: Face, room: Room) -> tuple[Item, ...]:
     if face.scale.full:
-        return set_full(face.said, room, face.scale)
-    return set_sections(face.said, room, face.scale, face.dot)
+        return set_full(face.said, room, face.scale, face.order)
+    return set_sections(face.said, room, face.scale, face.dot, face.order)
 
 
 def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
@@ -109,7 +110,7 @@ def _frame(box: Place, line: float) -> tuple[tuple[Rule, ...], Place]:
 def _largest_stamp(face: Face, box: Place) -> Piece:
     """Return the stamp's line as large as the label's width lets it be."""
     text, bold = face.said[Field.STAMP], weight(Field.STAMP)
-    least = sizes(face.stock).least
+    least = min(sizes(face.stock).least, face.scale.essential)
     size = face.scale.size(Field.NAME)
     while size >= least:
         piece = Piece(Field.STAMP, text, Type(size, bold))

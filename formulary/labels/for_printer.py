@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import Decimal, InvalidOperation
+from fractions import Fraction
 
+from formulary.catalogue import Catalogue
 from formulary.errors import BadText
 from formulary.house import Printer
+from formulary.labels.calibration import calibration_pages
 from formulary.labels.content import LabelContent
 from formulary.labels.layout import lay_out_all
 from formulary.labels.page import Page, shifted
@@ -29,6 +32,18 @@ def label_pages(
     dots = None if printer is None else printer.dots_per_inch
     labels = list(lay_out_all(contents, stock, dots))
     return moved_for(printer, on_sheets(labels, stock, start, dots))
+
+
+def calibration(stock: LabelStock, words: Catalogue, printer: Printer | None = None) -> list[Page]:
+    """Return the calibration page as the printer makes it, its present offset already applied.
+
+    Raises as :func:`label_pages` does.
+    """
+    across, down = (Fraction(str(side)) / 2 for side in (stock.width_mm, stock.height_mm))
+    above = message("label.calibration.above", stock=stock.code, across=across, down=down)
+    said = (words.text(above), words.text("label.calibration.below"))
+    dots = None if printer is None else printer.dots_per_inch
+    return moved_for(printer, calibration_pages(stock, said, dots))
 
 
 def moved_for(printer: Printer | None, pages: Iterable[Page]) -> list[Page]:

@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from formulary.labels.arrange import Room, set_rows
 from formulary.labels.head import head_rows
 from formulary.labels.page import Field, GlyphRun
-from formulary.labels.plan import DATES, DIRECTIONS, SMALL_PRINT, Scale
+from formulary.labels.plan import DATES, DIRECTIONS, WAY, Row, Scale, small_print
 from formulary.labels.run_in import set_run_in
 
 
-def set_full(said: Mapping[Field, str], room: Room, scale: Scale) -> tuple[GlyphRun, ...]:
+def set_full(
+    said: Mapping[Field, str], room: Room, scale: Scale, order: Row = ()
+) -> tuple[GlyphRun, ...]:
     """Set all that is said from the top of the room, the last lines beside the code.
 
     Raises Overfull, naming the first field that has no room.
@@ -19,9 +21,9 @@ def set_full(said: Mapping[Field, str], room: Room, scale: Scale) -> tuple[Glyph
     items: list[GlyphRun] = []
     top = room.box.top
     head = head_rows(said, room, scale)
-    for rows in (head, (DIRECTIONS,), (DATES,)):
+    for rows in (head, (WAY, DIRECTIONS), (DATES,)):
         done = set_rows(rows, said, room.below(top), scale)
         items += done.items
         top = done.bottom + (scale.gap_mm if done.items else 0)
-    rest = tuple(field for field in SMALL_PRINT if not any(field in row for row in head))
+    rest = tuple(field for field in small_print(order) if not any(field in row for row in head))
     return (*items, *set_run_in(rest, said, room.below(top), scale).items)

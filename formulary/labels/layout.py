@@ -16,21 +16,34 @@ from formulary.labels.barcode import bars
 from formulary.labels.content import LabelContent, jar_of
 from formulary.labels.data_matrix import data_matrix
 from formulary.labels.face import Face, set_face
+from formulary.labels.overflow import Overflow, parts_of
 from formulary.labels.page import BarRun, Field, GlyphRun, Item, MatrixRun, Page
-from formulary.labels.plan import scales
+from formulary.labels.parts import FIELDS, Part
+from formulary.labels.plan import SMALLEST_PT, Floor, scales
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import statement, statements
 from formulary.messages import Message, message
+from formulary.wording.label_profile import Profile, label_profile
 
 
 class DoesNotFit(Refusal):
-    """``field`` has no room on ``stock``; ``fits`` is the smallest larger stock that has it all."""
+    """``field`` has no room on ``stock``; ``fits`` is the smallest larger stock that has it all.
 
-    def __init__(self, field: Field, stock: LabelStock, fits: LabelStock | None) -> None:
-        super().__init__(_no_room(field, stock, fits))
+    ``ways`` are what else may be chosen on the same stock: a second label, a leaflet.
+    """
+
+    def __init__(
+        self,
+        field: Field,
+        stock: LabelStock,
+        fits: LabelStock | None,
+        ways: tuple[Overflow, ...] = (),
+    ) -> None:
+        super().__init__(_no_room(field, stock, fits, ways))
         self.field = field
         self.stock = stock
         self.fits = fits
+        self.ways = ways
 
 
 def lay_out(
@@ -48,8 +61,23 @@ def lay_out(
     found = _first_fit(content, stock, dots)
     if isinstance(found, Page):
         return found
-    larger = [other for other in others or label_stocks() if other.area > stock.area]
-    raise DoesNotFit(found, stock, _smallest_that_fits(content, larger, dots))
+    larger = stock.larger(others or label_stocks())
+    fits = _smallest_that_fits(content, larger, dots)
+    raise DoesNotFit(found, stock, fits, _ways(content, stock, dots))
+
+
+def _ways(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> tuple[Overflow, ...]:
+    """Return what lets a whole label fit the stock: only what has all its parts fit."""
+    if content.part is not Part.WHOLE:
+        return ()
+    return tuple(
+        way
+        for way in (Overflow.SECOND_LABEL, Overflow.LEAFLET)
+        if all(
+            isinstance(_first_fit(part, stock, dots_per_inch), Page)
+            for part in parts_of(content, way)
+        )
+    )
 
 
 def lay_out_all(
@@ -76,29 +104,46 @@ def _first_fit(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> 
 
     The lot's bars give way where a label has much to say: the square code holds the lot too.
     """
-    said = statements(content)
+    said, profile = statements(content), label_profile(content.profile)
+    order = tuple(dict.fromkeys(FIELDS[each] for each in profile.order))
     lacking = Field.NAME
-    for linear, scale in product((True, False), scales(stock)):
+    for linear, scale in product((True, False), scales(stock, _floor(content, profile))):
         try:
-            return set_face(Face(said, jar_of(content), stock, dots_per_inch, scale, linear))
+            return set_face(Face(said, jar_of(content), stock, dots_per_inch, scale, linear, order))
         except Overfull as trouble:
             lacking = trouble.field
     return lacking
 
 
+def _floor(content: LabelContent, profile: Profile) -> Floor:
+    small = profile.small
+    if (
+        small is not None
+        and content.part is Part.WITH_LEAFLET
+        and profile.is_small(content.quantity)
+    ):
+        return Floor(small.essential_pt, profile.small_pt or SMALLEST_PT, small=True)
+    return Floor(profile.essential_pt, profile.small_pt)
+
+
 def _smallest_that_fits(
     content: LabelContent, stocks: Iterable[LabelStock], dots_per_inch: int
 ) -> LabelStock | None:
-    by_area = sorted(stocks, key=lambda stock: stock.area)
-    fitting = (s for s in by_area if isinstance(_first_fit(content, s, dots_per_inch), Page))
+    fitting = (s for s in stocks if isinstance(_first_fit(content, s, dots_per_inch), Page))
     return next(fitting, None)
 
 
-def _no_room(field: Field, stock: LabelStock, fits: LabelStock | None) -> Message:
+def _no_room(
+    field: Field, stock: LabelStock, fits: LabelStock | None, ways: tuple[Overflow, ...]
+) -> Message:
     what = message(f"label.field.{field}")
     if fits is None:
-        return message("label.fits_nowhere", field=what, stock=stock.code)
-    return message("label.does_not_fit", field=what, stock=stock.code, fits=fits.code)
+        said = message("label.fits_nowhere", field=what, stock=stock.code)
+    else:
+        said = message("label.does_not_fit", field=what, stock=stock.code, fits=fits.code)
+    if not ways:
+        return said
+    return message("label.other_ways", sentence=said, ways=tuple(way.said for way in ways))
 
 
 # What these fields say, which is all that counts up from one label of a run to the next.

@@ -8,7 +8,7 @@ and German advice for small labels (nothing under 6 pt but on the smallest conta
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from formulary.labels.metrics import Weight
@@ -19,29 +19,35 @@ from formulary.labels.stock import LabelStock
 Row: TypeAlias = tuple[Field, ...]
 Group: TypeAlias = tuple[Row, ...]
 
+WAY: Row = (Field.FORM, Field.ROUTE)
 DIRECTIONS: Row = (Field.DIRECTIONS,)
 DATES: Row = (Field.USE_BY, Field.LOT)
-# Under name, strength, patient and quantity.
-SECTIONS: tuple[Group, ...] = (
-    (DIRECTIONS,),
-    (DATES, (Field.STORAGE,)),
-    (
-        (Field.AFTER_OPENING, Field.MADE_ON, Field.CONTAINER, Field.PRESCRIBER),
-        (Field.WARNINGS,),
-        (Field.EXTRA,),
-    ),
-)
-MAKER = (Field.HOUSE, Field.ADDRESS, Field.TELEPHONE)
-# On a full label these run on in one paragraph, the maker at its end.
-SMALL_PRINT: Row = (
-    Field.STORAGE,
+# What shares a line with others where there is room, and what takes lines of its own.
+_SHORT: Row = (
     Field.AFTER_OPENING,
-    Field.WARNINGS,
-    Field.EXTRA,
     Field.MADE_ON,
     Field.CONTAINER,
     Field.PRESCRIBER,
-    *MAKER,
+    Field.TARGET,
+    Field.COMPOUNDED,
+    Field.COPY,
+    Field.PART,
+)
+_LONG: Row = (Field.WARNINGS, Field.COMPOSITION, Field.EXTRA)
+MAKER = (Field.HOUSE, Field.ADDRESS, Field.TELEPHONE)
+# On a full label these run on in one paragraph, the maker at its end.
+_SMALL_PRINT: Row = (
+    Field.AFTER_OPENING,
+    Field.WARNINGS,
+    Field.TARGET,
+    Field.COMPOSITION,
+    Field.EXTRA,
+    Field.COMPOUNDED,
+    Field.MADE_ON,
+    Field.CONTAINER,
+    Field.COPY,
+    Field.PART,
+    Field.PRESCRIBER,
 )
 ESSENTIAL = frozenset(
     {
@@ -50,6 +56,8 @@ ESSENTIAL = frozenset(
         Field.STRENGTH,
         Field.QUANTITY,
         Field.PATIENT,
+        Field.FORM,
+        Field.ROUTE,
         Field.DIRECTIONS,
         Field.USE_BY,
         Field.LOT,
@@ -59,6 +67,31 @@ ESSENTIAL = frozenset(
 )
 _LARGEST = frozenset({Field.STAMP, Field.NAME, Field.STRENGTH})
 _BOLD = _LARGEST | {Field.PATIENT, Field.USE_BY, Field.HOUSE, Field.NUMBER, Field.STATUS}
+
+
+def sections(order: Row = ()) -> tuple[Group, ...]:
+    """Return what stands under name, strength, patient and quantity; the last group in ``order``.
+
+    The essentials never change their places.
+    """
+    short, long = _sorted(_SHORT, order), _sorted(_LONG, order)
+    return (
+        (WAY, DIRECTIONS),
+        (DATES, (Field.STORAGE,)),
+        (short, *((field,) for field in long)),
+    )
+
+
+def small_print(order: Row = ()) -> Row:
+    """Return what runs on in one paragraph on a full label, in ``order``, the maker at its end."""
+    return (Field.STORAGE, *_sorted(_SMALL_PRINT, order), *MAKER)
+
+
+def _sorted(row: Row, order: Row) -> Row:
+    """Return a row with the fields that ``order`` names first, as it names them."""
+    named = tuple(field for field in order if field in row)
+    return (*named, *(field for field in row if field not in named))
+
 
 _SMALL_CONTAINER_BELOW_MM = 30
 _LARGE_LABEL_FROM_MM = 40
@@ -75,8 +108,37 @@ class Sizes:
 
 
 _SMALL_CONTAINERS = Sizes(least=7, largest=9, least_small=5.5, code_mm=5)
+SMALLEST_PT = _SMALL_CONTAINERS.least_small
 _USUAL = Sizes(least=9, largest=12, least_small=6, code_mm=5)
 _LARGE = Sizes(least=9, largest=14, least_small=6, code_mm=8)
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """The least type that a jurisdiction asks for, in points.
+
+    With ``small`` the container is too small for the sizes of its stock, and they don't count.
+    """
+
+    essential: float = 0
+    small_print: float = 0
+    small: bool = False
+
+
+NO_FLOOR = Floor()
+
+
+def raised(given: Sizes, floor: Floor) -> Sizes:
+    """Return sizes no smaller than a floor."""
+    if floor.small:
+        return replace(given, least=floor.essential, least_small=floor.small_print)
+    least = max(given.least, floor.essential)
+    return replace(
+        given,
+        least=least,
+        largest=max(given.largest, least),
+        least_small=max(given.least_small, floor.small_print),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +186,15 @@ def sizes(stock: LabelStock) -> Sizes:
     return _LARGE if stock.height_mm >= _LARGE_LABEL_FROM_MM else _USUAL
 
 
-def scales(stock: LabelStock) -> Iterator[Scale]:
-    """Yield the type sizes to try, best first: space and small print give way before essentials."""
-    given = sizes(stock)
+def scales(stock: LabelStock, floor: Floor = NO_FLOOR) -> Iterator[Scale]:
+    """Yield the type sizes to try, best first: space and small print give way before essentials.
+
+    Nothing is smaller than the stock's least sizes and the ``floor``.
+    """
+    given = raised(sizes(stock), floor)
     steps = round((given.largest - given.least) / _STEP_PT)
     for step in range(steps, -1, -1):
-        leading = _USUAL_LEADING + (_AIRY - _USUAL_LEADING) * step / steps
+        leading = _USUAL_LEADING + (_AIRY - _USUAL_LEADING) * step / max(1, steps)
         yield from _with_small_print(given, given.least + step * _STEP_PT, leading)
     for leading in (_USUAL_LEADING, _CLOSER_LEADING, _CLOSE):
         for step in range(steps, -1, -1):

@@ -8,11 +8,11 @@ from dataclasses import replace
 from formulary.labels.arrange import Overfull, Room, set_rows
 from formulary.labels.head import head_rows
 from formulary.labels.page import Field, GlyphRun, Item, Place, Rule
-from formulary.labels.plan import MAKER, SECTIONS, Scale
+from formulary.labels.plan import MAKER, Row, Scale, sections
 
 
 def set_sections(
-    said: Mapping[Field, str], room: Room, scale: Scale, dot: float
+    said: Mapping[Field, str], room: Room, scale: Scale, dot: float, order: Row = ()
 ) -> tuple[Item, ...]:
     """Set the sections from the top, a hairline of one dot before each but the first.
 
@@ -20,7 +20,7 @@ def set_sections(
     """
     items: list[Item] = []
     top, gap = room.box.top, scale.gap_mm
-    for rows in (head_rows(said, room, scale), *SECTIONS):
+    for rows in (head_rows(said, room, scale), *sections(order)):
         if not any(field in said for row in rows for field in row):
             continue
         if items:

@@ -11,14 +11,17 @@ from typing import TypeAlias
 
 from formulary.catalogue import Catalogue, UnknownTextError, keys_under, languages
 from formulary.errors import Refusal
-from formulary.formula.content import Storage
+from formulary.formula.content import Form, Route, Storage
+from formulary.labels.composition import Stated
 from formulary.labels.content import LabelContent, Stamp
 from formulary.labels.metrics import require_printable
 from formulary.labels.page import Field
+from formulary.labels.parts import Part, fields_on
 from formulary.messages import Message, Parameter, message
 from formulary.quantity.writing import held_together
 from formulary.wording.book import is_a_wording
 from formulary.wording.directions import sentences
+from formulary.wording.label_profile import label_profile
 from formulary.wording.strength import ONE_ML
 
 Parts: TypeAlias = Iterable[Message | str]
@@ -35,8 +38,16 @@ def statements(content: LabelContent) -> Mapping[Field, str]:
     Raises :class:`formulary.errors.Refusal` for a warning that nobody worded and for a character
     that the label's fonts can't show.
     """
-    said = {field: statement(content, field) for field in _SAYS}
+    there = fields_of(content)
+    said = {field: statement(content, field) for field in _SAYS if field in there}
     return {field: text for field, text in said.items() if text}
+
+
+def fields_of(content: LabelContent) -> frozenset[Field]:
+    """Return the fields that may stand on this label: all, or those of its part."""
+    profile = label_profile(content.profile)
+    small = profile.small if profile.is_small(content.quantity) else None
+    return fields_on(content.part, small.elements if small else None)
 
 
 def statement(content: LabelContent, field: Field) -> str:
@@ -50,7 +61,8 @@ def statement(content: LabelContent, field: Field) -> str:
 
 def wordings_said(content: LabelContent) -> frozenset[str]:
     """Return the codes of all wordings that a label says, whoever wrote them."""
-    said = (part for field in _SAYS for part in _SAYS[field](content))
+    there = fields_of(content)
+    said = (part for field in _SAYS if field in there for part in _SAYS[field](content))
     return frozenset(key for part in said for key in _keys(part) if is_a_wording(key))
 
 
@@ -192,11 +204,66 @@ def _warnings(content: LabelContent) -> Parts:
     return (message(f"label.warning.{code}") for code in content.warnings)
 
 
+def _form(content: LabelContent) -> Parts:
+    if content.form is not None and content.form is not Form.OTHER:
+        yield message(f"label.says.form.{content.form.name.lower()}")
+
+
+def _route(content: LabelContent) -> Parts:
+    if content.route is not None and content.route is not Route.NOT_A_MEDICINE:
+        yield message(f"label.says.route.{content.route.name.lower()}")
+
+
+def _composition(content: LabelContent) -> Parts:
+    found = content.composition
+    if found is not None and found.parts:
+        parts = tuple(map(_stated, found.parts))
+        if found.whole is None:
+            yield message("label.says.composition", parts=parts)
+        else:
+            yield message("label.says.composition_in", whole=found.whole, parts=parts)
+    elif content.excipients:
+        yield message("label.says.contains", parts=content.excipients)
+
+
+def _stated(one: Stated) -> Message | str:
+    if one.amount is None:
+        return one.name
+    key = "label.says.part_to" if one.up_to else "label.says.part"
+    return message(key, name=one.name, amount=one.amount)
+
+
+def _target(content: LabelContent) -> Parts:
+    if content.target is not None:
+        yield message(f"label.says.target.{content.target}")
+
+
+def _compounded(content: LabelContent) -> Parts:
+    if content.compounded:
+        yield message("label.says.compounded")
+
+
+def _copy(content: LabelContent) -> Parts:
+    if content.copy > 1:
+        yield message("label.says.copy", number=content.copy)
+
+
+def _part(content: LabelContent) -> Parts:
+    """Yield which of two labels this is, or that there is a leaflet with it."""
+    if content.part is Part.WITH_LEAFLET:
+        yield message("label.says.leaflet")
+    elif content.part is not Part.WHOLE:
+        number = 1 if content.part is Part.FIRST else 2
+        yield message("label.says.label_of", number=number, total=2)
+
+
 _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.STAMP: _stamp,
     Field.NAME: lambda content: (content.name,),
     Field.STRENGTH: _strength,
     Field.QUANTITY: lambda content: (_quantity(content),),
+    Field.FORM: _form,
+    Field.ROUTE: _route,
     Field.PATIENT: _patient,
     Field.DIRECTIONS: _directions,
     Field.USE_BY: lambda content: (message("label.says.use_by", date=content.use_by),),
@@ -207,6 +274,11 @@ _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.CONTAINER: _container,
     Field.PRESCRIBER: _prescriber,
     Field.WARNINGS: _warnings,
+    Field.COMPOSITION: _composition,
+    Field.TARGET: _target,
+    Field.COMPOUNDED: _compounded,
+    Field.COPY: _copy,
+    Field.PART: _part,
     Field.EXTRA: lambda content: content.extra,
     Field.HOUSE: lambda content: (content.house,),
     Field.ADDRESS: lambda content: (", ".join(content.address),),

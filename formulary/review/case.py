@@ -23,6 +23,7 @@ from formulary.scaling.balance_sheet import BalanceSheet, balance_sheet
 from formulary.scaling.masses import mass_of_line
 from formulary.stock.lot import LotStrength, Source, SupplyLot
 from formulary.use_by import Counting
+from formulary.wording.label_profile import Profile
 
 HUNDRED = 100
 _PIECES = Dimension.PIECES
@@ -57,7 +58,8 @@ class Facts:
     ``made_here`` are the house's own formulas by the name of what they make, ``lots`` the accepted
     ones by the id of their ingredient, ``titles`` those of other formulas. ``before`` is the
     version in use until now, ``made`` what was made last, newest first. ``limit`` comes from a
-    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed.
+    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed,
+    ``profile`` holds the house's rules for labels.
     """
 
     today: date | None = None
@@ -70,6 +72,7 @@ class Facts:
     made: tuple[Made, ...] = ()
     limit: Limit | None = None
     review_due: date | None = None
+    profile: Profile | None = None
 
     @cached_property
     def by_name(self) -> Mapping[str, Ingredient]:

@@ -10,6 +10,7 @@ from formulary.review import (
     adding_up,
     handling,
     keeping,
+    labelling,
     mixing,
     naming,
     preserving,
@@ -29,6 +30,7 @@ RULES: tuple[Rule, ...] = (
     *handling.RULES,
     *keeping.RULES,
     *writing.RULES,
+    *labelling.RULES,
 )
 _ORDER = tuple(Severity)
 

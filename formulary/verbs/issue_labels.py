@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from formulary.bench.events import LabelsPrinted
 from formulary.bench.kept import BenchJob
@@ -26,6 +26,8 @@ from formulary.labels.content import (
     without_people,
 )
 from formulary.labels.for_printer import label_pages
+from formulary.labels.missing import require_complete
+from formulary.labels.overflow import Overflow, in_parts
 from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.messages import message
@@ -40,7 +42,7 @@ from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
 from formulary.verbs.wordings import require_approved
-from formulary.verbs.work_at_bench import at_bench, record
+from formulary.verbs.work_at_bench import at_bench, followed
 from formulary.wording.book import WordingBook
 from formulary.wording.warnings import warnings_for
 
@@ -72,9 +74,17 @@ def label_contents(
         own=_own(desk.store, house.label_language),
     )
     content = label_content(version.content, house, occasion)
+    content = replace(content, copy=_copy(desk.store, preparation))
     patient = _name(desk, preparation.patient_id)
     prescriber = _name(desk, preparation.prescriber_id)
     return each_container(with_people(content, patient, prescriber))
+
+
+def _copy(store: Reading, preparation: Preparation) -> int:
+    """Return which print of its labels the next one is; proofs don't count."""
+    if is_proof(store, preparation):
+        return 1
+    return 1 + sum(not each.proof for each in store.prints(preparation.id))
 
 
 def trial_contents(
@@ -106,6 +116,32 @@ def trial_contents_of(
     return each_container(with_people(said, order.patient, order.prescriber))
 
 
+@dataclass(frozen=True, slots=True)
+class Printing:
+    """How labels are printed; ``start`` is the first free place of a sheet, counted from 1.
+
+    ``language`` is the labels' own where it isn't the patient's or the house's. ``reason`` is why
+    labels that were printed before are printed again.
+    """
+
+    stock: str
+    printer: Printer | None = None
+    language: str = ""
+    reason: str = ""
+    overflow: Overflow = Overflow.NONE
+    start: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """One preparation's labels, ready to be laid out, and the record of their print."""
+
+    preparation: Preparation
+    labels: tuple[LabelContent, ...]
+    containers: int
+    made: LabelPrint
+
+
 def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
     desk: Desk,
     lot: str,
@@ -115,42 +151,60 @@ def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
     printer: Printer | None = None,
     language: str = "",
     reason: str = "",
+    overflow: Overflow = Overflow.NONE,
+    start: int = 1,
 ) -> LabelPrint:
-    """Lay a preparation's labels out, put the print on record and hand the pages to ``deliver``.
+    """Print one preparation's labels; see :func:`issue_run`."""
+    printing = Printing(stock_code, printer, language, reason, overflow, start)
+    return issue_run(desk, [lot], printing, deliver)[0]
+
+
+def issue_run(
+    desk: Desk, lots: Sequence[str], printing: Printing, deliver: Deliver
+) -> tuple[LabelPrint, ...]:
+    """Lay labels out, put each print on record and hand all pages to ``deliver``, or none of it.
 
     What isn't packed yet gets proofs only, which say that they aren't for use. A second print needs
-    a ``reason``. Refused before anything is on record: what doesn't fit, a wording that no
+    a reason and its labels say which copy they are. Refused before anything is on record: what
+    doesn't fit, what the house's rules for labels ask for and isn't there, a wording that no
     pharmacist has approved, and a true strength outside its limits. If delivering fails, nothing
     is on record either.
     """
+    stock = label_stock(printing.stock)
+    jobs = [_job(desk, lot, stock, printing) for lot in dict.fromkeys(lots)]
+    labels = [label for job in jobs for label in job.labels]
+    pages = label_pages(labels, stock, printing.printer, printing.start)
+    with desk.writing("issue_labels") as writing:
+        kept = tuple(_keep(desk, writing, job, printing.reason) for job in jobs)
+        told = ", ".join(each.lot for each in kept)
+        writing.tell(lot=told, stock=stock.code, copies=len(labels))
+        deliver(pages, stock)
+    return kept
+
+
+def _job(desk: Desk, lot: str, stock: LabelStock, printing: Printing) -> _Job:
     preparation = preparation_of(desk, lot)
-    stock = label_stock(stock_code)
-    contents = label_contents(desk, preparation, language=language)
-    proof = is_proof(desk.store, preparation)
-    if not proof:
+    contents = label_contents(desk, preparation, language=printing.language)
+    if not is_proof(desk.store, preparation):
+        require_complete(contents[:1])
         require_approved(desk.store, contents[:1], desk.house.label_language)
         require_true_strength(desk.store, preparation)
-    pages = label_pages(contents, stock, printer)
-    made = _record(desk, preparation, stock, contents)
+    labels = in_parts(contents, printing.overflow)
+    return _Job(preparation, labels, len(contents), _record(desk, preparation, stock, labels))
 
-    def keep(writing: Writing) -> LabelPrint:
-        writing.tell(stock=stock.code, copies=len(pages))
-        record = writing.put(made)
-        deliver(pages, stock)
-        return record
 
-    if made.proof or desk.store.get(BenchJob, preparation.id) is None:
-        with desk.writing("issue_labels") as writing:
-            if not made.proof:
-                require_clear_for(writing, preparation, Step.LABEL)
-            writing.tell(lot=preparation.lot)
-            if not made.proof and preparation.stage is not Stage.LABELLED:
-                writing.put(replace(preparation, stage=Stage.LABELLED))
-            return keep(writing)
-    event = LabelsPrinted(tuple(range(1, len(contents) + 1)), made.id, reason)
-    kept: list[LabelPrint] = []
-    record(desk, preparation.lot, event, also=lambda writing, _: kept.append(keep(writing)))
-    return kept[0]
+def _keep(desk: Desk, writing: Writing, job: _Job, reason: str) -> LabelPrint:
+    """Keep a print, and that it happened: at the bench, or as the preparation's stage."""
+    preparation, made = job.preparation, job.made
+    at_the_bench = writing.get(BenchJob, preparation.id) is not None
+    if at_the_bench and not made.proof:
+        event = LabelsPrinted(tuple(range(1, job.containers + 1)), made.id, reason)
+        followed(desk, writing, at_bench(writing, preparation.lot), event)
+    elif not made.proof:
+        require_clear_for(writing, preparation, Step.LABEL)
+        if preparation.stage is not Stage.LABELLED:
+            writing.put(replace(preparation, stage=Stage.LABELLED))
+    return writing.put(made)
 
 
 def is_proof(store: Reading, preparation: Preparation) -> bool:

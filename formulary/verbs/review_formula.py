@@ -29,6 +29,7 @@ from formulary.stock.lot import Source, Status, SupplyLot
 from formulary.store import Reading
 from formulary.verbs.date_preparation import date_as_signed
 from formulary.verbs.sign_in import signed
+from formulary.wording.label_profile import label_profile
 
 LAST_MADE = 3
 MOST_HITS = 5
@@ -90,6 +91,7 @@ def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -
         before=_before(store, formula_id, version),
         made=_made(store, formula_id) if formula_id else (),
         review_due=due.due if due is not None else None,
+        profile=label_profile(house.label_profile),
     )
     return Basis(facts, house, tuple(store.every(HouseRule)))
 

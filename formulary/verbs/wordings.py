@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from formulary.canonical import content_hash
 from formulary.catalogue import languages
 from formulary.desk import Desk
 from formulary.errors import Refusal
+from formulary.house import House
 from formulary.labels.content import LabelContent
 from formulary.labels.wording import free_texts, wordings_said
 from formulary.messages import Message, message
@@ -25,6 +26,7 @@ from formulary.wording.book import (
     with_own,
     wording_of,
 )
+from formulary.wording.label_profile import label_profile
 from formulary.wording.lint import lint, loud
 
 
@@ -50,10 +52,17 @@ def book_of(store: Reading, language: str) -> WordingBook:
 def wordings_in(store: Reading, language: str) -> tuple[WordingSeen, ...]:
     """Return everything that labels can say in a language, in the catalogue's order."""
     book = book_of(store, language)
-    own = book.own_texts
+    own, phrases = book.own_texts, phrases_in(store, language)
     signed_for = {text: each.by for each in book.approvals for text in each.texts}
-    found = ((code, wording_of(book, code)) for code in codes())
+    found = ((code, wording_of(book, code, phrases)) for code in codes())
     return tuple(WordingSeen(one, code in own, signed_for.get(one)) for code, one in found)
+
+
+def phrases_in(store: Reading, language: str) -> Mapping[str, str]:
+    """Return the phrases in a language that the house's rules for labels bring, by their codes."""
+    houses = store.every(House)
+    profile = label_profile(houses[0].label_profile if houses else "")
+    return dict(profile.phrases_in(language))
 
 
 def change_wording(desk: Desk, language: str, code: str, text: str) -> WordingBook:
@@ -75,7 +84,8 @@ def approve_wordings(desk: Desk, language: str, texts: Sequence[Wording], pin: s
     """
     desk.may("approve_wordings")
     texts = tuple(sorted(set(texts)))
-    _require_as_shown(book_of(desk.store, language), texts)
+    phrases = phrases_in(desk.store, language)
+    _require_as_shown(book_of(desk.store, language), texts, phrases)
     bound = content_hash(Submitted(language, texts), "submitted wordings")
     by = signed(desk, pin, Meaning.APPROVED, bound)
     with desk.writing("approve_wordings") as writing:
@@ -92,7 +102,8 @@ def held_back(store: Reading, content: LabelContent, house_language: str) -> tup
     """
     book = book_of(store, content.language)
     approved = book.approved
-    said = [wording_of(book, code) for code in sorted(wordings_said(content))]
+    phrases = dict(content.own)
+    said = [wording_of(book, code, phrases) for code in sorted(wordings_said(content))]
     typed = [
         Wording(FREE, text)
         for text in free_texts(content)
@@ -128,9 +139,11 @@ def waiting_said(waiting: Sequence[Wording], language: str) -> Message:
     )
 
 
-def _require_as_shown(book: WordingBook, texts: Sequence[Wording]) -> None:
+def _require_as_shown(
+    book: WordingBook, texts: Sequence[Wording], phrases: Mapping[str, str]
+) -> None:
     if not texts:
         raise Refusal(message("wording.nothing_chosen"))
     for each in texts:
-        if each.code != FREE and wording_of(book, each.code) != each:
+        if each.code != FREE and wording_of(book, each.code, phrases) != each:
             raise Refusal(message("wording.changed_since", text=each.text))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from formulary.catalogue import UnknownTextError, keys_under, placeholders, shipped_text
 from formulary.errors import BadText
@@ -19,6 +20,8 @@ PLACES = ("label.says", "label.storage", "label.unit", "label.warning")
 _PARTS = "sentence amount unit where when period list food limit lasts"
 DIRECTIONS = tuple(f"directions.{part}" for part in _PARTS.split())
 """What directions are made of."""
+
+_NONE: Mapping[str, str] = MappingProxyType({})
 
 FREE = "free text"
 """The code of a sentence that somebody typed; it is approved as a whole."""
@@ -83,9 +86,12 @@ def is_a_wording(code: str) -> bool:
     return code.startswith(tuple(f"{place}." for place in (*PLACES, *DIRECTIONS)))
 
 
-def wording_of(book: WordingBook, code: str) -> Wording:
-    """Return a wording as it is printed: the house's own, else the one that comes along."""
-    own = book.own_texts.get(code)
+def wording_of(book: WordingBook, code: str, phrases: Mapping[str, str] = _NONE) -> Wording:
+    """Return a wording as it is printed: the house's own, else a phrase of its rules for labels.
+
+    Without either it is the one that comes along.
+    """
+    own = {**phrases, **book.own_texts}.get(code)
     return Wording(code, shipped_text(book.id, code) if own is None else own)
 
 

@@ -126,6 +126,11 @@ def _place(code: str) -> int:
     return _LAST if row is None else int(row["place"])
 
 
+def must_be_printed(code: str) -> bool:
+    """Tell whether a warning has to stand on the label itself, never in a leaflet alone."""
+    return _must(code)
+
+
 def _must(code: str) -> bool:
     row = _rows().get(code)
     return row is not None and bool(row["must"])

@@ -391,6 +391,33 @@ class TestPrepareAndLabel:
         for text in page_texts(pdf):
             assert squeezed(lot) in squeezed(text)
 
+    def test_several_lots_go_onto_one_sheet(self, misce: Misce, tmp_path: Path) -> None:
+        lots = [misce("prepare", "CR-001", "--to", "2 x 60 g", "--json").data["lot"] for _ in "ab"]
+        out = tmp_path / "sheet.pdf"
+        stock = "99.1x38.1-a4"
+        told = misce("label", *lots, "--stock", stock, "--start", "3", "--out", out, "--json").data
+        assert (told["lots"], told["copies"]) == (lots, 4)
+        assert page_sizes_mm(out.read_bytes()) == [(210, 297)]
+        refused = misce("label", *lots, "--stock", stock, "--start", "15", "--out", out)
+        assert refused.code == REFUSED
+        assert "no place 15" in refused.err
+
+    def test_what_has_no_room_goes_to_a_second_label_or_a_leaflet(
+        self, misce: Misce, tmp_path: Path
+    ) -> None:
+        out = tmp_path / "trial.pdf"
+        trial = ("label", "CR-005", "--to", "60 g", "--trial", "--json", "--out")
+        assert misce(*trial, out, "--overflow", "second-label").data["copies"] == 2
+        told = misce(*trial, out, "--overflow", "leaflet").data
+        assert told["copies"] == 1
+        assert told["leaflet"] == ["made_on", "address"]
+
+    def test_a_page_to_align_a_printer_by(self, misce: Misce, tmp_path: Path) -> None:
+        out = tmp_path / "calibration.pdf"
+        assert misce("label", "--calibrate", "--stock", "70x35", "--out", out).code == 0
+        (text,) = page_texts(out.read_bytes())
+        assert "35 mm from the left edge and 17.5 mm" in " ".join(text.split())
+
     def test_the_sample_pharmacys_labels_say_not_for_use(
         self, misce: Misce, tmp_path: Path
     ) -> None:

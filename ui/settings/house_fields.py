@@ -19,6 +19,7 @@ from formulary.people import Post
 from formulary.pins import require_sound
 from formulary.quantity.units import Dimension
 from formulary.scaling.threshold import parse_threshold
+from formulary.wording.label_profile import NEUTRAL, label_profiles
 from ui.context import Context
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
@@ -53,6 +54,7 @@ def writing_fields(context: Context) -> tuple[FormField, ...]:
         FormField("label_language", Kind.CHOICE, choices=lambda: of_labels),
         FormField("lot_prefix", understand=_prefix, hint=True),
         FormField("gtin", understand=_gtin, hint=True),
+        FormField("label_profile", Kind.CHOICE, choices=_profiles, hint=True),
     )
 
 
@@ -153,6 +155,10 @@ def _signs(context: Context) -> Sequence[tuple[str, str]]:
         (context.text("ui_settings.sign.point"), "."),
         (context.text("ui_settings.sign.comma"), ","),
     )
+
+
+def _profiles() -> Sequence[tuple[str, str]]:
+    return [(e.title, "" if e.code == NEUTRAL else e.code) for e in label_profiles()]
 
 
 def _posts(context: Context) -> Sequence[tuple[str, str]]:

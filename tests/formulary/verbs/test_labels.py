@@ -8,19 +8,28 @@ from dataclasses import replace
 import pytest
 
 from formulary.bench.stages import Stage
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import LabelText
 from formulary.house import Printer
 from formulary.labels.content import Stamp
-from formulary.labels.page import Page
+from formulary.labels.overflow import Overflow
+from formulary.labels.page import Field, Page
 from formulary.labels.stock import LabelStock
+from formulary.labels.wording import statements
 from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.scaling.lot_text import parse_lots
 from formulary.scaling.plan import Choices
 from formulary.verbs.address_preparation import address_preparation, preparation_of
-from formulary.verbs.issue_labels import issue_labels, label_contents, trial_contents
+from formulary.verbs.issue_labels import (
+    Printing,
+    issue_labels,
+    issue_run,
+    label_contents,
+    trial_contents,
+)
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.write_version import write_version
 from tests.helpers.bench_work import packed
@@ -110,6 +119,70 @@ def test_every_reprint_has_its_reason_and_is_on_record_too(desk: Desk, made: Pre
     issue_labels(desk, made.lot, STOCK, Delivered(), reason="smeared")
     assert len(desk.store.prints(made.id)) == 2
     assert desk.store.register()[0].labels_printed == 6
+
+
+def test_a_reprint_says_which_copy_it_is(desk: Desk, made: Preparation) -> None:
+    preparation = packed(desk, made)
+    assert {each.copy for each in label_contents(desk, preparation)} == {1}
+    issue_labels(desk, made.lot, STOCK, Delivered())
+    again = label_contents(desk, preparation_of(desk, made.lot))
+    assert {statements(each)[Field.COPY] for each in again} == {"Copy 2"}
+    record = issue_labels(desk, made.lot, STOCK, Delivered(), reason="smeared")
+    assert '"copy":2' in record.content
+
+
+def test_several_preparations_are_printed_in_one_run(desk: Desk, made: Preparation) -> None:
+    other = start_preparation(desk, made.version_id, Order("2 x 30 g"))
+    for each in (made, other):
+        packed(desk, each)
+    taken = Delivered()
+    before = len(desk.store.history())
+    records = issue_run(desk, [made.lot, other.lot], Printing("63.5x38.1-a4", start=2), taken)
+    assert [each.copies for each in records] == [3, 2]
+    assert len(taken.pages) == 1
+    assert len(desk.store.history()) == before + 1
+    entry = desk.store.history()[-1]
+    assert made.lot in entry.details
+    assert other.lot in entry.details
+    assert {preparation_of(desk, each.lot).stage for each in records} == {Stage.PACKED}
+
+
+def test_of_a_run_either_all_are_on_record_or_none(desk: Desk, made: Preparation) -> None:
+    other = start_preparation(desk, made.version_id, Order("2 x 30 g"))
+    for each in (made, other):
+        packed(desk, each)
+    with pytest.raises(OSError, match="paper jam"):
+        issue_run(desk, [made.lot, other.lot], Printing(STOCK), jammed)
+    issue_labels(desk, other.lot, STOCK, Delivered())
+    with pytest.raises(Refusal):
+        issue_run(desk, [made.lot, other.lot], Printing(STOCK), Delivered())
+    assert list(desk.store.prints(made.id)) == []
+
+
+def test_a_second_label_is_printed_for_each_container(desk: Desk, made: Preparation) -> None:
+    packed(desk, made)
+    taken = Delivered()
+    way = Overflow.SECOND_LABEL
+    assert issue_labels(desk, made.lot, STOCK, taken, overflow=way).copies == 6
+    assert len(taken.pages) == 6
+    assert desk.store.register()[0].labels_printed == 6
+
+
+def test_what_the_rules_for_labels_ask_for_is_printed_or_nothing(
+    desk: Desk, made: Preparation
+) -> None:
+    with desk.writing("save_house") as writing:
+        writing.put(replace(desk.house, label_profile="us", telephone=""))
+    # A proof may lack what is still to come.
+    assert issue_labels(desk, made.lot, STOCK, Delivered()).proof
+    packed(desk, made)
+    taken = Delivered()
+    with pytest.raises(Refusal) as refusal:
+        issue_labels(desk, made.lot, STOCK, taken)
+    said = Catalogue().text(refusal.value.message)
+    assert "pharmacy's telephone number (in Settings)" in said
+    assert "strength of each active (in the formula)" in said
+    assert taken.pages == []
 
 
 def test_what_is_kept_of_a_label_names_no_person(desk: Desk, made: Preparation) -> None:

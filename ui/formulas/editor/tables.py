@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from formulary.catalogue import keys_under
-from formulary.formula.content import Form, Role, Route
+from formulary.formula.content import Form, Role, Route, Target
 from formulary.formula.moulding import Convention
 from formulary.formula.stability import Packing, Preserved, WaterClass
 from formulary.quantity.units import Dimension
@@ -184,7 +184,12 @@ def _lasting(context: Context) -> Section:
 
 def _open(context: Context, kind: type[StrEnum]) -> list[tuple[str, str]]:
     """Return what may be left open, then all there are by their words."""
-    area = {Packing: "packing", WaterClass: "water", Preserved: "preserved"}[kind]
+    area = {
+        Packing: "packing",
+        WaterClass: "water",
+        Preserved: "preserved",
+        Target: "target",
+    }[kind]
     words = [(context.text(f"formula.{area}.{each.name.lower()}"), each.value) for each in kind]
     return [(context.text(f"{AREA}.not_stated"), ""), *words]
 
@@ -199,6 +204,7 @@ def _label(context: Context) -> Section:
         (
             FormField("label.name"),
             FormField("label.strength"),
+            FormField("label.target", CHOICE, choices=lambda: _open(context, Target)),
             FormField("label.directions", TEXT, understanding.label_text),
             FormField("label.warnings", CHECKS, choices=warnings),
             FormField("label.extra", TEXT, understanding.label_text, hint=True),
