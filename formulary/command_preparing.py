@@ -76,7 +76,7 @@ def label(options: Namespace) -> Answer:
     copies, stock = sum(each.copies for each in records), records[0].stock
     data = {
         "lot": records[0].lot,
-        "lots": [each.lot for each in records],
+        **({"lots": [each.lot for each in records]} if len(records) > 1 else {}),
         "stock": stock,
         "copies": copies,
         "language": records[0].language,

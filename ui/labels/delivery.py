@@ -19,7 +19,7 @@ from formulary.labels.stock import LabelStock
 from formulary.messages import message
 from formulary.preparation import LabelPrint
 from formulary.verbs.address_preparation import address_preparation
-from formulary.verbs.issue_labels import Deliver, issue_labels
+from formulary.verbs.issue_labels import Deliver, issue_run
 from ui.labels.proof import Titled, Wanted, pdf_title
 from ui.labels.subject import Address, Subject
 
@@ -41,18 +41,10 @@ def keep_address(desk: Desk, subject: Subject, address: Address) -> None:
         )
 
 
-def issue(desk: Desk, wanted: Wanted, deliver: Deliver) -> LabelPrint:
-    """Keep the address, record the print of what is on screen, and deliver it."""
+def issue(desk: Desk, wanted: Wanted, deliver: Deliver) -> tuple[LabelPrint, ...]:
+    """Keep the address, record the prints of what is on screen, and deliver them."""
     keep_address(desk, wanted.subject, wanted.address)
-    return issue_labels(
-        desk,
-        wanted.subject.lot,
-        wanted.stock.code,
-        deliver,
-        printer=wanted.printer,
-        language=wanted.language,
-        reason=wanted.reason,
-    )
+    return issue_run(desk, (*wanted.run, wanted.subject.lot), wanted.printing, deliver)
 
 
 def to_file(subject: Titled, path: Path) -> Deliver:
@@ -105,7 +97,8 @@ def _to_queue(pdf: bytes, lot: str, printer: Printer, stock: LabelStock) -> None
     with tempfile.TemporaryDirectory(prefix="misce-") as folder:
         path = Path(folder) / f"{lot}.pdf"
         path.write_bytes(pdf)
-        media = f"media=Custom.{stock.width_mm:g}x{stock.height_mm:g}mm"
+        width, height = stock.page_mm
+        media = f"media=Custom.{width:g}x{height:g}mm"
         _run(["lp", "-d", printer.queue, "-o", media, str(path)], printer)
 
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.house import Printer
+from formulary.labels.overflow import Overflow
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.preparation import Preparation
 from formulary.verbs.take_order import said_in_house
@@ -67,6 +68,12 @@ class OrderPanel(QWidget):
         self.printer = ChoiceBox(context.text("ui_labels.printer"))
         self.stock = ChoiceBox(context.text("ui_labels.stock"))
         self.language = ChoiceBox(context.text("ui_labels.language"))
+        self.overflow = ChoiceBox(context.text("ui_labels.overflow"))
+        self.start = QLineEdit("1")
+        self.start.setAccessibleName(context.text("ui_labels.start"))
+        self._start_words = label(context.text("ui_labels.start"), "quiet")
+        self._start_words.setBuddy(self.start)
+        self.run = label(role="note")
         self.no_printer = label(context.text("ui_labels.no_printer"), "note")
         self.show_working = action(self, context.text("ui_labels.working"), "=", self._toggle)
         self.show_working.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
@@ -74,6 +81,8 @@ class OrderPanel(QWidget):
         self._lay_out()
         self._connect()
         self.stock.fill([(self._size(each), each.code) for each in label_stocks()])
+        self.overflow.fill([(context.said(each.said), each.value) for each in Overflow])
+        self._show_places()
 
     def said(self) -> Address:
         """Return directions and people as they stand on screen."""
@@ -112,6 +121,27 @@ class OrderPanel(QWidget):
         """Return the stock to print on."""
         return label_stock(str(self.stock.currentData()))
 
+    def chosen_overflow(self) -> Overflow:
+        """Return where goes what has no room."""
+        return Overflow(str(self.overflow.currentData() or ""))
+
+    def first_place(self) -> int:
+        """Return the first free place of a sheet; what is no number is no place of any."""
+        typed = self.start.text().strip()
+        if self.chosen_stock().sheet is None:
+            return 1
+        return int(typed) if typed.isascii() and typed.isdecimal() else 0
+
+    def choose_overflow(self, way: str) -> None:
+        """Take another way for what has no room."""
+        self.overflow.choose(way)
+        self.changed.emit()
+
+    def show_run(self, lots: Sequence[str]) -> None:
+        """Say which preparations are printed before this one."""
+        self.run.setText(self._context.text("ui_labels.run", lots=tuple(lots)) if lots else "")
+        self.run.setVisible(bool(lots))
+
     def chosen_printer(self) -> Printer | None:
         """Return the printer to print on, None where there is none."""
         wanted = self.printer.currentData()
@@ -128,6 +158,7 @@ class OrderPanel(QWidget):
         printers = self._context.house.printers
         if printers and not self._stock_taken:
             self.stock.choose(printers[0].stock)
+            self._show_places()
             self._stock_taken = True
 
     def show_printers(self, printers: Sequence[Printer]) -> None:
@@ -146,7 +177,7 @@ class OrderPanel(QWidget):
     def choose_stock(self, code: str) -> None:
         """Take another stock."""
         self.stock.choose(code)
-        self.changed.emit()
+        self._stock_chosen()
 
     def show_subject(self, subject: Subject, said: Address, today: date) -> None:
         """Show what is labelled, with what was said of it on screen."""
@@ -219,6 +250,7 @@ class OrderPanel(QWidget):
         box.addWidget(self.reason)
         box.addWidget(hairline())
         box.addLayout(self._choices())
+        box.addWidget(self.run)
         box.addStretch(1)
         self._inner = inner
         outer = QVBoxLayout(self)
@@ -230,10 +262,12 @@ class OrderPanel(QWidget):
         spaced(grid, inside=8)
         grid.setColumnMinimumWidth(0, theme.px(NAMES_WIDTH))
         grid.setColumnStretch(1, 1)
-        for row, choice in enumerate((self.printer, self.stock, self.language)):
+        for row, choice in enumerate((self.printer, self.stock, self.overflow, self.language)):
             grid.addWidget(self._named(choice), 2 * row, 0)
             grid.addWidget(choice, 2 * row, 1)
         grid.addWidget(self.no_printer, 1, 1)
+        grid.addWidget(self._start_words, 3, 0)
+        grid.addWidget(self.start, 3, 1)
         return grid
 
     def _named(self, choice: ChoiceBox) -> QLabel:
@@ -246,18 +280,31 @@ class OrderPanel(QWidget):
         self.builder.built.connect(self._take_built)
         self.builder.left.connect(self._leave_builder)
         self.printer.currentIndexChanged.connect(self._printer_chosen)
-        self.stock.currentIndexChanged.connect(self.changed)
+        self.stock.currentIndexChanged.connect(self._stock_chosen)
+        self.overflow.currentIndexChanged.connect(self.changed)
+        self.start.textEdited.connect(self.changed)
         self.language.currentIndexChanged.connect(self.changed)
         for name in ("patient", "prescriber"):
             self.address.entered(name).connect(self.entered)
 
     def _size(self, stock: LabelStock) -> str:
-        return self._context.text("ui_labels.size", **size_of(stock))
+        key = "size" if stock.sheet is None else "size_on_sheet"
+        return self._context.text(f"ui_labels.{key}", **size_of(stock))
 
     def _follow_printer(self) -> None:
         printer = self.chosen_printer()
         if printer is not None:
             self.stock.choose(printer.stock)
+            self._show_places()
+
+    def _stock_chosen(self) -> None:
+        self._show_places()
+        self.changed.emit()
+
+    def _show_places(self) -> None:
+        """Ask for the first free place on sheets only."""
+        for each in (self._start_words, self.start):
+            each.setVisible(self.chosen_stock().sheet is not None)
 
     def _printer_chosen(self) -> None:
         self._follow_printer()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -27,6 +28,7 @@ from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
 from ui.forms.leaf import leaf
+from ui.labels.calibration import print_calibration, write_calibration
 from ui.labels.chooser import Chooser
 from ui.labels.delivery import issue, keep_address, to_file, to_printer, write_file
 from ui.labels.order_panel import OrderPanel, panel_width
@@ -54,6 +56,8 @@ class LabelsPage(QWidget):
         self._waiting: tuple[Wording, ...] = ()
         # What was typed and not kept yet, by lot; in memory alone, since it names people.
         self._typed: dict[str, Address] = {}
+        # The lots that are printed in one run with the one on screen, before it.
+        self._run: tuple[str, ...] = ()
         self.chooser = Chooser(context)
         self.order = OrderPanel(context)
         self.preview = PreviewPanel(context)
@@ -85,6 +89,8 @@ class LabelsPage(QWidget):
         self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+E", self._ask_file)
         self.keep_for_later = action(self, text("ui_labels.keep"), "Ctrl+S", self._keep)
         self.approve = action(self, text("ui_labels.approve"), "Ctrl+Shift+A", self._approve)
+        self.add_to_run = action(self, text("ui_labels.add_to_run"), "Ctrl+R", self._add_to_run)
+        self.calibrate = action(self, text("ui_labels.calibrate"), "", self._calibrate)
         self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
         self._print_button = button(self.print_labels, accent=True)
         self._save_button = button(self.save_pdf)
@@ -123,12 +129,17 @@ class LabelsPage(QWidget):
         grid = QGridLayout(buttons)
         spaced(grid, inside=8, around=16)
         self._approve_button = button(self.approve)
-        others = (button(self.keep_for_later), button(self.choose_other))
+        others = (
+            button(self.keep_for_later),
+            button(self.add_to_run),
+            button(self.choose_other),
+            button(self.calibrate),
+        )
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
-        grid.addWidget(self._approve_button, 6, 0, 1, 2)
+        grid.addWidget(self._approve_button, 7, 0, 1, 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
         box.addWidget(self.order, 1)
@@ -141,6 +152,7 @@ class LabelsPage(QWidget):
         self.order.entered.connect(self._focus_accent)
         self.preview.redraw_wanted.connect(self._redraw)
         self.preview.stock_wanted.connect(self.order.choose_stock)
+        self.preview.way_wanted.connect(self.order.choose_overflow)
 
     def _choose(self, lot: str) -> None:
         self.take(lot)
@@ -233,10 +245,13 @@ class LabelsPage(QWidget):
             page=self.preview.page,
             dots_per_inch=self.preview.dots_per_inch,
             reason=self.order.reason.text().strip(),
+            overflow=self.order.chosen_overflow(),
+            start=self.order.first_place(),
+            run=tuple(lot for lot in self._run if lot != self._subject.lot),
         )
 
     def _proved(self, proof: Proof) -> None:
-        self._count = proof.count
+        self._count = proof.labels
         self.preview.show_proof(proof)
         self._waiting = proof.waiting
         self._show_notes(proof)
@@ -247,6 +262,12 @@ class LabelsPage(QWidget):
         subject = proof.wanted.subject
         waiting = proof.waiting
         told = [waiting_said(waiting, self.order.chosen_language())] if waiting else []
+        if proof.missing:
+            lacking = tuple(each.said for each in proof.missing)
+            told.append(message("ui_labels.missing", missing=lacking))
+        if proof.leaflet:
+            fields = tuple(message(f"label.field.{field}") for field in proof.leaflet)
+            told.append(message("command.label.leaflet", fields=fields))
         notes = (*subject.notes, *proof.latin, *told)
         self.preview.show_notes(
             [said(each) for each in notes], [said(each) for each in subject.why]
@@ -284,6 +305,7 @@ class LabelsPage(QWidget):
         self.save_pdf.setEnabled(drawable)
         still_open = bool(subject and subject.addressable and not trial)
         self.keep_for_later.setVisible(still_open)
+        self.add_to_run.setVisible(not trial)
         self.issues.setVisible(still_open)
         by_file = trial or not printable
         set_role(self._print_button, "" if by_file else "accent")
@@ -333,30 +355,65 @@ class LabelsPage(QWidget):
             failed=self._not_delivered,
         )
 
-    def _printed(self, made: LabelPrint, printer: str) -> None:
-        self._context.say.tell("ui_labels.printed", n=made.copies, lot=made.lot, printer=printer)
-        self._delivered(made.lot)
+    def _printed(self, made: tuple[LabelPrint, ...], printer: str) -> None:
+        n, lots = _counted(made)
+        self._context.say.tell("ui_labels.printed", n=n, lot=lots, printer=printer)
+        self._delivered(made)
 
     def _not_delivered(self, error: FormularyError) -> None:
         self._context.say.refuse(error)
         self._load()
 
-    def _delivered(self, lot: str) -> None:
-        self._typed.pop(lot, None)
+    def _delivered(self, made: tuple[LabelPrint, ...]) -> None:
+        for each in made:
+            self._typed.pop(each.lot, None)
+        self._take_run(())
         self._load()
+
+    def _add_to_run(self) -> None:
+        """Print this preparation together with the next one that is chosen."""
+        if self._subject is not None and self._subject.trial is None:
+            self._take_run((*self._run, self._subject.lot))
+            self._choose_other()
+
+    def _take_run(self, lots: tuple[str, ...]) -> None:
+        self._run = tuple(dict.fromkeys(lots))
+        self.order.show_run(self._run)
+
+    def _calibrate(self) -> None:
+        """Print a page to align the printer by, or save it where there is no printer."""
+        printer = self.order.chosen_printer()
+        if printer is None:
+            self._ask_where("calibration", self.save_calibration)
+            return
+        stock = self.order.chosen_stock()
+        self._context.do(
+            lambda desk: print_calibration(desk, stock, printer, self._context.catalogue),
+            lambda _: self._context.say.tell("ui_labels.calibration_printed", printer=printer.name),
+        )
+
+    def save_calibration(self, path: Path) -> None:
+        """Write the page to align a printer by."""
+        stock = self.order.chosen_stock()
+        self._context.do(
+            lambda _: write_calibration(stock, path, self._context.catalogue),
+            lambda _: self._context.say.tell("ui_labels.calibration_saved", place=str(path)),
+        )
 
     def _ask_file(self) -> None:
         """Ask where the PDF goes; Enter accepts the lot's name in the folder of the last one."""
-        if self._subject is None:
-            return
-        proposed = _last_folder() / f"{self._subject.lot}.pdf"
+        if self._subject is not None:
+            self._ask_where(self._subject.lot, self.save_to)
+
+    def _ask_where(self, name: str, save: Callable[[Path], None]) -> None:
+        proposed = _last_folder() / f"{name}.pdf"
         text = self._context.text
         dialog = QFileDialog(self, text("ui_labels.save_title"), str(proposed), "PDF (*.pdf)")
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setDefaultSuffix("pdf")
         dialog.selectFile(proposed.name)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.fileSelected.connect(lambda chosen: self.save_to(Path(chosen)))
+        dialog.fileSelected.connect(lambda chosen: save(Path(chosen)))
         dialog.open()
 
     def save_to(self, path: Path) -> None:
@@ -371,7 +428,7 @@ class LabelsPage(QWidget):
         deliver = to_file(wanted.subject, path)
         self._context.do(
             lambda desk: issue(desk, wanted, deliver),
-            lambda made: self._saved(made.copies, made.lot, path),
+            lambda made: self._saved_run(made, path),
             changes=(Topic.PREPARATIONS,),
             failed=self._not_delivered,
         )
@@ -380,7 +437,10 @@ class LabelsPage(QWidget):
         first = replace(wanted, page=0)
 
         def done(proof: Proof) -> None:
-            self._saved(proof.count, wanted.subject.lot, path)
+            lot = wanted.subject.lot
+            self._context.say.tell("ui_labels.saved", n=proof.labels, lot=lot, place=str(path))
+            self._typed.pop(lot, None)
+            self._load()
 
         def save(proof: Proof) -> Proof:
             write_file(proof.pdf, path)
@@ -388,9 +448,15 @@ class LabelsPage(QWidget):
 
         self._context.do(lambda desk: save(prove(desk, first)), done)
 
-    def _saved(self, copies: int, lot: str, path: Path) -> None:
-        self._context.say.tell("ui_labels.saved", n=copies, lot=lot, place=str(path))
-        self._delivered(lot)
+    def _saved_run(self, made: tuple[LabelPrint, ...], path: Path) -> None:
+        n, lots = _counted(made)
+        self._context.say.tell("ui_labels.saved", n=n, lot=lots, place=str(path))
+        self._delivered(made)
+
+
+def _counted(made: tuple[LabelPrint, ...]) -> tuple[int, str]:
+    """Return how many labels were printed and of which lots."""
+    return sum(each.copies for each in made), ", ".join(each.lot for each in made)
 
 
 def _last_folder() -> Path:

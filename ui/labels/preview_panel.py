@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from formulary.errors import FormularyError
+from formulary.labels.overflow import Overflow
 from formulary.labels.stock import LabelStock
 from formulary.messages import message
 from formulary.quantity.typed_number import parse_number
@@ -29,6 +30,7 @@ class PreviewPanel(QWidget):
 
     redraw_wanted = Signal()
     stock_wanted = Signal(str)
+    way_wanted = Signal(str)
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -57,7 +59,7 @@ class PreviewPanel(QWidget):
         self._count, self.page = proof.count, min(self.page, proof.count - 1)
         self.canvas.show_label(
             proof.raster,
-            (stock.width_mm, stock.height_mm),
+            stock.page_mm,
             proof.wanted.dots_per_inch / self.devicePixelRatioF() / screen_scale.MM_PER_INCH,
         )
         self._show_refusal("")
@@ -73,6 +75,9 @@ class PreviewPanel(QWidget):
             size = self._context.text("ui_labels.size", **size_of(self._fits))
             self.take_fitting.setText(self._context.text("ui_labels.preview.take", size=size))
         self.take_fitting.setVisible(self._fits is not None)
+        ways = getattr(refusal, "ways", ())
+        for way, take in self.take_way.items():
+            take.setVisible(way in ways)
 
     def show_notes(self, notes: Sequence[str], why: Sequence[str]) -> None:
         """Say what is to be thought of before printing, and why each warning stands there."""
@@ -102,8 +107,16 @@ class PreviewPanel(QWidget):
         self.twice = self._switch(text("ui_labels.preview.twice"), "Z", self._show_twice)
         self.take_fitting = action(self, "", "", self._take_fitting)
         self.take_fitting.setVisible(False)
+        self.take_way = {way: self._way(way) for way in Overflow if way is not Overflow.NONE}
         for each in (self.before, self.after, self.ruler, self.twice):
             each.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
+
+    def _way(self, way: Overflow) -> QAction:
+        said = self._context.said(way.said)
+        text = self._context.text("ui_labels.preview.take_way", way=said)
+        made = action(self, text, "", lambda: self.way_wanted.emit(way.value))
+        made.setVisible(False)
+        return made
 
     def _switch(self, text: str, keys: str, slot: object) -> QAction:
         made = action(self, text, keys, lambda: None)
@@ -146,7 +159,11 @@ class PreviewPanel(QWidget):
         spaced(row)
         row.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.refusal, 1)
-        row.addWidget(button(self.take_fitting), 0, Qt.AlignmentFlag.AlignTop)
+        ways = QVBoxLayout()
+        for each in (self.take_fitting, *self.take_way.values()):
+            ways.addWidget(button(each))
+        ways.addStretch(1)
+        row.addLayout(ways)
         return self._refusal_box
 
     def _ground(self) -> QScrollArea:
@@ -162,7 +179,8 @@ class PreviewPanel(QWidget):
     def _show_caption(self, stock: LabelStock) -> None:
         text = self._context.text
         size = text("ui_labels.size", **size_of(stock))
-        number = text("ui_labels.preview.number", number=self.page + 1, total=self._count)
+        key = "number" if stock.sheet is None else "sheet"
+        number = text(f"ui_labels.preview.{key}", number=self.page + 1, total=self._count)
         zoom = text(f"ui_labels.preview.zoom_{self._zoom}")
         self.caption.setText(text("ui_labels.preview.caption", number=number, size=size, zoom=zoom))
         self.before.setEnabled(self.page > 0)

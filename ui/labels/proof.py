@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from formulary.desk import Desk
+from formulary.finding import Finding
 from formulary.house import Printer
+from formulary.labels.content import LabelContent
+from formulary.labels.missing import missing
+from formulary.labels.overflow import Overflow, in_parts, leaflet_needed
+from formulary.labels.page import Field
 from formulary.labels.stock import LabelStock
 from formulary.messages import Message
+from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.issue_labels import Printing, label_contents
 from formulary.verbs.wordings import held_back, latin_on
 from formulary.wording.book import Wording
+from formulary.wording.label_profile import label_profile
 from ui.labels.subject import Address, Subject
 
 if TYPE_CHECKING:
@@ -21,7 +30,8 @@ if TYPE_CHECKING:
 class Wanted:
     """What is to be drawn: ``page`` counts from 0, ``dots_per_inch`` are the screen's.
 
-    ``reason`` is why labels that were printed before are printed again.
+    ``reason`` is why labels that were printed before are printed again. ``run`` are the lots that
+    are printed before this one, each in its own language then.
     """
 
     subject: Subject
@@ -32,13 +42,26 @@ class Wanted:
     page: int
     dots_per_inch: float
     reason: str = ""
+    overflow: Overflow = Overflow.NONE
+    start: int = 1
+    run: tuple[str, ...] = ()
+
+    @property
+    def printing(self) -> Printing:
+        """How it is printed; of several preparations each in its own language."""
+        language = "" if self.run else self.language
+        return Printing(
+            self.stock.code, self.printer, language, self.reason, self.overflow, self.start
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """A PDF of ``count`` labels, one of them rasterised.
+    """A PDF of ``count`` pages with ``labels`` on them, one page rasterised.
 
-    ``waiting`` is what no pharmacist approved for patients yet, ``latin`` what none may.
+    ``missing`` is what the house's rules for labels ask for and isn't there, ``leaflet`` what a
+    leaflet has to say where one was chosen. ``waiting`` is what no pharmacist approved for patients
+    yet, ``latin`` what none may.
     """
 
     wanted: Wanted
@@ -47,6 +70,9 @@ class Proof:
     raster: Raster
     waiting: tuple[Wording, ...] = ()
     latin: tuple[Message, ...] = ()
+    labels: int = 0
+    missing: tuple[Finding, ...] = ()
+    leaflet: tuple[Field, ...] = ()
 
 
 def prove(desk: Desk, wanted: Wanted) -> Proof:
@@ -56,14 +82,25 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     from formulary.labels.for_printer import label_pages
     from formulary.labels.raster import rasterise
 
-    contents = wanted.subject.contents(desk, wanted.address, wanted.language)
-    pages = label_pages(contents, wanted.stock, wanted.printer)
+    language = wanted.printing.language or wanted.address.language
+    contents = wanted.subject.contents(desk, wanted.address, language)
+    labels = in_parts((*_before(desk, wanted.run), *contents), wanted.overflow)
+    pages = label_pages(labels, wanted.stock, wanted.printer, wanted.start)
     pdf = pdf_bytes(pages, title=pdf_title(wanted.subject))
     page = min(wanted.page, len(pages) - 1)
     waiting = held_back(desk.store, contents[0], desk.house.label_language)
     latin = latin_on(contents[0])
     raster = rasterise(pdf, page, wanted.dots_per_inch)
-    return Proof(wanted, pdf, len(pages), raster, waiting, latin)
+    lacking = missing(contents[0], label_profile(contents[0].profile))
+    by_leaflet = leaflet_needed(contents[0]) if wanted.overflow is Overflow.LEAFLET else ()
+    fields = tuple(field for field, _ in by_leaflet)
+    return Proof(wanted, pdf, len(pages), raster, waiting, latin, len(labels), lacking, fields)
+
+
+def _before(desk: Desk, lots: Sequence[str]) -> Iterator[LabelContent]:
+    """Yield the labels of the lots that are printed first."""
+    for lot in lots:
+        yield from label_contents(desk, preparation_of(desk, lot))
 
 
 class Titled(Protocol):

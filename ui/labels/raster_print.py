@@ -34,7 +34,7 @@ def _page_device(printer: Printer, stock: LabelStock) -> QPrinter:
     target = QPrinter(QPrinter.PrinterMode.HighResolution)
     target.setPrinterName(printer.queue)
     target.setResolution(printer.dots_per_inch)
-    size = QPageSize(QSizeF(stock.width_mm, stock.height_mm), QPageSize.Unit.Millimeter)
+    size = QPageSize(QSizeF(*stock.page_mm), QPageSize.Unit.Millimeter)
     target.setPageLayout(QPageLayout(size, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
     target.setFullPage(True)
     return target
