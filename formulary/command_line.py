@@ -293,6 +293,20 @@ def _worksheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.blank_reason"))
 
 
+def _paper(parser: argparse.ArgumentParser) -> None:
+    papers = ("formula", "record", "leaflet", "labels", "stock", "pack")
+    parser.add_argument("paper", choices=papers, help=_said("option.paper"))
+    parser.add_argument("subject", nargs="?", metavar="OF", help=_said("option.paper_of"))
+    parser.add_argument(
+        "--language", default="", metavar="CODE", help=_said("option.paper_language")
+    )
+    for name in ("first", "last"):
+        parser.add_argument(
+            f"--{name}", default="", metavar="DAY", help=_said(f"option.paper_{name}")
+        )
+    parser.add_argument("--out", metavar="FILE", help=_said("option.paper_out"))
+
+
 def _transcribe(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("lot", metavar="LOT", help=_said("option.worksheet_lot"))
     parser.add_argument("--made", default="", metavar="DAY", help=_said("option.paper_made"))
@@ -381,6 +395,7 @@ _COMMANDS = {
     "balance": _balance,
     "register": _register,
     "worksheet": _worksheet,
+    "paper": _paper,
     "shelf-life": _shelf_life,
     "review": _formula,
     "transcribe": _transcribe,

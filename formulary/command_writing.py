@@ -6,16 +6,18 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from formulary.errors import Refusal
-from formulary.labels.page import Page
+from formulary.labels.page import Bookmark, Page
 from formulary.messages import message
 
 
-def write_pages(pages: Sequence[Page], out: Path, title: str) -> None:
+def write_pages(
+    pages: Sequence[Page], out: Path, title: str, bookmarks: Sequence[Bookmark] = ()
+) -> None:
     """Write pages as a PDF whose properties name a lot or a formula, never a person."""
     # ReportLab is loaded only where something is drawn.
     from formulary.labels.drawing import draw
 
-    _write(out, lambda: draw(pages, out, title=title))
+    _write(out, lambda: draw(pages, out, title=title, bookmarks=bookmarks))
 
 
 def write_text(text: str, out: Path) -> None:

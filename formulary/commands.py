@@ -113,6 +113,14 @@ def worksheet(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def paper(options: Namespace) -> Answer:
+    """Write a paper as a PDF."""
+    from formulary.command_paper import asked
+
+    with reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 def transcribe(options: Namespace) -> Answer:
     """Enter a blank that was written on paper."""
     from formulary.command_pin import pin_of
@@ -203,6 +211,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "balance": balance,
     "register": register,
     "worksheet": worksheet,
+    "paper": paper,
     "shelf-life": shelf_life,
     "review": review,
     "transcribe": transcribe,

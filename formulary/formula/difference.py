@@ -38,6 +38,15 @@ def difference(before: Content, after: Content, decimal_sign: str = ".") -> tupl
     return tuple(_tables_and_fields(one, two))
 
 
+def stated(content: Content, decimal_sign: str = ".") -> tuple[Change, ...]:
+    """Return every field that a content states beside its lines, phases, steps and tests."""
+    apart = (*KEYED, "step", "format")
+    fields = fields_of(content, decimal_sign)
+    return tuple(
+        _tables_and_fields({}, {name: fields[name] for name in fields if name not in apart})
+    )
+
+
 def _tables_and_fields(one: Row, two: Row) -> Iterator[Change]:
     for name in _names(one, two):
         was, now = one.get(name), two.get(name)

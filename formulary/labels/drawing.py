@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from formulary.labels.metrics import widths
-from formulary.labels.page import MM_PER_POINT, BarRun, GlyphRun, Item, MatrixRun, Page, Rule
+from formulary.labels.page import (
+    MM_PER_POINT,
+    BarRun,
+    Bookmark,
+    GlyphRun,
+    Item,
+    MatrixRun,
+    Page,
+    Rule,
+)
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -18,19 +27,25 @@ if TYPE_CHECKING:
 _POINTS = 1 / MM_PER_POINT
 
 
-def draw(pages: Iterable[Page], out: Path | BinaryIO, *, title: str) -> None:
+def draw(
+    pages: Iterable[Page],
+    out: Path | BinaryIO,
+    *,
+    title: str,
+    bookmarks: Sequence[Bookmark] = (),
+) -> None:
     """Write the pages as one PDF, each page of its label's size.
 
     ``title`` goes into the file's properties: it names the preparation, never a person. A path
     is written whole or not at all. The same pages and title give the same bytes.
     """
     if isinstance(out, Path):
-        _replace_file(out, pdf_bytes(pages, title=title))
+        _replace_file(out, pdf_bytes(pages, title=title, bookmarks=bookmarks))
     else:
-        out.write(pdf_bytes(pages, title=title))
+        out.write(pdf_bytes(pages, title=title, bookmarks=bookmarks))
 
 
-def pdf_bytes(pages: Iterable[Page], *, title: str) -> bytes:
+def pdf_bytes(pages: Iterable[Page], *, title: str, bookmarks: Sequence[Bookmark] = ()) -> bytes:
     """Return the PDF that :func:`draw` writes."""
     from reportlab.pdfgen.canvas import Canvas
 
@@ -38,10 +53,20 @@ def pdf_bytes(pages: Iterable[Page], *, title: str) -> bytes:
     canvas = Canvas(held, invariant=1, pageCompression=1)
     canvas.setTitle(title)
     canvas.setCreator("Misce")
-    for page in pages:
+    for number, page in enumerate(pages):
+        _mark(canvas, (each for each in bookmarks if each.page == number))
         _draw_page(canvas, page)
+    if bookmarks:
+        canvas.showOutline()
     canvas.save()
     return held.getvalue()
+
+
+def _mark(canvas: Canvas, bookmarks: Iterable[Bookmark]) -> None:
+    for number, each in enumerate(bookmarks):
+        key = f"{each.page}-{number}"
+        canvas.bookmarkPage(key)
+        canvas.addOutlineEntry(each.title, key, each.level)
 
 
 def _draw_page(canvas: Canvas, page: Page) -> None:

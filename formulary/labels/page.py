@@ -229,6 +229,15 @@ class Page:
         return Place(0, 0, self.width_mm, self.height_mm)
 
 
+@dataclass(frozen=True, slots=True)
+class Bookmark:
+    """An entry of the PDF's outline: its page, counted from 0, and how deep it stands, from 0."""
+
+    title: str
+    page: int
+    level: int = 0
+
+
 def shifted(page: Page, right_mm: float, down_mm: float) -> Page:
     """Return the page moved by a printer's offset.
 

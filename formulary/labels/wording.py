@@ -52,11 +52,21 @@ def fields_of(content: LabelContent) -> frozenset[Field]:
 
 def statement(content: LabelContent, field: Field) -> str:
     """Return what one field says, or an empty text."""
-    words = _catalogue(content.language, content.decimal_sign, content.own)
-    parts = (part if isinstance(part, str) else words.text(part) for part in _SAYS[field](content))
-    text = tidy(" ".join(filter(None, parts)))
+    text = tidy(" ".join(sentences_of(content, field)))
     require_printable(text, field)
     return text
+
+
+def sentences_of(content: LabelContent, field: Field) -> tuple[str, ...]:
+    """Return what one field says, sentence by sentence."""
+    words = words_for(content)
+    parts = (part if isinstance(part, str) else words.text(part) for part in _SAYS[field](content))
+    return tuple(filter(None, map(tidy, parts)))
+
+
+def words_for(content: LabelContent) -> Catalogue:
+    """Return the texts of a label's language, the house's own wordings among them."""
+    return _catalogue(content.language, content.decimal_sign, content.own)
 
 
 def wordings_said(content: LabelContent) -> frozenset[str]:

@@ -72,6 +72,7 @@ def _started(
     yield words("facts.stage"), Text(words.text(named(subject.state.stage)))
     who = words.signed(preparation.started_by, preparation.started_at)
     yield words("facts.started"), Text(who)
+    yield words("facts.zone"), Text(subject.house.zone)
     if subject.state.reserved:
         yield words("facts.reserved"), Text(subject.state.reserved)
     if preparation.patient_id:
@@ -97,6 +98,8 @@ def _keeping(subject: Subject, words: Words) -> Iterator[tuple[str, Text]]:
     yield words("facts.shelf_life"), Text(words.text(shelf_life_said(content.shelf_life)))
     if content.cautions:
         yield words("facts.cautions"), Text(content.cautions)
+    if content.marketed:
+        yield words("facts.marketed"), Text(content.marketed)
 
 
 def dating(subject: Subject, words: Words) -> Iterator[Block]:

@@ -56,7 +56,7 @@ def goods(subject: Subject, words: Words) -> Iterator[Block]:
     yield Block(tuple(_yield(subject, words)), (heading(words("yield.title")),))
     yield from _tests(subject, words)
     yield from _jars(subject, words)
-    yield from _labels(subject, words)
+    yield from labels(subject, words)
 
 
 def _yield(subject: Subject, words: Words) -> Iterator[Strip]:
@@ -145,7 +145,8 @@ def _goods_used(subject: Subject, words: Words) -> Iterator[Strip]:
             yield line(Text(words("jars.goods", goods=event.goods, lot=event.goods_lot or "-")))
 
 
-def _labels(subject: Subject, words: Words) -> Iterator[Block]:
+def labels(subject: Subject, words: Words) -> Iterator[Block]:
+    """Yield each print of labels, and their count against the containers."""
     head = (heading(words("labels.title")),)
     for each in subject.prints:
         key = "labels.proof" if each.proof else "labels.print"

@@ -95,6 +95,8 @@ def _band(texts: HeadTexts) -> Iterator[Item]:
     strip = set_strip(Strip((Cell(FULL_MM, (bold(texts.stamp, _STAMP_PT),)),)))
     items = [each for each in strip.placed(LEFT_MM, TOP_MM) if isinstance(each, GlyphRun)]
     wide = sum(each.width_mm for each in items)
-    across, down = (FULL_MM - wide) / 2, (_BAND_MM - strip.height_mm) / 2
+    left = min((each.x_mm for each in items), default=LEFT_MM)
+    across = LEFT_MM + (FULL_MM - wide) / 2 - left
+    down = (_BAND_MM - strip.height_mm) / 2
     for each in items:
         yield replace(each, x_mm=each.x_mm + across, y_mm=each.y_mm + down, inverse=True)

@@ -10,7 +10,17 @@ from functools import lru_cache
 from formulary.errors import Refusal
 from formulary.labels.flow import TooWide, Type, break_lines
 from formulary.labels.metrics import require_printable, runs, width_mm
-from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Field, GlyphRun, Item, Rule
+from formulary.labels.page import (
+    ASCENT,
+    DESCENT,
+    MM_PER_POINT,
+    Direction,
+    Field,
+    GlyphRun,
+    Item,
+    Rule,
+)
+from formulary.labels.script import direction_of
 from formulary.messages import message
 from formulary.papers.blocks import Align, Cell, Strip, Text
 
@@ -183,23 +193,30 @@ def _parts(word: str, room: float, style: Type) -> Iterator[str]:
     yield part
 
 
+def _begins_right(text: Text) -> bool:
+    """Tell whether lines end at the right edge, as those of a text read from there do."""
+    return text.align is Align.RIGHT or direction_of(text.text) is Direction.RIGHT_TO_LEFT
+
+
 def _set_line(line: str, text: Text, room: float) -> SetLine:
     placed = runs(line, text.weight, text.size_pt)
     em = text.size_pt * MM_PER_POINT
     ascent = max([ASCENT, *(run.ascent for run in placed)])
-    height = em * max(LEADING, ascent + DESCENT)
-    left = room - sum(run.width_mm for run in placed) if text.align is Align.RIGHT else 0.0
+    descent = max([DESCENT, *(run.descent for run in placed)])
+    height = em * max(LEADING, ascent + descent)
+    left = room - sum(run.width_mm for run in placed) if _begins_right(text) else 0.0
     glyphs = []
     for run in placed:
         glyphs.append(
             GlyphRun(
                 left,
-                (height + (ascent - DESCENT) * em) / 2,
+                (height + (ascent - descent) * em) / 2,
                 run.text,
                 run.font,
                 text.size_pt,
                 run.width_mm,
                 Field.NONE,
+                run.direction,
                 ascent=run.ascent,
                 descent=run.descent,
             )

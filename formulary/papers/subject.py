@@ -16,6 +16,7 @@ from formulary.formula.version import State as VersionState
 from formulary.formula.version import Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.kept_calculation import KeptCalculation
 from formulary.messages import Message, message
 from formulary.papers.printed import Printed, printed_now
 from formulary.people import Person
@@ -36,7 +37,8 @@ class Subject:
 
     ``lots`` are the suppliers' lots by the numbers of the containers that were used, ``names`` the
     people of the house by their ids, ``overridings`` the findings of the review that stood when it
-    was started. No patient's or prescriber's name is in here.
+    was started, ``kept`` the calculations kept with it. No name of a patient or prescriber is in
+    here.
     """
 
     house: House
@@ -51,6 +53,7 @@ class Subject:
     lots: Mapping[str, SupplyLot] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
     overridings: tuple[Overriding, ...] = ()
+    kept: tuple[KeptCalculation, ...] = ()
 
     @property
     def plan(self) -> Plan:
@@ -117,6 +120,7 @@ def of_lot(desk: Desk, lot: str) -> Subject:
             for each in desk.store.having(Overriding, version_id=made.version_id)
             if each.signature.at <= made.started_at
         ),
+        kept=tuple(desk.store.having(KeptCalculation, subject_id=made.id)),
     )
 
 

@@ -8,10 +8,12 @@ from formulary.labels.page import Page
 from formulary.papers.blocks import Block
 from formulary.papers.facts import dating, facts, whole
 from formulary.papers.goods_part import clearance, goods
+from formulary.papers.kept_part import calculations
 from formulary.papers.method_part import method
 from formulary.papers.paging import Head, paged
 from formulary.papers.paper_head import About, paper_head
 from formulary.papers.signing_part import deviations, exemptions, log, review, signatures
+from formulary.papers.specimen_part import specimens
 from formulary.papers.subject import Subject
 from formulary.papers.vessels_part import vessels
 from formulary.papers.weighing_part import weighing
@@ -58,6 +60,8 @@ def _parts(subject: Subject, words: Words) -> Iterator[Block]:
         review,
         deviations,
         exemptions,
+        calculations,
+        specimens,
         signatures,
         log,
     ):

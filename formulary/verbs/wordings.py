@@ -29,6 +29,9 @@ from formulary.wording.book import (
 from formulary.wording.label_profile import label_profile
 from formulary.wording.lint import lint, loud
 
+LEAFLET = tuple(code for code in codes() if code.startswith("label.leaflet."))
+"""The codes of what a leaflet says beside what the label says."""
+
 
 @dataclass(frozen=True, slots=True)
 class WordingSeen:
@@ -94,16 +97,20 @@ def approve_wordings(desk: Desk, language: str, texts: Sequence[Wording], pin: s
         return writing.put(approved)
 
 
-def held_back(store: Reading, content: LabelContent, house_language: str) -> tuple[Wording, ...]:
+def held_back(
+    store: Reading, content: LabelContent, house_language: str, also: Iterable[str] = ()
+) -> tuple[Wording, ...]:
     """Return what of a label isn't approved for patients in its language.
 
-    A sentence that somebody typed is fit in the house's label language unless something in it is
-    easily misread; for any other language a pharmacist has to say so.
+    ``also`` are the codes of what is said beside it, on a leaflet. A sentence that somebody typed
+    is fit in the house's label language unless something in it is easily misread; for any other
+    language a pharmacist has to say so.
     """
     book = book_of(store, content.language)
     approved = book.approved
     phrases = dict(content.own)
     said = [wording_of(book, code, phrases) for code in sorted(wordings_said(content))]
+    said = [wording_of(book, code) for code in sorted({*wordings_said(content), *also})]
     typed = [
         Wording(FREE, text)
         for text in free_texts(content)
@@ -118,13 +125,21 @@ def latin_on(content: LabelContent) -> tuple[Message, ...]:
     return tuple(slip.said for slip in slips if slip.rule == "latin")
 
 
-def require_approved(store: Reading, contents: Iterable[LabelContent], house_language: str) -> None:
-    """Raise :class:`formulary.errors.Refusal` for what no patient may be given to read yet."""
+def require_approved(
+    store: Reading,
+    contents: Iterable[LabelContent],
+    house_language: str,
+    also: Iterable[str] = (),
+) -> None:
+    """Raise :class:`formulary.errors.Refusal` for what no patient may be given to read yet.
+
+    ``also`` as for :func:`held_back`.
+    """
     for content in contents:
         latin = latin_on(content)
         if latin:
             raise Refusal(latin[0])
-        waiting = held_back(store, content, house_language)
+        waiting = held_back(store, content, house_language, also)
         if waiting:
             raise Refusal(waiting_said(waiting, content.language))
 

@@ -14,8 +14,8 @@ from formulary.errors import BadText
 from formulary.messages import message
 from formulary.signing import Signature
 
-PLACES = ("label.says", "label.storage", "label.unit", "label.warning")
-"""What stands on a patient's label beside the directions."""
+PLACES = ("label.says", "label.storage", "label.unit", "label.warning", "label.leaflet")
+"""What stands on a patient's label and leaflet beside the directions."""
 
 _PARTS = "sentence amount unit where when period list food limit lasts"
 DIRECTIONS = tuple(f"directions.{part}" for part in _PARTS.split())

@@ -14,7 +14,7 @@ from formulary.labels.page import Field
 from formulary.plurals import CATEGORIES
 from formulary.resources import resource_path
 
-ON_THE_LABEL = ("stamp", "says", "storage", "unit", "warning")
+ON_THE_LABEL = ("stamp", "says", "storage", "unit", "warning", "leaflet")
 
 
 def texts(language: str) -> dict[str, str]:

@@ -1,0 +1,68 @@
+"""Every paper there is, by what it is of: its pages, the title of its file and its bookmarks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from formulary.desk import Desk
+from formulary.formula.version import Version
+from formulary.labels.page import Bookmark, Page
+from formulary.papers.formula_sheet import formula_sheet
+from formulary.papers.formula_subject import of_version
+from formulary.papers.label_list import label_list
+from formulary.papers.pack import Told, inspection_pack
+from formulary.papers.patient_leaflet import patient_leaflet
+from formulary.papers.stock_paper import stock_list, stock_today
+from formulary.papers.subject import of_lot
+from formulary.papers.worksheet import worksheet
+from formulary.verbs.read_period import Days
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper ready to be written; ``name`` is proposed for its file and names no person."""
+
+    name: str
+    pages: tuple[Page, ...]
+    bookmarks: tuple[Bookmark, ...] = ()
+
+
+def of_formula(desk: Desk, version: Version) -> Paper:
+    """Return a version's formula sheet."""
+    return Paper(version.content.code, formula_sheet(of_version(desk, version)))
+
+
+def leaflet_of(desk: Desk, lot: str, language: str = "") -> Paper:
+    """Return the leaflet of a lot; see :func:`formulary.papers.patient_leaflet.patient_leaflet`."""
+    return Paper(f"{lot}-leaflet", patient_leaflet(desk, lot, language=language))
+
+
+def stock_now(desk: Desk) -> Paper:
+    """Return the stock list of this moment."""
+    return Paper(f"stock-{desk.today.isoformat()}", stock_list(stock_today(desk)))
+
+
+def pack_of(desk: Desk, days: Days, told: Told | None = None) -> Paper:
+    """Return the inspection pack of a period; ``told`` hears how far it is and may stop it."""
+    found = inspection_pack(desk, days, told)
+    name = f"inspection-{days.first.isoformat()}-{days.last.isoformat()}"
+    return Paper(name, found.pages, found.bookmarks)
+
+
+def record_of(desk: Desk, lot: str) -> Paper:
+    """Return a preparation's record. Raises :class:`formulary.errors.NotFound`."""
+    return Paper(lot, worksheet(of_lot(desk, lot)))
+
+
+def labels_of(desk: Desk, lot: str) -> Paper:
+    """Return the list of a preparation's labels. Raises :class:`formulary.errors.NotFound`."""
+    return Paper(f"{lot}-labels", label_list(of_lot(desk, lot)))
+
+
+OF_LOT: dict[str, Callable[[Desk, str], Paper]] = {
+    "record": record_of,
+    "leaflet": leaflet_of,
+    "labels": labels_of,
+}
+"""The papers of a lot, by their names."""

@@ -1,0 +1,44 @@
+"""The label kept with a preparation: what it said, word for word, apart from any person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from formulary.canonical import from_canonical_text
+from formulary.errors import BadText, Refusal
+from formulary.labels.content import LabelContent
+from formulary.labels.wording import statements
+from formulary.messages import message
+from formulary.papers.blocks import Block, Text, heading, line, row, small
+from formulary.papers.subject import Subject
+from formulary.papers.words import Words
+from formulary.preparation import LabelPrint
+
+_SAID_MM = (52.0, 128.0)
+
+
+def specimens(subject: Subject, words: Words) -> Iterator[Block]:
+    """Yield what each label said that was printed, told once where prints said the same."""
+    said: dict[str, LabelPrint] = {}
+    for each in subject.prints:
+        if not each.proof:
+            said.setdefault(each.content, each)
+    for each in said.values():
+        yield from _specimen(each, words)
+
+
+def _specimen(each: LabelPrint, words: Words) -> Iterator[Block]:
+    head = (
+        heading(words("specimen.title")),
+        line(small(words("specimen.of", at=each.printed_at, stock=each.stock))),
+    )
+    try:
+        content = from_canonical_text(LabelContent, each.content)
+        fields = statements(content)
+    except (BadText, Refusal):
+        # Kept by an older edition in a way that isn't read any more: its text is shown as kept.
+        yield Block((line(Text(each.content)),), head)
+        return
+    for field, text in fields.items():
+        name = words.text(message(f"label.field.{field}"))
+        yield Block((row(_SAID_MM, (small(name), Text(text))),), head)
