@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from formulary.formula.version import State
 from ui import theme
 from ui.context import Context, Search, Topic
+from ui.forms.paper_file import save_paper
 from ui.formulas.comparison import Comparison
 from ui.formulas.index_model import IndexModel
 from ui.formulas.index_view import IndexView
@@ -32,6 +33,8 @@ from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, spaced
 
 if TYPE_CHECKING:
+    from formulary.desk import Desk
+    from formulary.papers.every_paper import Paper
     from ui.formulas.editor.session import Session
 
 AREA = "ui_formulas"
@@ -119,8 +122,9 @@ class FormulasPage(QWidget):
         signed_in = self._context.when_signed_in
         self.edit = action(self, text(f"{AREA}.edit"), "Ctrl+E", lambda: signed_in(self._edit))
         self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", lambda: signed_in(self._new))
+        self.sheet = action(self, text(f"{AREA}.sheet"), "Ctrl+Shift+P", self._save_sheet)
         # Their keys work from the search and the target, too.
-        further = (self.panel.start, self.comparison.compare, self.reviews.show_them)
+        further = (self.panel.start, self.comparison.compare, self.reviews.show_them, self.sheet)
         self.addActions([*further, *self.acts.actions_of.values()])
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
@@ -149,7 +153,7 @@ class FormulasPage(QWidget):
         spaced(row, inside=16, around=8)
         row.addWidget(self.search, 0, Qt.AlignmentFlag.AlignTop)
         acts = FlowLayout()
-        for each in (self.to_scaling, self.edit, self.new, self.comparison.compare):
+        for each in (self.to_scaling, self.edit, self.new, self.comparison.compare, self.sheet):
             acts.addWidget(button(each))
         row.addLayout(acts, 1)
         return strip
@@ -234,6 +238,19 @@ class FormulasPage(QWidget):
         self.index.selectionModel().setCurrentIndex(chosen, select)
         self.index.scrollTo(chosen)
 
+    def _save_sheet(self) -> None:
+        """Write the sheet of the version in view."""
+        version = self._shown.version if self._shown is not None else None
+        if version is None:
+            return
+
+        def sheet(desk: Desk) -> Paper:
+            from formulary.papers.every_paper import of_formula
+
+            return of_formula(desk, version)
+
+        save_paper(self, self._context, self.sheet.text(), version.content.code, sheet)
+
     def _show_nothing(self) -> None:
         text = self.search.text().strip()
         key = "nothing_found" if text else "nothing_yet"
@@ -244,6 +261,7 @@ class FormulasPage(QWidget):
         self.comparison.offer(None)
         self.panel.show_nothing()
         self.edit.setEnabled(False)
+        self.sheet.setEnabled(False)
 
     def _chosen(self, row: int) -> None:
         entry = self.model.entry(row)
@@ -267,6 +285,7 @@ class FormulasPage(QWidget):
         else:
             self.panel.show_nothing()
         self.edit.setEnabled(shown.newest is None or shown.newest.state is not State.IN_REVIEW)
+        self.sheet.setEnabled(shown.version is not None)
 
     def _changed(self, topic: str) -> None:
         """Read again what changed: at once if in view, else when it comes to the front."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, QStandardPaths, Qt
 from PySide6.QtGui import QResizeEvent
@@ -29,6 +30,7 @@ from ui.context import Context, Topic, Trial
 from ui.forms.days import today
 from ui.forms.leaf import leaf
 from ui.labels.calibration import print_calibration, write_calibration
+from ui.forms.paper_file import save_paper
 from ui.labels.chooser import Chooser
 from ui.labels.delivery import issue, keep_address, to_file, to_printer, write_file
 from ui.labels.order_panel import OrderPanel, panel_width
@@ -37,6 +39,10 @@ from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
 from ui.widgets.words import action, button, label, set_role, spaced
+
+if TYPE_CHECKING:
+    from formulary.desk import Desk
+    from formulary.papers.every_paper import Paper
 
 FOLDER_SETTING = "labels/folder"
 NARROW = 860
@@ -91,6 +97,7 @@ class LabelsPage(QWidget):
         self.approve = action(self, text("ui_labels.approve"), "Ctrl+Shift+A", self._approve)
         self.add_to_run = action(self, text("ui_labels.add_to_run"), "Ctrl+R", self._add_to_run)
         self.calibrate = action(self, text("ui_labels.calibrate"), "", self._calibrate)
+        self.leaflet = action(self, text("ui_labels.leaflet"), "Ctrl+Shift+P", self._save_leaflet)
         self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
         self._print_button = button(self.print_labels, accent=True)
         self._save_button = button(self.save_pdf)
@@ -135,11 +142,13 @@ class LabelsPage(QWidget):
             button(self.choose_other),
             button(self.calibrate),
         )
+        others = (button(self.keep_for_later), button(self.leaflet), button(self.choose_other))
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
         grid.addWidget(self._approve_button, 7, 0, 1, 2)
+        grid.addWidget(self._approve_button, 8, 0, 1, 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
         box.addWidget(self.order, 1)
@@ -303,6 +312,7 @@ class LabelsPage(QWidget):
         self.print_labels.setEnabled(drawable and printable and not trial)
         self.say_why.setEnabled(drawable and (trial or not printable))
         self.save_pdf.setEnabled(drawable)
+        self.leaflet.setEnabled(subject is not None and not trial)
         still_open = bool(subject and subject.addressable and not trial)
         self.keep_for_later.setVisible(still_open)
         self.add_to_run.setVisible(not trial)
@@ -399,6 +409,18 @@ class LabelsPage(QWidget):
             lambda _: write_calibration(stock, path, self._context.catalogue),
             lambda _: self._context.say.tell("ui_labels.calibration_saved", place=str(path)),
         )
+    def _save_leaflet(self) -> None:
+        """Write the leaflet of the lot in view, in the label's language."""
+        if self._subject is None or self._subject.trial is not None:
+            return
+        lot, language = self._subject.lot, self.order.chosen_language()
+
+        def made(desk: Desk) -> Paper:
+            from formulary.papers.every_paper import leaflet_of
+
+            return leaflet_of(desk, lot, language)
+
+        save_paper(self, self._context, self.leaflet.text(), f"{lot}-leaflet", made)
 
     def _ask_file(self) -> None:
         """Ask where the PDF goes; Enter accepts the lot's name in the folder of the last one."""

@@ -5,6 +5,8 @@ No patient and no prescriber: those are shown only where its label is made.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHeaderView,
@@ -23,6 +25,7 @@ from ui.forms.days import distance, today
 from ui.forms.facts import Facts
 from ui.forms.kept_calculations import KeptCalculations
 from ui.forms.leaf import leaf
+from ui.forms.paper_file import save_paper
 from ui.register.complaints import Complaints
 from ui.register.frozen_plan import FrozenPlan, read_plan
 from ui.register.happenings import Happenings
@@ -31,6 +34,10 @@ from ui.register.reading import Made
 from ui.register.result_files import ResultFiles
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, set_role, spaced
+
+if TYPE_CHECKING:
+    from formulary.desk import Desk
+    from formulary.papers.every_paper import Paper
 
 _PRINT_COLUMNS = ("printed_at", "copies", "stock", "language", "printed_by")
 
@@ -74,6 +81,12 @@ class Details(QWidget):
         )
         self.trace = action(self, text("ui_register.trace.open"), "Ctrl+T", self._trace)
         self.charts = action(self, text("ui_register.charts.open"), "Ctrl+G", self._chart)
+        self.record = action(
+            self, text("ui_register.paper.record"), "Ctrl+Shift+P", lambda: self._save("record")
+        )
+        self.label_list = action(
+            self, text("ui_register.paper.labels"), "Ctrl+Shift+B", lambda: self._save("labels")
+        )
         self.back = action(self, text("ui_register.back"), "Esc", self._step_back)
         self._labels_button = button(self.labels, accent=True)
         self._labels_button.setAutoDefault(True)
@@ -152,7 +165,8 @@ class Details(QWidget):
         spaced(box, inside=12, around=24)
         row = FlowLayout()
         row.addWidget(self._labels_button)
-        for each in (self.trace, self.charts, self.back, self.plan.working):
+        papers = (self.record, self.label_list)
+        for each in (self.trace, self.charts, *papers, self.back, self.plan.working):
             row.addWidget(button(each))
         box.addWidget(self.title)
         box.addWidget(self.facts)
@@ -166,6 +180,18 @@ class Details(QWidget):
         box.addWidget(self._heading("ui_register.prints.name"))
         box.addWidget(self.prints)
         box.addWidget(self.no_prints)
+
+    def _save(self, paper: str) -> None:
+        """Write a paper of the lot in view."""
+        lot = self._lot
+
+        def made(desk: Desk) -> Paper:
+            from formulary.papers.every_paper import OF_LOT
+
+            return OF_LOT[paper](desk, lot)
+
+        title = self._context.text(f"ui_register.paper.{paper}")
+        save_paper(self, self._context, title, f"{lot}-{paper}", made)
 
     def _heading(self, key: str) -> QLabel:
         return label(self._context.text(key), "heading")

@@ -46,6 +46,7 @@ class Listing(QWidget):
     shelf_wanted = Signal()
     trace_wanted = Signal(str)
     recall_wanted = Signal()
+    pack_wanted = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -69,6 +70,7 @@ class Listing(QWidget):
         self.shelf = action(self, text(f"{AREA}.shelf.open"), "Ctrl+J", self.shelf_wanted.emit)
         self.trace = action(self, text(f"{AREA}.trace.open"), "Ctrl+T", self._trace)
         self.recall = action(self, text(f"{AREA}.recall.open"), "Ctrl+R", self.recall_wanted.emit)
+        self.pack = action(self, text(f"{AREA}.pack.open"), "Ctrl+Shift+P", self.pack_wanted.emit)
         to_formulas = text("ui_labels.choose.formulas")
         self._to_formulas = action(self, to_formulas, "", lambda: context.go(PageName.FORMULAS))
         self.formulas_button = button(self._to_formulas, accent=True)
@@ -110,7 +112,7 @@ class Listing(QWidget):
         asked, acts = FlowLayout(), FlowLayout()
         for part in (self.search, self.stage, self.sorting):
             asked.addWidget(part)
-        for made in (self.shelf, self.trace, self.recall):
+        for made in (self.shelf, self.trace, self.recall, self.pack):
             acts.addWidget(button(made))
         self._end = QWidget()
         box = QVBoxLayout(self)

@@ -17,13 +17,14 @@ from ui.register.charts import Charts
 from ui.register.details import Details
 from ui.register.jar_card import JarCard
 from ui.register.listing import Listing
+from ui.register.pack_form import PackForm
 from ui.register.reading import Made, read_made
 from ui.register.recall_form import RecallForm
 from ui.register.shelf_view import ShelfView
 from ui.register.trace_view import TraceView
 from ui.stock.recalls import Recalls
 
-P = TypeVar("P", Details, JarCard, ShelfView, TraceView, Charts, RecallForm, Recalls)
+P = TypeVar("P", Details, JarCard, ShelfView, TraceView, Charts, RecallForm, Recalls, PackForm)
 
 
 class RegisterPage(QWidget):
@@ -89,6 +90,11 @@ class RegisterPage(QWidget):
         return made
 
     @cached_property
+    def pack(self) -> PackForm:
+        """The inspection pack of a period."""
+        return self._added(PackForm(self._context))
+
+    @cached_property
     def calls(self) -> Recalls:
         """Whom to call for each recall."""
         return self._added(Recalls(self._context))
@@ -125,6 +131,7 @@ class RegisterPage(QWidget):
         listing.shelf_wanted.connect(self._show_shelf)
         listing.trace_wanted.connect(self._trace)
         listing.recall_wanted.connect(self._begin_recall)
+        listing.pack_wanted.connect(self._begin_pack)
         self._context.changed.connect(self._changed)
 
     def _ask(self) -> None:
@@ -186,6 +193,10 @@ class RegisterPage(QWidget):
     def _begin_recall(self) -> None:
         self._bring(self.recall)
         self.recall.begin()
+
+    def _begin_pack(self) -> None:
+        self._bring(self.pack)
+        self.pack.begin()
 
     def _show_calls(self) -> None:
         self._bring(self.calls)

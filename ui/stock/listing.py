@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
@@ -9,7 +11,9 @@ from formulary.stock.listing import counts
 from formulary.verbs.list_stock import Stock
 from ui import theme
 from ui.context import Context
+from ui.forms.days import today
 from ui.forms.leaf import leaf
+from ui.forms.paper_file import save_paper
 from ui.forms.signed_text import SignedText
 from ui.signs import Sign
 from ui.stock.alerts import Alerts
@@ -17,6 +21,10 @@ from ui.stock.stock_model import StockModel
 from ui.stock.stock_table import StockTable
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
+
+if TYPE_CHECKING:
+    from formulary.desk import Desk
+    from formulary.papers.every_paper import Paper
 
 LEAST_HEIGHT = 240
 
@@ -50,6 +58,7 @@ class Listing(QWidget):
         self.controlled = action(
             self, text("ui_stock.controlled.name"), "Ctrl+E", self.controlled_wanted.emit
         )
+        self.paper = action(self, text("ui_stock.paper"), "Ctrl+Shift+P", self._save_paper)
         self._lay_out()
         self._connect()
 
@@ -90,6 +99,7 @@ class Listing(QWidget):
         row.addWidget(button(self.goods))
         row.addWidget(button(self.recalls))
         row.addWidget(button(self.controlled))
+        row.addWidget(button(self.paper))
         for part in (self.search, self.alerts, self.low, self.nothing):
             box.addWidget(part)
         box.addWidget(self.table, 1)
@@ -99,6 +109,17 @@ class Listing(QWidget):
         self.table.setMinimumHeight(theme.px(LEAST_HEIGHT))
         self.nothing.hide()
         self._end.hide()
+
+    def _save_paper(self) -> None:
+        """Write the stock list of this moment."""
+
+        def made(desk: Desk) -> Paper:
+            from formulary.papers.every_paper import stock_now
+
+            return stock_now(desk)
+
+        proposed = f"stock-{today(self._context).isoformat()}"
+        save_paper(self, self._context, self.paper.text(), proposed, made)
 
     def _connect(self) -> None:
         text = self._context.text

@@ -125,6 +125,24 @@ def test_ctrl_p_without_a_printer_says_why(page: LabelsPage, context: Context, s
     assert [each.key for each in refused(context)] == ["ui_labels.nothing_prints"]
 
 
+def test_the_leaflet_is_written_in_the_labels_language(
+    page: LabelsPage,
+    preparation: Preparation,
+    show: Show,
+    settle: Settle,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    out = tmp_path / "leaflet.pdf"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    show(page)
+    QTest.keyClick(page, Qt.Key.Key_P, CONTROL | Qt.KeyboardModifier.ShiftModifier)
+    settle()
+    (text,) = page_texts(out.read_bytes())
+    assert preparation.lot in text
+    assert "Leaflet for the patient" in text
+
+
 def test_the_preview_is_the_pdf_itself(
     page: LabelsPage, show: Show, settle: Settle, tmp_path: Path
 ) -> None:

@@ -21,6 +21,7 @@ from formulary.stock.recall import Recall
 from formulary.verbs.change_stock import waste_stock
 from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up_stock import holdings_of
+from tests.helpers.pdf_text import page_texts
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.stock.keyboard import keys, typed
@@ -335,6 +336,16 @@ def test_labels_of_containers_go_into_a_file(
     settle()
     assert out.read_bytes().startswith(b"%PDF-")
     assert not page.details.labels.isVisible()
+
+
+def test_the_stock_list_is_saved_as_a_paper(
+    page: StockPage, settle: Settle, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "stock.pdf"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    keys(page.listing, "Ctrl+Shift+P")
+    settle()
+    assert "Stock list" in page_texts(out.read_bytes())[0]
 
 
 def test_a_certificate_is_saved(
