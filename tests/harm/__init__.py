@@ -1,0 +1,1 @@
+"""Published errors committed on purpose: each is stopped, or there is no way to do it."""
