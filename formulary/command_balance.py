@@ -20,8 +20,8 @@ from formulary.scaling.plan_json import quantity_json
 def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     """Return one settled reading of the balance that the options name, else all there is."""
     if options.read is None:
-        return _listed(desk.house.balances, catalogue)
-    balance = _named(options.read, desk.house.balances)
+        return _listed(desk.house_here.balances, catalogue)
+    balance = _named(options.read, desk.house_here.balances)
     return _read(settled(balance, options.within), balance)
 
 

@@ -192,7 +192,7 @@ def _label(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--overflow", choices=ways, default="", help=_said("option.overflow"))
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.why_again"))
     parser.add_argument("--trial", action="store_true", help=_said("option.trial"))
-    parser.add_argument("--stock", default="70x35", metavar="SIZE", help=_said("option.stock"))
+    parser.add_argument("--stock", default="", metavar="SIZE", help=_said("option.stock"))
     parser.add_argument("--out", metavar="FILE", help=_said("option.out"))
     parser.add_argument("--language", default="", metavar="LANGUAGE", help=_said("option.language"))
     parser.add_argument("--printer", default="", metavar="NAME", help=_said("option.printer"))

@@ -71,6 +71,10 @@ def label(options: Namespace) -> Answer:
             options.what,
             _printing(desk, options),
             lambda pages, _: write_pages(pages, out, ", ".join(options.what)),
+            _stock(desk, options.stock),
+            lambda pages, _: write_pages(pages, out, options.what),
+            printer=_printer(desk, options.printer),
+            language=options.language,
         )
         catalogue = catalogue_of(desk)
     copies, stock = sum(each.copies for each in records), records[0].stock
@@ -109,6 +113,7 @@ def _trial_label(options: Namespace) -> Answer:
         order = Order(options.to, options.excess)
         contents = trial_contents_of(desk, content, order, language=options.language)
         printing, stock = _printing(desk, options), label_stock(options.stock)
+        stock, printer = label_stock(_stock(desk, options.stock)), _printer(desk, options.printer)
         catalogue = catalogue_of(desk)
     labels = in_parts(contents, printing.overflow)
     out = Path(options.out or "trial.pdf")
@@ -157,10 +162,19 @@ def _draw_contents(
     write_pages(pages, out, "trial")
 
 
+USUAL_STOCK = "70x35"
+
+
+def _stock(desk: Desk, asked: str) -> str:
+    """Return the stock that was asked for, else this workstation's roll."""
+    return asked or desk.here.stock or USUAL_STOCK
+
+
 def _printer(desk: Desk, name: str) -> Printer | None:
-    if not name:
-        return None
+    """Return the printer that was asked for, else this workstation's where the house knows it."""
     printers = desk.house.printers
+    if not name:
+        return next((each for each in printers if each.name == desk.here.printer), None)
     for each in printers:
         if each.name.casefold() == name.casefold():
             return each

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from formulary.acts import Act
@@ -15,6 +15,7 @@ from formulary.messages import message
 from formulary.people import Person
 from formulary.roles import OPEN_TO_ALL, require
 from formulary.store import Store, Writing
+from formulary.workstation import Workstation, house_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,8 @@ class Desk:
     """Where verbs are done: by ``person`` at ``workstation``, at the ``clock``'s time.
 
     Until the person has ``signed_in`` the desk only reads. ``known_house`` is the house where it
-    was read for one act already, see :meth:`for_one_act`.
+    was read for one act already, see :meth:`for_one_act`. ``here`` is what belongs to the
+    workstation.
     """
 
     store: Store
@@ -31,6 +33,7 @@ class Desk:
     workstation: str
     signed_in: bool = False
     known_house: House | None = None
+    here: Workstation = field(default_factory=Workstation)
 
     @property
     def house(self) -> House:
@@ -41,6 +44,18 @@ class Desk:
         if not houses:
             raise StoreTrouble(message("desk.no_house"))
         return houses[0]
+
+    @property
+    def house_here(self) -> House:
+        """Return the house as it is at this workstation: with the balances that stand here."""
+        return house_at(self.here, self.house)
+
+    def seated_at(self, here: Workstation) -> Desk:
+        """Return the desk at a workstation with this profile; its bench is its name, if it has one.
+
+        Without one it keeps the name that it has.
+        """
+        return replace(self, here=here, workstation=here.bench or self.workstation)
 
     def for_one_act(self) -> Desk:
         """Return the desk with the house read once, for an act that asks for it again and again."""

@@ -35,9 +35,9 @@ class Balance:
     """A balance: what it carries, its readability and the least net weight allowed on it.
 
     ``calibration_due`` is the last day of its calibration, without which nothing is weighed for a
-    record. ``allowed`` is how far its test ``weights`` may read off. One on a serial line has the
-    ``port`` by its name at this system, the ``speed`` of the line where it isn't 9600 8N1, and the
-    ``pattern`` of its lines where it isn't the usual one.
+    record. ``allowed`` is how far its test ``weights`` may read off. ``port``, ``speed`` and
+    ``pattern`` of a serial line are those at the workstation where it stands; a house keeps none,
+    unless from before workstations had a profile (:func:`formulary.workstation.house_at`).
     """
 
     name: str

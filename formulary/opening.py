@@ -16,6 +16,7 @@ from formulary.messages import message
 from formulary.people import Person, Post
 from formulary.store import Hit, Store
 from formulary.verbs.build_house import HouseBook, build_house
+from formulary.workstation import at_first
 
 FILE_NAME = "formulary.misce"
 
@@ -65,6 +66,19 @@ def open_desk(location: str | Path, person: str = "", clock: Clock | None = None
 def desk_at(store: Store, person: str = "", clock: Clock | None = None) -> Desk:
     """Return a desk at an open store. Raises :class:`formulary.errors.NotFound` for nobody."""
     return Desk(store, clock or SystemClock(), _person(store, person), workstation())
+    return _seated(Desk(store, clock or SystemClock(), at_work, workstation()))
+
+
+def _seated(desk: Desk) -> Desk:
+    """Return the desk at this workstation, with what belongs to it."""
+    from formulary.exchange.workstation_file import kept_workstation
+
+    try:
+        kept = kept_workstation()
+        return desk.seated_at(at_first(desk.house) if kept is None else kept)
+    except BaseException:
+        desk.store.close()
+        raise
 
 
 def _person(store: Store, name: str) -> Person:
@@ -145,7 +159,7 @@ def _create(
     except BaseException:
         store.close()
         raise
-    return Desk(store, clock, first, workstation())
+    return _seated(Desk(store, clock, first, workstation()))
 
 
 def _make_folder(folder: Path) -> None:

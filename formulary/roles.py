@@ -26,6 +26,7 @@ MAY: dict[str, frozenset[Post]] = {
     "save_house": _OFFICE,
     "restore": _OFFICE,
     "sign_house_rules": _PHARMACIST,
+    "keep_workstation": _BENCH | _OFFICE,
     "save_person": _OFFICE,
     "set_pin": frozenset(Post),
     "keep_calculation": _BENCH,

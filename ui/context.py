@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from formulary.house import House
     from formulary.people import Person
     from formulary.verbs.start_preparation import Order
+    from formulary.workstation import Workstation
 
 T = TypeVar("T")
 
@@ -133,6 +134,20 @@ class Context(QObject):
 
             self._house = House("", "")
         return self._house
+
+    @property
+    def here(self) -> Workstation:
+        """What belongs to this workstation; nothing before one is open."""
+        from formulary.workstation import Workstation
+
+        return self._desk.here if self._desk is not None else Workstation()
+
+    @property
+    def house_here(self) -> House:
+        """The house as last read, with the balances that stand at this workstation."""
+        from formulary.workstation import house_at
+
+        return house_at(self.here, self.house)
 
     @property
     def is_open(self) -> bool:

@@ -7,16 +7,15 @@ from datetime import timedelta
 from pathlib import Path
 
 from formulary.desk import Desk
+from formulary.exchange.workstation_file import keep
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
-from formulary.opening import open_desk
 from formulary.stock.container import StockContainer
 from formulary.stock.expiry import Expiry
 from formulary.stock.lot import SupplyLot
 from formulary.stock.numbers import container_number
-from formulary.verbs.keep_records import save_house
 from formulary.verbs.look_up_stock import container_numbered, lot_with
-from tests.flows.bench_keys import PHARMACIST
+from formulary.workstation import BalanceHere, Workstation
 
 MIDDLE_BENCH = "Precision balance, middle bench"
 
@@ -49,15 +48,8 @@ def mark_high_alert(desk: Desk, name: str) -> None:
         writing.put(replace(kept, high_alert=True))
 
 
-def plug_in(house_file: Path, port: Path) -> None:
-    """Put a balance of the house on a serial line, before the window opens."""
-    desk = replace(open_desk(house_file, PHARMACIST), signed_in=True)
-    try:
-        house = desk.house
-        balances = tuple(
-            replace(each, port=str(port)) if each.name == MIDDLE_BENCH else each
-            for each in house.balances
-        )
-        save_house(desk, replace(house, balances=balances))
-    finally:
-        desk.store.close()
+def plug_in(port: Path) -> None:
+    """Put the balance of the middle bench on a serial line here, before the window opens."""
+    others = ("Analytical balance, window bench", "Bench balance, by the sink")
+    here = (BalanceHere(MIDDLE_BENCH, str(port)), *map(BalanceHere, others))
+    keep(Workstation(balances=here))

@@ -220,7 +220,7 @@ def test_a_balance_on_a_serial_line_writes_what_it_shows_and_enter_takes_it(
     fake_balance: FakeBalance,
     opened: Callable[[Path, str], Window],
 ) -> None:
-    plug_in(house_file, fake_balance.port)
+    plug_in(fake_balance.port)
     window = opened(house_file, "en")
     with qtbot.waitActive(window):
         window.activateWindow()

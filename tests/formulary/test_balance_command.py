@@ -14,9 +14,12 @@ import pytest
 
 from formulary.command_line import main
 from formulary.exchange import balance_port
+from formulary.exchange.workstation_file import keep
 from formulary.house import House
 from formulary.opening import open_desk
 from formulary.verbs.keep_records import save_house
+from formulary.opening import create_sample
+from formulary.workstation import BalanceHere, Workstation
 from tests.helpers.fake_balance import FakeBalance, fake_balance
 
 __all__ = ["fake_balance"]
@@ -33,6 +36,11 @@ def asked(
     path = Path(shutil.copy(sample_file, tmp_path / "house.misce"))
     desk = replace(open_desk(path), signed_in=True)
     save_house(desk, _wired(desk.house, str(fake_balance.port)))
+def asked(tmp_path: Path, fake_balance: FakeBalance, capsys: pytest.CaptureFixture[str]) -> Asked:
+    """Return what the command answers where the middle balance of the house has a port."""
+    path = tmp_path / "house.misce"
+    desk = replace(create_sample(path, worked=False), signed_in=True)
+    keep(_wired(desk.house, str(fake_balance.port)))
     desk.store.close()
 
     def ask(*arguments: str) -> tuple[int, str, str]:
@@ -43,10 +51,10 @@ def asked(
     return ask
 
 
-def _wired(house: House, port: str) -> House:
-    balances = list(house.balances)
-    balances[MIDDLE] = replace(balances[MIDDLE], port=port)
-    return replace(house, balances=tuple(balances))
+def _wired(house: House, port: str) -> Workstation:
+    ports = {MIDDLE: port}
+    here = (BalanceHere(e.name, ports.get(at, "")) for at, e in enumerate(house.balances))
+    return Workstation(balances=tuple(here))
 
 
 @pytest.fixture

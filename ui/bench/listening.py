@@ -41,7 +41,9 @@ class Listening(QObject):
             self._link.stop()
 
     def _with_port(self, name: str) -> Balance | None:
-        found = (each for each in self._context.house.balances if each.name == name and each.port)
+        found = (
+            each for each in self._context.house_here.balances if each.name == name and each.port
+        )
         return next(found, None)
 
     def _open(self) -> BalanceLink:

@@ -11,6 +11,7 @@ from formulary.bench.out_of_tolerance import WayOut
 from formulary.bench.quality import Look
 from formulary.bench.state import State
 from formulary.bench.to_do import Task
+from formulary.house import House
 from formulary.messages import Message, Parameter
 from formulary.quantity.amount import Amount
 from formulary.stock.shelf import Holding
@@ -62,6 +63,11 @@ class Scene:
     def state(self) -> State:
         """Where the preparation stands."""
         return self.work.at.state
+
+    @property
+    def house(self) -> House:
+        """The house as it is at this workstation."""
+        return self.context.house_here
 
     def text(self, key: str, **parameters: Parameter) -> str:
         """Return a sentence of the page."""

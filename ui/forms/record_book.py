@@ -107,8 +107,8 @@ class RecordBook(QWidget):
         self._come_to(min(before, len(rows) - 1))
 
     def enter(self) -> None:
-        """Go to the list."""
-        self.list.setFocus()
+        """Go to the list, or where nothing is listed to what adds the first."""
+        (self.list if self.model.rowCount() else self._add_button).setFocus()
 
     def go_to_trouble(self) -> bool:
         """Go to the first field that something is wrong with; False where nothing is."""
@@ -130,7 +130,8 @@ class RecordBook(QWidget):
         box.addWidget(self.nothing)
         box.addWidget(self.list)
         row = FlowLayout()
-        row.addWidget(button(self.add))
+        self._add_button = button(self.add)
+        row.addWidget(self._add_button)
         row.addWidget(button(self.remove))
         box.addLayout(row)
         box.addWidget(hairline())

@@ -159,14 +159,22 @@ class OrderPanel(QWidget):
         if printers and not self._stock_taken:
             self.stock.choose(printers[0].stock)
             self._show_places()
+        here, printers = self._context.here, self._context.house.printers
+        usual = here.stock or (printers[0].stock if printers else "")
+        if usual and not self._stock_taken:
+            self.stock.choose(usual)
             self._stock_taken = True
 
     def show_printers(self, printers: Sequence[Printer]) -> None:
-        """Offer these printers; the first one's stock is taken with it."""
+        """Offer these printers, that of this workstation chosen with the roll in it."""
         if tuple(printers) != self._printers:
+            here = self._context.here
             self._printers = tuple(printers)
             self.printer.fill([(each.name, each.name) for each in printers])
+            self.printer.choose(here.printer)
             self._follow_printer()
+            if here.stock:
+                self.stock.choose(here.stock)
         self.printer.setEnabled(bool(printers))
         self.no_printer.setVisible(not printers)
 

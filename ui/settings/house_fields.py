@@ -1,35 +1,24 @@
-"""The fields of the house and the columns of its tables."""
+"""The fields of the house itself."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from decimal import Decimal, InvalidOperation
 from functools import cache
 from zoneinfo import available_timezones
 
-from formulary.bench.balance_lines import line_pattern
-from formulary.bench.port_speed import port_speed
 from formulary.errors import BadText
-from formulary.house import BenchTask, InstrumentKind
 from formulary.labels.gs1 import gtin14
-from formulary.labels.stock import label_stock
 from formulary.messages import message
-from formulary.people import Post
-from formulary.pins import require_sound
-from formulary.quantity.units import Dimension
 from formulary.scaling.threshold import parse_threshold
 from formulary.wording.label_profile import NEUTRAL, label_profiles
 from ui.context import Context
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
 from ui.forms.languages import language_choices
-from ui.settings.balance_texts import day_of, weights_of
-from ui.settings.date_rules import rule_columns
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 MOST_OUTSIDE = 20
-LEAST_DOTS, MOST_DOTS = 150, 1200
 MOST_MONTHS = 120
 _PREFIX = re.compile(r"[A-Za-z0-9]{0,4}")
 
@@ -74,80 +63,10 @@ def review_fields() -> tuple[FormField, ...]:
     return (FormField("review_months", understand=_months, required=True, hint=True),)
 
 
-def table_fields(context: Context) -> dict[str, tuple[FormField, ...]]:
-    """Return the columns of each table, by its name."""
-    mass = understanding.amount(context, Dimension.MASS)
-    volume = understanding.amount(context, Dimension.VOLUME)
-    content = understanding.amount(context, Dimension.MASS, Dimension.VOLUME, Dimension.PIECES)
-    return {
-        "balances": (
-            FormField("name", required=True),
-            FormField("capacity", understand=mass, required=True),
-            FormField("readability", understand=mass, required=True),
-            FormField("minimum", understand=mass, required=True),
-            FormField("serial"),
-            FormField("calibration_due", understand=_day),
-            FormField("allowed", understand=mass),
-            FormField("weights", understand=_weights(context)),
-            FormField("port"),
-            FormField("speed", understand=_speed),
-            FormField("pattern", understand=_pattern),
-        ),
-        "measures": (
-            FormField("name", required=True),
-            FormField("capacity", understand=volume, required=True),
-            FormField("readability", understand=volume, required=True),
-            FormField("minimum", understand=volume, required=True),
-        ),
-        "instruments": (
-            FormField("name", required=True),
-            FormField("kind", Kind.CHOICE, choices=lambda: _kinds(context)),
-            FormField("due", understand=_day),
-        ),
-        "packs": (
-            FormField("name", required=True),
-            FormField("content", understand=content, required=True),
-            FormField("brimful", understand=volume),
-            FormField("protects_from_light", Kind.FLAG),
-        ),
-        "printers": (
-            FormField("name", required=True),
-            FormField("queue", required=True),
-            FormField("dots_per_inch", understand=_dots, required=True, at_first="203"),
-            FormField("stock", understand=_stock, required=True, at_first="70x35"),
-            FormField("offset_right_mm", understand=_offset, at_first="0"),
-            FormField("offset_down_mm", understand=_offset, at_first="0"),
-        ),
-        "house_rules": rule_columns(context),
-        "people": (
-            FormField("name", required=True),
-            FormField("post", Kind.CHOICE, choices=lambda: _posts(context)),
-            FormField("new_pin", understand=_pin),
-            FormField("gone", Kind.FLAG),
-        ),
-        "trainings": (
-            FormField("person", Kind.CHOICE, choices=lambda: _people(context)),
-            FormField("task", Kind.CHOICE, choices=lambda: _tasks(context)),
-            FormField("review_due", understand=_day, required=True),
-        ),
-    }
-
-
 @cache
 def zones() -> tuple[str, ...]:
     """Return the names of the time zones, those of places first."""
     return tuple(sorted(available_timezones(), key=lambda name: ("/" not in name, name)))
-
-
-def offset_text(typed: str) -> str:
-    """Return a printer's offset in mm as it is kept. Raises BadText for what is none."""
-    try:
-        offset = Decimal(typed.strip().replace(",", ".").replace("\N{MINUS SIGN}", "-") or "0")
-    except InvalidOperation as trouble:
-        raise BadText(message("label.bad_offset", typed=typed)) from trouble
-    if not offset.is_finite():
-        raise BadText(message("label.bad_offset", typed=typed))
-    return f"{offset:f}"
 
 
 def _signs(context: Context) -> Sequence[tuple[str, str]]:
@@ -220,53 +139,7 @@ def _months(text: str) -> Meaning:
     return NO_MEANING
 
 
-def _pin(text: str) -> Meaning:
-    if text:
-        require_sound(text)
-    return NO_MEANING
-
-
 def _gtin(text: str) -> Meaning:
     if text:
         gtin14(text)
-    return NO_MEANING
-
-
-def _day(text: str) -> Meaning:
-    if text:
-        day_of(text)
-    return NO_MEANING
-
-
-def _weights(context: Context) -> Understand:
-    def understand(text: str) -> Meaning:
-        weights_of(text, context.house.decimal_sign)
-        return NO_MEANING
-
-    return understand
-
-
-def _speed(text: str) -> Meaning:
-    port_speed(text)
-    return NO_MEANING
-
-
-def _pattern(text: str) -> Meaning:
-    line_pattern(text)
-    return NO_MEANING
-
-
-def _dots(text: str) -> Meaning:
-    if not (text.isascii() and text.isdecimal() and LEAST_DOTS <= int(text) <= MOST_DOTS):
-        raise BadText(message("ui_settings.bad_dots", typed=text, least=LEAST_DOTS, most=MOST_DOTS))
-    return NO_MEANING
-
-
-def _stock(text: str) -> Meaning:
-    label_stock(text)
-    return NO_MEANING
-
-
-def _offset(text: str) -> Meaning:
-    offset_text(text)
     return NO_MEANING

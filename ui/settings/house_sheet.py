@@ -7,8 +7,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TypeVar
 
-from formulary.bench.balance_lines import line_pattern
-from formulary.bench.port_speed import port_speed
 from formulary.catalogue import Catalogue
 from formulary.errors import BadText
 from formulary.house import (
@@ -35,7 +33,8 @@ from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
 from ui.settings.balance_texts import day_of, weights_of
 from ui.settings.date_rules import date_texts, draft_rules, first_day, limit_of, rule_rows
-from ui.settings.house_fields import months_of, offset_text, units_outside
+from ui.settings.house_fields import months_of, units_outside
+from ui.settings.table_columns import offset_text
 
 T = TypeVar("T")
 ID = "id"
@@ -119,7 +118,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         review_months=months_of(texts["review_months"]),
         rule_set=texts["rule_set"],
         first_day=first_day(texts),
-        balances=_each("balances", tables, lambda row: _balance(row, sign)),
+        balances=_each("balances", tables, lambda row: _balance(row, sign, before)),
         measures=_each("measures", tables, lambda row: Measure(row["name"], *_range(row, sign))),
         small_batch_rule=texts["small_batch_rule"].strip(),
         small_batch_outside=units_outside(texts["small_batch_outside"]),
@@ -173,7 +172,7 @@ def _range(row: Row, sign: str) -> tuple[Amount, Amount, Amount]:
     return capacity, readability, minimum
 
 
-def _balance(row: Row, sign: str) -> Balance:
+def _balance(row: Row, sign: str, house: House) -> Balance:
     capacity, readability, minimum = _range(row, sign)
     allowed, due = row.get("allowed", "").strip(), row.get("calibration_due", "").strip()
     return Balance(
@@ -185,16 +184,16 @@ def _balance(row: Row, sign: str) -> Balance:
         day_of(due) if due else None,
         parse_amount(allowed, sign) if allowed else None,
         weights_of(row.get("weights", ""), sign),
-        **_line(row),
+        **_line(row["name"], house),
     )
 
 
-def _line(row: Row) -> dict[str, str]:
-    """Return a balance's serial line. Raises BadText for a speed or pattern that can't be."""
-    typed = {name: row.get(name, "").strip() for name in ("port", "speed", "pattern")}
-    port_speed(typed["speed"])
-    line_pattern(typed["pattern"])
-    return typed
+def _line(name: str, house: House) -> dict[str, str]:
+    """Return the serial line that a house from before workstations had profiles has on file."""
+    for kept in house.balances:
+        if kept.name == name:
+            return {"port": kept.port, "speed": kept.speed, "pattern": kept.pattern}
+    return {}
 
 
 def _equipment(row: Row) -> Instrument:
@@ -264,9 +263,6 @@ def _balance_row(each: Balance, said: Callable[[Amount], str]) -> Row:
         "calibration_due": each.calibration_due.isoformat() if each.calibration_due else "",
         "allowed": said(each.allowed) if each.allowed is not None else "",
         "weights": "; ".join(f"{one.number}: {said(one.nominal)}" for one in each.weights),
-        "port": each.port,
-        "speed": each.speed,
-        "pattern": each.pattern,
     }
 
 

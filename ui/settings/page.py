@@ -9,7 +9,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
-    QListWidget,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -37,7 +36,6 @@ from ui.settings.date_rules import date_fields
 from ui.settings.house_fields import (
     name_fields,
     review_fields,
-    table_fields,
     weighing_fields,
     writing_fields,
 )
@@ -51,16 +49,28 @@ from ui.settings.house_sheet import (
     sheet_of,
 )
 from ui.settings.number_preview import written_examples
+from ui.settings.section_index import SectionIndex
 from ui.settings.sheet_edits import REVISION, from_edits, to_edits
+from ui.settings.table_columns import table_fields
 from ui.settings.wording_panel import WordingPanel
+from ui.settings.workstation_panel import WorkstationPanel
 from ui.widgets.flow_layout import FlowLayout
-from ui.widgets.words import action, button, hairline, label, set_role, spaced
+from ui.widgets.words import action, button, hairline, label, spaced
 
 AREA = "settings"
 INDEX_WIDTH = 240
 REASON_WIDTH = 260
 NAMES, WRITING, WEIGHING, REVIEW, WORDING = "names", "writing", "weighing", "review", "wording"
-DATES, BALANCES, RULES = "dates", "balances", "rules"
+DATES, BALANCES, RULES, WORKSTATION = "dates", "balances", "rules", "workstation"
+PEOPLE = "people"
+GROUPS = {
+    "here": (WORKSTATION,),
+    "house": (NAMES, WRITING, PEOPLE, "trainings"),
+    "making": (WEIGHING, BALANCES, "measures", "instruments", "packs"),
+    "formulas": (REVIEW, RULES, DATES, "house_rules"),
+    "labels": ("printers", WORDING),
+}
+"""The sections as the index groups them."""
 
 
 class SettingsPage(QWidget):
@@ -89,12 +99,13 @@ class SettingsPage(QWidget):
         self.tables = {name: self._table(name) for name in table_fields(context)}
         self.wording = WordingPanel(context)
         self.rules = HouseRulesPanel(context)
+        self.workstation = WorkstationPanel(context)
         self.examples = label(role="quiet")
         self.signed_rules = label(role="quiet")
         self.reason = QLineEdit()
         self.sample = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
         self.sample.say([context.text("ui_settings.sample")])
-        self.sections = set_role(QListWidget(), "words")
+        self.sections = SectionIndex(context, GROUPS)
         self.stack = QStackedWidget()
         self._make_actions()
         self._lay_out()
@@ -110,6 +121,7 @@ class SettingsPage(QWidget):
         if not self._unsaved or self._house_id != self._context.house.id:
             self._read()
         self.wording.begin()
+        self.workstation.begin()
         self.rules.read()
         self.sections.setFocus()
 
@@ -130,7 +142,7 @@ class SettingsPage(QWidget):
         """Return a table, or for balances, which have many fields, a list with a form."""
         if name == BALANCES:
             return RecordBook(self._context, *self._named(name))
-        return RecordTable(self._context, *self._named(name), fixed=name == "people")
+        return RecordTable(self._context, *self._named(name), fixed=name == PEOPLE)
 
     def _named(self, name: str) -> tuple[str, str, tuple[FormField, ...]]:
         fields = table_fields(self._context)[name]
@@ -143,22 +155,19 @@ class SettingsPage(QWidget):
         action(self, text("ui_settings.to_sections"), "Esc", self.sections.setFocus)
 
     def _lay_out(self) -> None:
-        self.sections.setWordWrap(True)
-        self.sections.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.sections.setAccessibleName(self._context.text("ui_settings.sections"))
         own = {
             WRITING: self._writing_panel(),
             DATES: self._dates_panel(),
             **self.tables,
             RULES: self.rules,
             WORDING: self.wording,
+            WORKSTATION: self.workstation,
         }
         panels: dict[str, QWidget] = {**self.forms, **own}
-        for name, panel in panels.items():
-            self.sections.addItem(self._context.text(f"ui_settings.section.{name}"))
-            self.stack.addWidget(leaf(self._section(name, panel)))
-        self._names = list(panels)
-        self.sections.setCurrentRow(0)
+        for name in self.sections.names:
+            self.stack.addWidget(leaf(self._section(name, panels[name])))
+        self.sections.come_to(NAMES)
+        self.stack.setCurrentIndex(self.sections.names.index(NAMES))
         row = QHBoxLayout(self)
         spaced(row, inside=0)
         row.addWidget(self._index())
@@ -235,7 +244,7 @@ class SettingsPage(QWidget):
         fit_index(self._sections_side, event.size().width(), INDEX_WIDTH)
 
     def _connect(self) -> None:
-        self.sections.currentRowChanged.connect(self.stack.setCurrentIndex)
+        self.sections.chosen.connect(self._show_section)
         self.sections.itemActivated.connect(lambda _: self._into_section())
         for form in self.forms.values():
             form.edited.connect(self._edited)
@@ -245,13 +254,19 @@ class SettingsPage(QWidget):
         self.writing.edited.connect(self._show_examples)
 
     def _go_to(self, name: str) -> None:
-        if name in self._names:
-            self.sections.setCurrentRow(self._names.index(name))
+        if name in self.sections.names:
+            self.sections.come_to(name)
+
+    def _show_section(self, name: str) -> None:
+        self.stack.setCurrentIndex(self.sections.names.index(name))
 
     def _into_section(self) -> None:
-        name = self._names[self.sections.currentRow()]
+        name = self.sections.current()
         if name == WORDING:
             self.wording.list.setFocus()
+            return
+        if name == WORKSTATION:
+            self.workstation.enter()
             return
         panels: dict[str, Form | RecordTable | RecordBook] = {
             **self.forms,

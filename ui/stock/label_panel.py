@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
@@ -21,7 +21,6 @@ from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_stock.label"
-STOCK_SETTING, PRINTER_SETTING = "stock/label_stock", "stock/label_printer"
 _USUAL = "62x29"
 
 
@@ -58,7 +57,7 @@ class LabelPanel(QWidget):
         self.heading.setText(text(f"{AREA}.heading", title=labelled.title, lot=labelled.lot))
         self.print.setText(text(f"{AREA}.print", n=len(labelled.container_ids)))
         self.stock.fill([(self._size(each.code), each.code) for each in label_stocks()])
-        self.stock.choose(QSettings().value(STOCK_SETTING, _USUAL))
+        self.stock.choose(self._context.here.shelf_stock or _USUAL)
         self._context.do(_printers, self._offer, lane="stock.printers")
 
     def _lay_out(self) -> None:
@@ -83,14 +82,15 @@ class LabelPanel(QWidget):
     def _offer(self, printers: tuple[Printer, ...]) -> None:
         self._printers = printers
         into_file = (self._context.text(f"{AREA}.file"), "")
-        self.printer.fill([*((each.name, each.queue) for each in printers), into_file])
-        self.printer.choose(QSettings().value(PRINTER_SETTING, ""))
+        self.printer.fill([*((each.name, each.name) for each in printers), into_file])
+        here = self._context.here
+        self.printer.choose(here.shelf_printer or here.printer)
         self.show()
         self.stock.setFocus()
 
     def _print(self) -> None:
-        queue, stock = self.printer.currentData(), str(self.stock.currentData())
-        printer = next((each for each in self._printers if each.queue == queue), None)
+        name, stock = self.printer.currentData(), str(self.stock.currentData())
+        printer = next((each for each in self._printers if each.name == name), None)
         what = self._labelled
         if printer is None:
             path, _ = QFileDialog.getSaveFileName(
@@ -101,8 +101,6 @@ class LabelPanel(QWidget):
             deliver = to_file(what, Path(path))
         else:
             deliver = to_printer(what, printer)
-        QSettings().setValue(STOCK_SETTING, stock)
-        QSettings().setValue(PRINTER_SETTING, queue)
 
         def issue(desk: Desk) -> tuple[ShelfLabel, ...]:
             ids = what.container_ids

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from formulary.messages import Message
 from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.verbs.start_preparation import Order
+from formulary.workstation import Workstation
 from tests.helpers.pdf_text import page_texts
 from tests.ui.at_desk import packed_jars, plain, start, unnamed, version_of
 from ui.context import Context, Trial
@@ -61,6 +63,28 @@ def page(context: Context, preparation: Preparation, no_printing: None) -> Label
     made = LabelsPage(context)
     made.take(preparation.lot)
     return made
+
+
+def test_the_printer_and_the_roll_of_this_workstation_are_chosen(
+    context: Context, preparation: Preparation, recorded: Path, show: Show
+) -> None:
+    assert recorded.exists()
+    first, *_ = context.house.printers
+    other = replace(first, name="Back room", queue="back", stock="100x50")
+    house = replace(context.house, printers=(first, other))
+    context.sit_down(
+        context.desk.seated_at(Workstation(printer="Back room", stock="62x29")),
+        house,
+        context.people,
+    )
+    made = LabelsPage(context)
+    made.take(preparation.lot)
+    show(made)
+    printer = made.order.chosen_printer()
+    assert printer is not None
+    assert (printer.name, made.order.chosen_stock().code) == ("Back room", "62x29")
+    made.order.printer.setCurrentIndex(0)
+    assert made.order.chosen_stock().code == first.stock
 
 
 def type_into_line(line: QLineEdit, text: str) -> None:

@@ -44,24 +44,12 @@ def test_a_readability_over_the_capacity_is_refused_at_its_cell(sheet: Sheet, si
     assert where == ("measures", 2, "readability")
 
 
-def test_the_serial_line_of_a_balance_is_kept(sheet: Sheet, sign: str) -> None:
-    line = {"port": "COM3", "speed": "2400 7E1", "pattern": r"(?P<number>\d+) (?P<unit>g)"}
-    sheet.tables["balances"][1] |= line
-    found = house_of(sheet, BOOK.house, sign)
-    balance = found.balances[1]
-    assert (balance.port, balance.speed, balance.pattern) == tuple(line.values())
-    again = sheet_of(found, BOOK.people, Catalogue("en", sign)).tables["balances"][1]
-    assert {name: again[name] for name in line} == line
-
-
-@pytest.mark.parametrize(("field", "typed"), [("speed", "fast"), ("pattern", "(?P<number>.)")])
-def test_a_line_that_cannot_be_read_is_refused_at_its_cell(
-    sheet: Sheet, sign: str, field: str, typed: str
-) -> None:
-    sheet.tables["balances"][2][field] = typed
-    with pytest.raises(BadCell) as refusal:
-        house_of(sheet, BOOK.house, sign)
-    assert (refusal.value.row, refusal.value.field) == (2, field)
+def test_the_serial_line_that_an_older_house_has_on_file_is_left_alone(sign: str) -> None:
+    first, *others = BOOK.house.balances
+    older = replace(BOOK.house, balances=(replace(first, port="COM3", speed="2400"), *others))
+    sheet = sheet_of(older, BOOK.people, Catalogue("en", sign))
+    assert "port" not in sheet.tables["balances"][0]
+    assert house_of(sheet, older, sign).balances == older.balances
 
 
 def test_a_sheet_that_was_not_saved_comes_back(sheet: Sheet) -> None:

@@ -275,16 +275,6 @@ def test_calibration_and_test_weights_are_entered_and_kept(
     assert desk.house.balances[0] == found
 
 
-def test_the_serial_line_of_a_balance_is_entered_and_kept(
-    page: SettingsPage, desk: Desk, settle: Settle
-) -> None:
-    type_field(page, 0, port="COM3", speed="fast")
-    assert "no speed of a serial line" in sentence_at(page, "speed")
-    type_field(page, 0, speed="2400 7E1")
-    save(page, settle)
-    assert (desk.house.balances[0].port, desk.house.balances[0].speed) == ("COM3", "2400 7E1")
-
-
 def test_a_row_is_removed_by_keys(page: SettingsPage, desk: Desk, settle: Settle) -> None:
     open_table(page, "measures")
     first = page.tables["measures"].rows()[0]["name"]

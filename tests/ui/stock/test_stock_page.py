@@ -22,6 +22,7 @@ from formulary.verbs.change_stock import waste_stock
 from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up_stock import holdings_of
 from tests.helpers.pdf_text import page_texts
+from formulary.workstation import Workstation
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.stock.keyboard import keys, typed
@@ -346,6 +347,24 @@ def test_the_stock_list_is_saved_as_a_paper(
     keys(page.listing, "Ctrl+Shift+P")
     settle()
     assert "Stock list" in page_texts(out.read_bytes())[0]
+def test_labels_of_containers_begin_with_the_printer_and_roll_of_this_workstation(
+    page: StockPage,
+    context: Context,
+    opened: Open,
+    settle: Settle,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    first, *_ = context.house.printers
+    other = replace(first, name="Back room", queue="back")
+    monkeypatch.setattr("ui.stock.label_panel.printers_here", lambda _: (first, other))
+    here = Workstation(shelf_printer="Back room", shelf_stock="70x35")
+    context.seat(context.desk.seated_at(here))
+    opened("hydrocortisone")
+    keys(page, "Ctrl+L")
+    settle()
+    labels = page.details.labels
+    assert labels.printer.currentText() == "Back room"
+    assert labels.stock.currentData() == "70x35"
 
 
 def test_a_certificate_is_saved(

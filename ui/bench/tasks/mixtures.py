@@ -76,7 +76,7 @@ def _instrument(scene: Scene, amount: Amount) -> str:
     """Return the finest instrument of the house that does an amount."""
     from formulary.scaling.instruments import able
 
-    house = scene.context.house
+    house = scene.house
     return next(iter(able(amount, house)), house.balances[0].name if house.balances else "")
 
 

@@ -18,7 +18,7 @@ def tare_vessel(task: TareVessel, scene: Scene) -> Shown:
     """The tare is typed; the name and the balance are proposed."""
     context = scene.context
     balance = largest_balance(scene)
-    house = {each.name: each for each in context.house.balances}
+    house = {each.name: each for each in scene.house.balances}
     if balance in scene.work.unfit and balance in house:
         return check_first(house[balance], scene)
 
@@ -54,7 +54,7 @@ def tare_vessel(task: TareVessel, scene: Scene) -> Shown:
 
 def largest_balance(scene: Scene) -> str:
     """Return the balance that carries most: a vessel with its content goes onto that."""
-    balances = scene.context.house.balances
+    balances = scene.house.balances
     largest = max(balances, key=lambda each: each.capacity.to(TARE_UNIT).number, default=None)
     return largest.name if largest is not None else ""
 

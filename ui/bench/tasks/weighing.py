@@ -25,6 +25,7 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to
 from formulary.quantity.writing import convenient
 from formulary.scaling.plan import PlannedLine
+from formulary.workstation import stands_in
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.balances import check_first
@@ -111,12 +112,21 @@ def weighing_of(position: int, scene: Scene) -> Weighing:
     line, planned = scene.state.lines[position], scene.state.job.plan.lines[position]
     staged = [each for each in scene.state.staged if each.line == position]
     here = staged[-1] if staged and position not in scene.memo.other_container else None
-    balances = [each.name for each in scene.context.house.balances]
-    balance = scene.memo.balances.get(position) or planned.instrument or (balances or [""])[0]
+    balance = scene.memo.balances.get(position) or _proposed(line, planned, scene)
     container, lot = (here.container, here.lot) if here is not None else ("", "")
     if line.mixture is not None:
         container, lot = line.mixture.container, line.mixture.lot
     return Weighing(scene, line, planned, container, lot, balance)
+
+
+def _proposed(line: LineState, planned: PlannedLine, scene: Scene) -> str:
+    """Return what the plan names where that stands here, else the first that does the amount."""
+    if planned.instrument and stands_in(
+        scene.context.here, scene.context.house, planned.instrument
+    ):
+        return planned.instrument
+    balances = [each.name for each in scene.house.balances]
+    return next(iter((*_able(line, planned, scene), *balances)), "")
 
 
 # The container
@@ -332,14 +342,14 @@ def _others(job: Weighing) -> Iterator[Other]:
         scene.again()
 
     def other_balance(_values: Values) -> None:
-        names = _instruments(job)
+        names = _able(job.line, job.planned, scene)
         at = names.index(job.balance) if job.balance in names else -1
         scene.memo.balances[position] = names[(at + 1) % len(names)]
         scene.again()
 
     yield from _nothing_more(job)
     yield Other(scene.text("weigh.other_container"), "Ctrl+N", other_container)
-    if len(_instruments(job)) > 1:
+    if len(_able(job.line, job.planned, scene)) > 1:
         yield Other(scene.text("weigh.other_balance"), "Ctrl+B", other_balance)
     vessel = phase_vessel(scene.state, job.planned.line.phase)
     if vessel and job.line.in_own_boat and not job.line.readings:
@@ -347,10 +357,11 @@ def _others(job: Weighing) -> Iterator[Other]:
         yield Other(words, "Ctrl+J", straight)
 
 
-def _instruments(job: Weighing) -> list[str]:
+def _able(line: LineState, planned: PlannedLine, scene: Scene) -> list[str]:
+    """Return what stands here that can do a line's amount."""
     from formulary.scaling.instruments import able
 
-    house, wanted = job.scene.context.house, job.line.target or job.planned.required
+    house, wanted = scene.house, line.target or planned.required
     if wanted is None:
         balances = [each.name for each in house.balances]
         return [*balances, *(each.name for each in house.measures)]
