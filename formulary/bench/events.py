@@ -200,12 +200,14 @@ class MixtureMade:
     """A trituration, dilution or stock solution was made beside; the line is a part of it.
 
     ``taken`` is what went in of the substance, ``diluent`` all that it was made up with. What the
-    line doesn't take is waste.
+    line doesn't take is waste. ``factor`` is what is weighed of the substance's lot for one of what
+    is declared; one from before it was asked for counts as the plan's lot.
     """
 
     line: int
     taken: Reading
     diluent: Reading
+    factor: Fraction | None = None
 
 
 # Method

@@ -16,12 +16,12 @@ from formulary.bench.applying import (
     require_nothing_over,
 )
 from formulary.bench.events import Category, MixtureMade
+from formulary.bench.mixtures import Mixture, mixture_of
 from formulary.bench.reading import Reading, require_alike, require_sound
 from formulary.bench.state import State, with_line
-from formulary.bench.weighing import LineState, needs_witness, require_witness
+from formulary.bench.weighing import LineState, needs_witness, require_witness, shown
 from formulary.messages import message
 from formulary.quantity.amount import Amount
-from formulary.scaling.sub_plan import SubPlan
 
 
 @apply.register
@@ -30,14 +30,14 @@ def mixture_made(event: MixtureMade, now: Now) -> State:
     state = at_work(now)
     require_nothing_over(state)
     line = line_at(state, event.line)
-    plan = state.job.plan.lines[event.line].sub_plan
-    if plan is None or plan.taken is None or plan.made_with is None:
+    wanted = mixture_of(state.job.plan.lines[event.line], event.factor)
+    if wanted is None:
         refuse("mixture.none", ingredient=line.ingredient)
-    _require_sound(event, line, plan.taken, plan.made_with)
+    _require_sound(event, line, wanted)
     lone = needs_witness(line, event.taken) and not event.taken.witness_id
     if not (lone and now.alone_because):
         require_witness(line, event.taken, now.recorded.person_id)
-    state = _kept(state, now, line, event, plan)
+    state = _kept(state, now, line, event, wanted)
     return exempted(state, now, "line_weighed") if lone else state
 
 
@@ -53,29 +53,29 @@ def lacks_mixture(state: State, line: LineState) -> bool:
     return plan is not None and plan.taken is not None and line.mixture is None
 
 
-def _require_sound(event: MixtureMade, line: LineState, taken: Amount, made_with: Amount) -> None:
-    for reading, planned in ((event.taken, taken), (event.diluent, made_with)):
+def _require_sound(event: MixtureMade, line: LineState, wanted: Mixture) -> None:
+    for reading, planned in ((event.taken, wanted.taken), (event.diluent, wanted.made_with)):
         require_sound(reading)
         require_alike(reading.amount, planned, line.ingredient)
 
 
-def _kept(state: State, now: Now, line: LineState, event: MixtureMade, plan: SubPlan) -> State:
-    pairs = ((event.taken, plan.taken), (event.diluent, plan.made_with))
+def _kept(state: State, now: Now, line: LineState, event: MixtureMade, wanted: Mixture) -> State:
+    pairs = ((event.taken, wanted.taken), (event.diluent, wanted.made_with))
     if all(_is_right(line, reading, planned) for reading, planned in pairs):
         return with_line(state, replace(line, mixture=event.taken))
     said = message(
         "bench.deviation.mixture",
         ingredient=line.ingredient,
         taken=event.taken.amount,
-        planned=plan.taken or event.taken.amount,
+        planned=shown(wanted.taken),
         diluent=event.diluent.amount,
-        made_with=plan.made_with or event.diluent.amount,
+        made_with=shown(wanted.made_with),
     )
     return deviating(state, now, Category.WEIGHING, said)
 
 
-def _is_right(line: LineState, reading: Reading, planned: Amount | None) -> bool:
-    if planned is None or line.percent is None:
+def _is_right(line: LineState, reading: Reading, planned: Amount) -> bool:
+    if line.percent is None:
         return True
     off = reading.amount / planned - Fraction(1)
     return abs(off) * 100 <= line.percent

@@ -11,6 +11,7 @@ from typing import Any
 from formulary.bench import events
 from formulary.bench.balance_checks import WeightRead
 from formulary.bench.events import Answer, LineDecided, Surplus, Way
+from formulary.bench.mixtures import mixture_of
 from formulary.bench.quality import is_uniformity
 from formulary.bench.reading import Reading, Taking
 from formulary.bench.to_do import (
@@ -63,7 +64,7 @@ from formulary.verbs.finish_step import finish_step
 from formulary.verbs.issue_labels import issue_labels
 from formulary.verbs.make_mixture import make_mixture
 from formulary.verbs.take_yield import take_yield
-from formulary.verbs.weigh_line import weigh_line
+from formulary.verbs.weigh_line import mixture_factor, weigh_line
 from formulary.verbs.weigh_units import weigh_units
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
@@ -237,14 +238,14 @@ class Course:
 
     def mix(self, work: AtBench, task: MakeMixture) -> AtBench:
         """Make the mixture of which a line is a part, to its plan."""
-        plan = work.state.job.plan.lines[task.line].sub_plan
-        if plan is None or plan.taken is None or plan.made_with is None or plan.giver is None:
+        planned = work.state.job.plan.lines[task.line]
+        held = container(self.maker, work, task.line)
+        factor = mixture_factor(self.maker, work, task.line, held.lot)
+        plan, wanted = planned.sub_plan, mixture_of(planned, factor)
+        if plan is None or wanted is None or plan.giver is None:
             raise ValueError(f"{self.lot}: line {task.line} has no mixture")
-        held, other = (
-            container(self.maker, work, task.line),
-            container(self.maker, work, plan.giver),
-        )
-        taken, diluent = self._read(plan.taken, held), self._read(plan.made_with, other)
+        other = container(self.maker, work, plan.giver)
+        taken, diluent = self._read(wanted.taken, held), self._read(wanted.made_with, other)
         who = self.story.checker
         taken = replace(taken, witness_id=self.bench.crew.people[who].id)
         event = events.MixtureMade(task.line, taken, diluent)
@@ -254,7 +255,8 @@ class Course:
         """Return an amount as it is read on an instrument that can do it."""
         name = able(amount, self.bench.house)[0]
         self.bench.check(self.story.maker, name)
-        return Reading(amount, name, held.container.number, manual=True)
+        step = instrument_named(self.bench.house, name).readability
+        return Reading(round_half_even_to(amount, step), name, held.container.number, manual=True)
 
     def _witnessed(self, line: LineState, reading: Reading) -> AtBench:
         """Weigh, with the checker as witness where a typed weight needs one."""

@@ -14,6 +14,7 @@ from formulary.stock.shelf import Holding
 from formulary.store import Writing
 from formulary.verbs.look_up_stock import container_numbered, holding_of
 from formulary.verbs.weigh_line import (
+    mixture_factor,
     require_fit_balance,
     staged,
     take_from,
@@ -25,7 +26,8 @@ from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 def make_mixture(desk: Desk, lot: str, event: MixtureMade, **backing: Unpack[Backing]) -> AtBench:
     """Record what a line's mixture was made of, and take it from the books of both containers.
 
-    The part that goes in is weighed from the mixture, so the shelf falls by no more for it. Raises
+    The part that goes in is weighed from the mixture, so the shelf falls by no more for it. What is
+    right follows the lot that was used (:func:`formulary.bench.mixtures.mixture_of`). Raises
     :class:`formulary.errors.Refusal` for a container that isn't right or an unfit balance.
     """
     before = at_bench(desk.store, lot)
@@ -33,7 +35,12 @@ def make_mixture(desk: Desk, lot: str, event: MixtureMade, **backing: Unpack[Bac
     diluent = _diluent(desk, before, event)
     for reading in (event.taken, event.diluent):
         require_fit_balance(desk, reading)
-    told = replace(event, taken=_named(event.taken, held), diluent=_named(event.diluent, diluent))
+    told = replace(
+        event,
+        taken=_named(event.taken, held),
+        diluent=_named(event.diluent, diluent),
+        factor=mixture_factor(desk, before, event.line, held.lot),
+    )
     signatures = taken_under(desk, held, event.taken.witness_id, backing)
     others = taken_under(desk, diluent, event.taken.witness_id, backing)
 

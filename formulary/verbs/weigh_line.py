@@ -10,6 +10,7 @@ from typing import Unpack
 from formulary.bench.balance_checks import require_fit
 from formulary.bench.events import LineWeighed
 from formulary.bench.in_boat import on_the_balance
+from formulary.bench.mixtures import planned_factor
 from formulary.bench.reading import Reading, Taking, unsuited
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
@@ -20,6 +21,7 @@ from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.scaling.lots import ACTIVITY
+from formulary.scaling.plan import PlannedLine
 from formulary.signing import Signature
 from formulary.stock.container import opened, require_weighable
 from formulary.stock.lot import SupplyLot, certificate_of
@@ -89,15 +91,28 @@ def wanted_of(desk: Desk, line: Line) -> Wanted:
 def factor_at(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
     """Return what is weighed of this lot for one of what is declared, by its certificate."""
     from formulary.calculations.corrections import lot_factor, require_formula
+    planned, usual = before.state.job.plan.lines[line], before.state.lines[line].factor
+    return usual if planned.sub_plan is not None else _by_certificate(desk, planned, lot, usual)
 
+
+def mixture_factor(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
+    """Return what goes of this lot into a line's mixture for one of what is declared."""
     planned = before.state.job.plan.lines[line]
+    return _by_certificate(desk, planned, lot, planned_factor(planned))
+
+
+def _by_certificate(desk: Desk, planned: PlannedLine, lot: SupplyLot, usual: Fraction) -> Fraction:
+    """Return a lot's factor by its certificate, the usual one where that says nothing."""
+    from formulary.calculations.corrections import lot_factor
+
     by_activity = planned.required is None or planned.required.unit == ACTIVITY
     if by_activity or planned.sub_plan is not None:
         return before.state.lines[line].factor
     kept = desk.store.get(Ingredient, lot.ingredient_id)
     certificate = certificate_of(lot, "" if kept is None else kept.monograph.formula)
+    certificate = None if by_activity else certificate_of(lot)
     if certificate is None:
-        return before.state.lines[line].factor
+        return usual
     by_house = replace(certificate, threshold=Fraction(desk.house.correction_threshold))
     if kept is not None:
         require_formula(by_house, (kept.name, kept.latin, *kept.synonyms))

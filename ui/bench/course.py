@@ -9,7 +9,14 @@ from PySide6.QtCore import QObject
 from formulary.bench.event_text import event_of
 from formulary.bench.events import LineWeighed
 from formulary.bench.stages import named
-from formulary.bench.to_do import CountDrops, DecideLine, TareVessel, Task, WeighLine
+from formulary.bench.to_do import (
+    CountDrops,
+    DecideLine,
+    MakeMixture,
+    TareVessel,
+    Task,
+    WeighLine,
+)
 from formulary.bench.weighing import standing, verdict_said
 from formulary.bench.words import where
 from formulary.clock import local
@@ -42,6 +49,10 @@ from ui.signs import Sign
 
 if TYPE_CHECKING:
     from ui.bench.page import BenchPage
+
+
+FETCHED = WeighLine | CountDrops | MakeMixture
+"""What a container is fetched for."""
 
 
 class Course(QObject):
@@ -212,7 +223,7 @@ class Course(QObject):
     def _ask_beside(self, scene: Scene) -> None:
         """Ask what a thing is shown with beside the record: the shelf, or the ways out."""
         task, memo, work = self._at, scene.memo, scene.work
-        if isinstance(task, WeighLine | CountDrops) and task.line not in memo.shelf:
+        if isinstance(task, FETCHED) and task.line not in memo.shelf:
             line = task.line
             memo.shelf[line] = ()
             self._context.do(
@@ -225,7 +236,7 @@ class Course(QObject):
     def _shelf_arrived(self, scene: Scene, line: int, found: tuple[object, ...]) -> None:
         scene.memo.shelf[line] = found  # type: ignore[assignment]  # holdings, read on the worker
         task = self._at
-        if isinstance(task, WeighLine | CountDrops) and task.line == line and not self._asked:
+        if isinstance(task, FETCHED) and task.line == line and not self._asked:
             self._page.view.show_notes(present(task, self._scene(scene.work)).notes)
 
     def _ask_ways(self, scene: Scene, line: int) -> None:

@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from formulary.bench.balance_checks import why_not
+from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import BEFORE_RELEASE, Stage
 from formulary.bench.to_do import Task, to_do
 from formulary.desk import Desk
@@ -24,7 +25,7 @@ from formulary.verbs.fit_for_work import why_not_alone
 from formulary.verbs.line_cautions import line_cautions
 from formulary.verbs.look_up_stock import container_numbered, holding_of, holdings_of_ingredient
 from formulary.verbs.note_equipment import Surroundings, surroundings
-from formulary.verbs.weigh_line import factor_at, wanted_of
+from formulary.verbs.weigh_line import factor_at, mixture_factor, wanted_of
 from formulary.verbs.work_at_bench import AtBench, at_bench
 
 OPEN = (*BEFORE_RELEASE, Stage.RELEASED)
@@ -152,7 +153,8 @@ def on_shelf(desk: Desk, work: Work, line: int) -> tuple[Holding, ...]:
 def factor_of(desk: Desk, found: AtBench, line: int, number: str) -> Fraction:
     """Return what is weighed of a container's lot for one of what is declared."""
     held = holding_of(desk.store, container_numbered(desk.store, number))
-    return factor_at(desk, found, line, held.lot)
+    mixing = lacks_mixture(found.state, found.state.lines[line])
+    return (mixture_factor if mixing else factor_at)(desk, found, line, held.lot)
 
 
 def _factors(desk: Desk, found: AtBench) -> dict[tuple[int, str], Fraction]:

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
+from formulary.bench.event_text import event_of, event_text
 from formulary.bench.events import MixtureMade
+from formulary.bench.mixtures import mixture_of
 from formulary.bench.reading import Reading
 from formulary.bench.to_do import MakeMixture, to_do
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.quantity.amount import Amount
 from formulary.stock.container import StockContainer
-from formulary.verbs.look_up_stock import holding_of
+from formulary.stock.lot import Analysis
+from formulary.verbs.look_up_stock import container_numbered, holding_of
 from formulary.verbs.make_mixture import make_mixture
 from formulary.verbs.trace_lot import trace_lot
-from formulary.verbs.weigh_line import weigh_line
+from formulary.verbs.weigh_line import mixture_factor, weigh_line
+from formulary.verbs.work_at_bench import record
 from tests.helpers.desks import BEN, MORNING, PIN
 from tests.helpers.formulas import COARSE, MIDDLE, a_formula, a_line, active, amount
 from tests.helpers.stocked import grams
@@ -80,6 +85,61 @@ def test_the_shelf_falls_by_all_that_went_into_it_and_not_again(job: Job) -> Non
     assert left(job, job.containers[DRUG]) == grams(500) - made.taken.amount
     assert left(job, job.containers[BASE]) == grams(500) - made.diluent.amount
     assert job.work.state.lines[DRUG].readings[0].container == job.containers[DRUG].number
+
+
+def pure_in_the_aliquot(job: Job, taken: Amount, diluent: Amount, assay: Fraction) -> Fraction:
+    """Return the grams of pure drug in the aliquot, summed from what lies in the mortar."""
+    plan = job.work.state.job.plan.lines[DRUG].sub_plan
+    assert plan is not None
+    mixture = taken.to("g").number + diluent.to("g").number
+    return plan.aliquot.to("g").number * taken.to("g").number * assay / mixture
+
+
+def test_of_another_lot_the_mixture_takes_what_gives_the_declared_content(job: Job) -> None:
+    plan = job.work.state.job.plan.lines[DRUG].sub_plan
+    assert plan is not None
+    assert plan.taken is not None
+    assert plan.made_with is not None
+    planned = pure_in_the_aliquot(job, plan.taken, plan.made_with, Fraction(1))
+    assert planned == Fraction("0.1")  # 0.1 % of 100 g
+    weak = job.another(DRUG, "WEAK", analysis=Analysis(assay=Fraction(80)))
+    lot = holding_of(job.desk.store, container_numbered(job.desk.store, weak)).lot
+    factor = mixture_factor(job.desk, job.work, DRUG, lot)
+    wanted = mixture_of(job.work.state.job.plan.lines[DRUG], factor)
+    assert wanted is not None
+    pure = pure_in_the_aliquot(job, wanted.taken, wanted.made_with, Fraction("0.8"))
+    assert pure == planned
+    whole = plan.taken + plan.made_with
+    assert (wanted.taken + wanted.made_with).to("g") == whole.to("g")
+
+
+def test_what_is_right_for_a_mixture_follows_the_lot_that_went_in(job: Job) -> None:
+    weak = job.another(DRUG, "WEAK", analysis=Analysis(assay=Fraction(80)))
+    as_planned = made_of(job)
+    by_plan = replace(as_planned, taken=replace(as_planned.taken, container=weak))
+    work = make_mixture(job.desk, job.lot, by_plan)
+    assert [each.what.key for each in work.state.open_deviations] == ["bench.deviation.mixture"]
+    # 1 g of a lot of 80 % is 0.8 g: 1.25 g hold what was planned, and 0.25 g less of the base.
+    more = by_plan.taken.amount * Fraction(5, 4)
+    less = by_plan.diluent.amount + by_plan.taken.amount - more
+    right = replace(
+        by_plan,
+        taken=replace(by_plan.taken, amount=more),
+        diluent=replace(by_plan.diluent, amount=less),
+    )
+    work = make_mixture(job.desk, job.lot, right)
+    assert len(work.state.open_deviations) == 1
+    mixture = work.state.lines[DRUG].mixture
+    assert mixture is not None
+    assert mixture.amount == more
+    weighs_aliquot(job)
+
+
+def test_a_mixture_from_before_lots_were_asked_for_still_counts_as_planned(job: Job) -> None:
+    made = made_of(job)
+    assert event_of(event_text(made)).factor is None  # type: ignore[union-attr]  # a mixture
+    work = record(job.desk, job.lot, made)
+    assert work.state.lines[DRUG].mixture == made.taken
 
 
 def test_the_lot_leads_to_the_preparation_through_the_mixture(job: Job) -> None:

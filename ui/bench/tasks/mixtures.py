@@ -6,8 +6,10 @@ from dataclasses import replace
 from fractions import Fraction
 
 from formulary.bench.events import MixtureMade
+from formulary.bench.mixtures import Mixture, mixture_of
 from formulary.bench.reading import Reading
 from formulary.bench.to_do import MakeMixture
+from formulary.bench.weighing import shown
 from formulary.desk import Desk
 from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient
@@ -15,60 +17,95 @@ from formulary.verbs.work_at_bench import AtBench
 from ui.bench.doing import NOBODY
 from ui.bench.reading import InView
 from ui.bench.scene import Scene
-from ui.bench.shown import Entry, Shown, Values
+from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.balances import check_first
 from ui.bench.tasks.presenting import present
-from ui.bench.tasks.weighing import Weighing, both_meanings, cautions_of, weighing_of
+from ui.bench.tasks.weighing import (
+    Weighing,
+    both_meanings,
+    cautions_of,
+    fetch,
+    typed_in,
+    weighing_of,
+)
 from ui.bench.typed import a_weight, weight
 from ui.sign_in.dialog import Answered
 
-NOTHING = Amount(Fraction(0), "g")
+NOTHING = Mixture(Amount(Fraction(0), "g"), Amount(Fraction(0), "g"))
 
 
 @present.register
 def make_mixture(task: MakeMixture, scene: Scene) -> Shown:
-    """The steps as they are planned, then what went in of substance and diluent."""
+    """The container of the substance first, since its lot says how much; then what went in."""
     job = weighing_of(task.line, scene)
-    plan = job.planned.sub_plan
-    taken = convenient((plan.taken if plan else None) or NOTHING)
-    made_with = convenient((plan.made_with if plan else None) or NOTHING)
-    on = tuple(_instrument(scene, each) for each in (taken, made_with))
+    wanted = mixture_of(job.planned, job.factor if job.container else None) or NOTHING
+    if not job.container:
+        return replace(
+            fetch(job),
+            heading=scene.text("mixture.heading", ingredient=job.line.ingredient),
+            figure=_figure(scene, wanted),
+        )
+    on = tuple(_instrument(scene, each) for each in (wanted.taken, wanted.made_with))
     unfit = next((name for name in on if name in scene.work.unfit), "")
     balances = {each.name: each for each in scene.context.house.balances}
-    if unfit in balances:
-        return check_first(balances[unfit], scene)
+    return check_first(balances[unfit], scene) if unfit in balances else _mix(job, wanted, on)
+
+
+def _mix(job: Weighing, wanted: Mixture, on: tuple[str, ...]) -> Shown:
+    """Return what asks for the figures, each on its instrument, and the diluent's container."""
+    scene, context, position = job.scene, job.scene.context, job.line.position
+    units = wanted.taken.unit, wanted.made_with.unit
+    plan = job.planned.sub_plan
 
     def run(values: Values) -> None:
-        readings = (
-            _reading(scene, values, "substance", taken.unit, on[0]),
-            _reading(scene, values, "diluent", made_with.unit, on[1]),
+        taken = Reading(
+            weight(context, values["substance"], units[0]),
+            on[0],
+            job.container,
+            manual=True,
+            typed_container=typed_in(job),
+            raw=values["substance"],
         )
-        _record(job, MixtureMade(task.line, *readings))
+        diluent = Reading(
+            weight(context, values["diluent"], units[1]),
+            on[1],
+            values["diluent_from"],
+            manual=True,
+            typed_container=not values["diluent_from.scanned"],
+            raw=values["diluent"],
+        )
+        _record(job, MixtureMade(position, taken, diluent))
 
-    context = scene.context
+    def other_container(_values: Values) -> None:
+        scene.memo.other_container.add(position)
+        scene.again()
+
+    text = scene.text
     return Shown(
-        scene.text("mixture.heading", ingredient=job.line.ingredient),
-        scene.text("mixture.figure", taken=taken, made_with=made_with),
-        notes=[scene.said(each) for each in plan.steps] if plan else [],
+        text("mixture.heading", ingredient=job.line.ingredient),
+        _figure(scene, wanted),
+        notes=[
+            text("weigh.from", container=job.container, lot=job.lot),
+            *map(scene.said, wanted.steps),
+            *(scene.said(each) for each in (plan.steps if plan else ())),
+        ],
         sentences=list(cautions_of(job)),
         entries=[
-            Entry("substance_from", scene.text("mixture.substance_from"), scan=True),
-            Entry(
-                "substance",
-                scene.text("mixture.substance"),
-                a_weight(context, taken.unit),
-                taken.unit,
-            ),
-            Entry("diluent_from", scene.text("mixture.diluent_from"), scan=True),
-            Entry(
-                "diluent",
-                scene.text("mixture.diluent"),
-                a_weight(context, made_with.unit),
-                made_with.unit,
-            ),
+            Entry("substance", text("mixture.substance"), a_weight(context, units[0]), units[0]),
+            Entry("diluent_from", text("mixture.diluent_from"), scan=True),
+            Entry("diluent", text("mixture.diluent"), a_weight(context, units[1]), units[1]),
         ],
-        act=scene.text("mixture.act"),
+        act=text("mixture.act"),
         run=run,
+        others=[Other(text("weigh.other_container"), "Ctrl+N", other_container)],
+    )
+
+
+def _figure(scene: Scene, wanted: Mixture) -> str:
+    return scene.text(
+        "mixture.figure",
+        taken=shown(convenient(wanted.taken)),
+        made_with=shown(convenient(wanted.made_with)),
     )
 
 
@@ -78,17 +115,6 @@ def _instrument(scene: Scene, amount: Amount) -> str:
 
     house = scene.house
     return next(iter(able(amount, house)), house.balances[0].name if house.balances else "")
-
-
-def _reading(scene: Scene, values: Values, what: str, unit: str, on: str) -> Reading:
-    return Reading(
-        weight(scene.context, values[what], unit),
-        on,
-        values[f"{what}_from"],
-        manual=True,
-        typed_container=not values[f"{what}_from.scanned"],
-        raw=values[what],
-    )
 
 
 def _record(job: Weighing, event: MixtureMade) -> None:

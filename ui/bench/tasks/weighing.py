@@ -258,9 +258,7 @@ def weigh_now(job: Weighing) -> Shown:
 
 def take(job: Weighing, read: Amount, raw: str, *, manual: bool) -> None:
     """Record what the balance shows; what the boat held before isn't counted twice."""
-    position, scene = job.line.position, job.scene
     held = job.in_boat
-    staged = [each for each in scene.state.staged if each.line == position]
     reading = Reading(
         read - held if held is not None else read,
         job.balance,
@@ -268,10 +266,16 @@ def take(job: Weighing, read: Amount, raw: str, *, manual: bool) -> None:
         job.lot,
         vessel=job.vessel,
         manual=manual,
-        typed_container=bool(staged and staged[-1].typed),
+        typed_container=typed_in(job),
         raw=raw,
     )
     record_reading(job, reading, read, "into")
+
+
+def typed_in(job: Weighing) -> bool:
+    """Tell whether the number of the line's container was typed, not scanned."""
+    staged = [each for each in job.scene.state.staged if each.line == job.line.position]
+    return bool(staged and staged[-1].typed)
 
 
 def record_reading(job: Weighing, reading: Reading, shows: Amount, what: str) -> None:
