@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from formulary.bench import events
+from formulary.bench.evaporating import full_gross, water_of, water_said
 from formulary.bench.events import Category, Event
 from formulary.bench.stages import BEFORE_RELEASE, ENDS, WITH_GOODS, Stage, is_earlier, named
 from formulary.bench.state import State
 from formulary.bench.words import named as said_of
 from formulary.desk import Desk
+from formulary.errors import Refusal
 from formulary.formula.content import Asked
 from formulary.verbs.work_at_bench import AtBench
 from ui.bench.reading import InView
@@ -27,7 +29,7 @@ class BenchAct:
 
     Its words are ``ui_bench.act.<name>``; where it is signed by a second person,
     ``ui_bench.sign.<name>`` says what that means. ``does`` records it where more than the event is
-    kept.
+    kept, ``notes`` is what is shown beside.
     """
 
     name: str
@@ -37,6 +39,7 @@ class BenchAct:
     event: Callable[[Scene, Values], Event]
     signed: bool = False
     does: Callable[[Scene, Event], None] | None = None
+    notes: Callable[[Scene], list[str]] = lambda _: []
 
 
 def _reason(scene: Scene) -> list[Entry]:
@@ -125,6 +128,32 @@ def _restore(scene: Scene, event: Event) -> None:
     scene.doing.do(act)
 
 
+def _full(scene: Scene) -> Iterator[str]:
+    """Say what each vessel shows where nothing has left it."""
+    filled = {line.vessel for line in scene.state.lines}
+    for vessel in scene.state.vessels:
+        if vessel.name not in filled:
+            continue
+        try:
+            yield scene.said(full_gross(scene.state, scene.state.job.plan, vessel.name))
+        except Refusal as refusal:
+            yield scene.said(refusal.message)
+
+
+def _missing(scene: Scene) -> Iterator[str]:
+    """Say how much water each weighed vessel lacks, with the working."""
+    plan, vapours = scene.state.job.plan, scene.work.vapours
+    for vessel in scene.state.vessels:
+        if not vessel.gross:
+            continue
+        yield scene.said(water_said(scene.state, plan, vessel.name, vapours))
+        try:
+            _, found = water_of(scene.state, plan, vessel.name, vapours)
+        except Refusal:
+            continue
+        yield from map(scene.said, found.steps)
+
+
 def _weighing(scene: Scene, name: str) -> list[Entry]:
     return [
         Entry("vessel", scene.text("vessel.name"), choices=_vessels(scene)),
@@ -171,7 +200,14 @@ ACTS: tuple[BenchAct, ...] = (
             Asked(values["what"]), number(scene.context, values["number"])
         ),
     ),
-    BenchAct("weigh_vessel", "Ctrl+W", _with_vessel, lambda s: _weighing(s, "gross"), _grams),
+    BenchAct(
+        "weigh_vessel",
+        "Ctrl+W",
+        _with_vessel,
+        lambda scene: _weighing(scene, "gross"),
+        _grams,
+        notes=lambda scene: list(_full(scene)),
+    ),
     BenchAct(
         "water",
         "Ctrl+Shift+W",
@@ -182,6 +218,7 @@ ACTS: tuple[BenchAct, ...] = (
         ],
         _water,
         does=_restore,
+        notes=lambda scene: list(_missing(scene)),
     ),
     BenchAct(
         "deviation",
@@ -304,7 +341,7 @@ def asking(act: BenchAct, scene: Scene, leave: Callable[[], None]) -> Shown:
 
     return Shown(
         scene.text(f"act.{act.name}"),
-        notes=[scene.text(f"asking.{act.name}")],
+        notes=[scene.text(f"asking.{act.name}"), *act.notes(scene)],
         entries=act.entries(scene),
         act=scene.text(f"act.{act.name}"),
         run=run,

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
+from formulary.bench.evaporating import water_said
 from formulary.bench.event_text import event_of
-from formulary.bench.events import LineWeighed
+from formulary.bench.events import LineWeighed, VesselWeighed
 from formulary.bench.stages import named
 from formulary.bench.to_do import (
     CountDrops,
@@ -158,7 +159,7 @@ class Course(QObject):
         self._show(work)
 
     def _tell_last(self, work: Work, *, stopped: bool) -> None:
-        """Say the verdict on what was just weighed, since the next line is in view already.
+        """Say the verdict on what was just weighed, since the next thing is in view already.
 
         Where the work has ``stopped`` the line itself stays in view with it.
         """
@@ -173,6 +174,10 @@ class Course(QObject):
                 "ui_bench.last", ingredient=line.ingredient, verdict=verdict_said(line)
             )
             (page.last if inside else page.last_wrong).say([held_together(told)])
+        if isinstance(event, VesselWeighed):
+            state = work.at.state
+            said = water_said(state, state.job.plan, event.vessel, work.vapours)
+            page.last_wrong.say([held_together(self._context.said(said))])
 
     def _tasks_of(self, work: Work) -> tuple[Task, ...]:
         memo = self._memo(work.lot)

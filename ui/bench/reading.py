@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from formulary.bench.balance_checks import why_not
+from formulary.bench.evaporating import Evaporates
 from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import BEFORE_RELEASE, Stage
 from formulary.bench.to_do import Task, to_do
@@ -22,7 +23,7 @@ from formulary.stock.lot import Source
 from formulary.stock.shelf import Holding
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.fit_for_work import why_not_alone
-from formulary.verbs.line_cautions import line_cautions
+from formulary.verbs.line_cautions import evaporating, line_cautions
 from formulary.verbs.look_up_stock import container_numbered, holding_of, holdings_of_ingredient
 from formulary.verbs.note_equipment import Surroundings, surroundings
 from formulary.verbs.weigh_line import factor_at, mixture_factor, wanted_of
@@ -48,16 +49,17 @@ class Work:
 
     ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
     a staged container's lot for one of what is declared, by line and container, ``cautions`` what
-    each line's ingredient is taken for and how it is handled, ``goods`` the containers that are
-    counted here, ``made_here`` what a base or trituration can become on the shelf. ``around`` is
-    what is seen before the bench is cleared, ``not_alone`` why the person at the desk needs
-    somebody beside.
+    each line's ingredient is taken for and how it is handled, ``vapours`` what it gives off.
+    ``goods`` are the containers that are counted here, ``made_here`` what a base or trituration can
+    become on the shelf. ``around`` is what is seen before the bench is cleared, ``not_alone`` why
+    the person at the desk needs somebody beside.
     """
 
     at: AtBench
     unfit: Mapping[str, Message] = field(default_factory=dict)
     factors: Mapping[tuple[int, str], Fraction] = field(default_factory=dict)
     cautions: tuple[tuple[Message, ...], ...] = ()
+    vapours: tuple[Evaporates, ...] = ()
     goods: tuple[CountedGood, ...] = ()
     made_here: tuple[Ingredient, ...] = ()
     around: Surroundings | None = None
@@ -116,6 +118,7 @@ def read_work(desk: Desk, lot: str) -> Work:
         unfit(desk),
         _factors(desk, found),
         line_cautions(desk.store, lines),
+        evaporating(desk.store, lines),
         tuple(sorted(goods, key=lambda each: each.name.casefold())),
         _made_here(desk),
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
 
+from formulary.bench.evaporating import poured_together
 from formulary.bench.events import Recorded
 from formulary.bench.remembering import recorded
 from formulary.bench.vessel import VesselLedger, ledger_of, lost
@@ -93,7 +94,9 @@ class RecordPanel(QWidget):
     def _ledgers(self, work: Work) -> Iterator[str]:
         for vessel in work.at.state.vessels:
             try:
-                yield self._ledger(ledger_of(work.at.state, work.at.job.plan, vessel.name))
+                state, name = work.at.state, vessel.name
+                poured = poured_together(state, name)
+                yield self._ledger(ledger_of(state, work.at.job.plan, name, poured))
             except Refusal as refusal:
                 yield self._context.said(refusal.message)
 

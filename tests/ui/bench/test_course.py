@@ -11,15 +11,17 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from formulary.bench.events import StepDone, VesselTared
 from formulary.bench.stages import Stage
 from formulary.bench.to_do import WeighLine
 from formulary.desk import Desk
 from formulary.formula.content import Ask, Asked, Phase, QualityTest
 from formulary.ingredient import Ingredient
-from formulary.verbs.work_at_bench import at_bench
+from formulary.verbs.finish_step import finish_step
+from formulary.verbs.work_at_bench import at_bench, record
 from tests.helpers.at_bench import a_step
 from tests.helpers.desks import MORNING, Stopped
-from tests.helpers.formulas import a_formula, a_line, active, amount
+from tests.helpers.formulas import COARSE, a_formula, a_line, active, amount
 from tests.helpers.stocked_bench import UREA, WAX, Job, a_job, four_lines, kept_well
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.bench.conftest import CTRL, SHIFT, AtPage
@@ -108,6 +110,22 @@ def test_a_figure_that_cant_be_read_is_said_at_its_entry(beside: Bring, job: Job
     at.enter("12o")
     assert job.work.state.lines[UREA].readings == ()
     assert at.heading == "Urea"
+
+
+def test_the_gross_of_a_vessel_says_what_water_restores_it(beside: Bring, phases: Job) -> None:
+    tare = VesselTared("Beaker 2", amount("200 g"), COARSE.name, phase="B")
+    record(phases.desk, phases.lot, tare)
+    phases.weighs(1, "60 g")
+    finish_step(phases.desk, phases.lot, StepDone(1))
+    at = beside(phases)
+    at.press(Qt.Key.Key_W, CTRL)
+    shown = plain(at.page.view._notes.text())
+    assert "Beaker 2 shows 260 g where nothing has evaporated" in shown
+    at.enter("257")
+    at.press(Qt.Key.Key_Return)
+    assert "Beaker 2: add 3 g of water" in plain(at.page.last_wrong.text())
+    at.press(Qt.Key.Key_W, CTRL | SHIFT)
+    assert "the balance must show 260 g" in plain(at.page.view._notes.text())
 
 
 def test_the_vessel_of_a_phase_is_weighed_empty_and_takes_what_its_step_needs(
