@@ -21,6 +21,7 @@ from formulary.stock.lot import Source, SupplyLot
 from formulary.stock.receiving import arrivals, containers_of
 from formulary.stock.shelf import Holding
 from formulary.store import Reading, Writing
+from formulary.verbs.book_move import is_controlled
 from formulary.verbs.date_preparation import went_in
 from formulary.verbs.receive_lot import Received
 from formulary.verbs.two_people import UNSIGNED, Signing, both_sign
@@ -39,26 +40,51 @@ def keep_intermediate(
     """Keep every jar of a released preparation as a container of a new lot of the ingredient.
 
     Its date is the earliest of its own and those of all that went into it; its release stands for
-    acceptance and identity. Two people sign the arrival of a controlled one. Raises
+    acceptance and identity. Two people sign the arrival of a controlled one, as of any delivery;
+    what a controlled substance went into is one itself. Raises
     :class:`formulary.errors.Refusal` for what is given to patients, what isn't released, and an
     ingredient that isn't made here, and :class:`formulary.errors.Conflict` where more happened
     than was ``seen``.
     """
     desk.may("keep_intermediate")
     known = desk.store.get(Ingredient, ingredient_id)
-    signatures = both_sign(desk, signing) if known is not None and known.controlled else ()
+    signatures = _arrival_signed(desk, known, signing)
     with desk.writing("keep_intermediate") as writing:
         work = at_bench(writing, lot)
         require_seen(work, seen)
         release = _require_fit(work)
         ingredient = _made_here(writing, ingredient_id)
         from_lots = went_in(writing, work.preparation.lot)
+        _require_controlled(writing, ingredient, from_lots)
         made = _made(desk, ingredient, release, from_lots, place)
         kept = writing.put(as_lot(new_id(), work.preparation, made))
         containers = _containers(desk, writing, work, kept, signatures)
         for jar in work.state.jars:
             work = followed(desk, writing, work, HandedOver(jar.number, Recipient.STOCK, kept.id))
         return Received(kept, containers, ())
+
+
+def _arrival_signed(
+    desk: Desk, ingredient: Ingredient | None, signing: Signing
+) -> tuple[Signature, ...]:
+    """Return both signatures of a controlled one; nobody is alone, since stock can wait."""
+    if ingredient is None or not ingredient.controlled:
+        return ()
+    return both_sign(desk, replace(signing, alone_because=""))
+
+
+def _require_controlled(
+    store: Reading, ingredient: Ingredient, from_lots: tuple[Holding, ...]
+) -> None:
+    """Refuse stock that is on record as anything else while a controlled substance is in it."""
+    if ingredient.controlled:
+        return
+    for each in from_lots:
+        if is_controlled(store, each.lot):
+            source = store.get(Ingredient, each.lot.ingredient_id)
+            name = source.name if source is not None else each.lot.number
+            told = message("verbs.stock_holds_controlled", ingredient=ingredient.name, source=name)
+            raise Refusal(told)
 
 
 def _require_fit(work: AtBench) -> Signature:

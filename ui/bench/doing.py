@@ -134,8 +134,13 @@ class Doing(QObject):
         verb: str,
         meanings: tuple[str, str],
         act: Callable[[Desk, InView, Signing], AtBench],
+        *,
+        alone: bool = True,
     ) -> None:
-        """Do something to the preparation in view that two people sign, or one alone by reason."""
+        """Do something to the preparation in view that two people sign, or one alone by reason.
+
+        Without ``alone`` the second person is waited for.
+        """
         on = self.in_view
         both_sign(
             self._context,
@@ -143,7 +148,7 @@ class Doing(QObject):
             meanings,
             lambda desk, by: act(desk, on, by),
             self.arrived,
-            alone=True,
+            alone=alone,
             refused=self._late,
         )
 

@@ -143,6 +143,23 @@ def bare(number: Fraction) -> str:
     return f"{float(number):g}"
 
 
+def test_a_controlled_trituration_becomes_stock_under_two_pins(beside: Bring, desk: Desk) -> None:
+    keep_ingredient(desk, "Trituration", source=Source.INTERMEDIATE, controlled=True)
+    job = started(desk, cream(route=Route.NOT_A_MEDICINE), "2 x 50 g").released("50 g", "49 g")
+    at = beside(job)
+    at.enter("Safe")
+    at.sign()
+    assert at.asking.dialog is not None
+    offered = at.asking.dialog.person
+    assert "Cid Dane" not in [offered.itemText(row) for row in range(offered.count())]
+    at.sign()
+    (lot,) = desk.store.having(SupplyLot, made_as=job.made.id)
+    jars = desk.store.having(StockContainer, lot_id=lot.id)
+    moves = [move for jar in jars for move in desk.store.having(StockMove, container_id=jar.id)]
+    signed = [[each.person for each in move.signatures] for move in moves]
+    assert signed == [["Cid Dane", "Ada Berg"]] * 2
+
+
 def test_a_base_becomes_a_lot_of_stock_from_the_bench(beside: Bring, desk: Desk) -> None:
     keep_ingredient(desk, "Base", source=Source.INTERMEDIATE)
     content = cream(route=Route.NOT_A_MEDICINE)

@@ -226,6 +226,7 @@ def _keep_as_stock(scene: Scene) -> Shown:
                 "keep_intermediate",
                 (first, second),
                 lambda desk, on, by: _keep(desk, on, ingredient.id, place, by),
+                alone=False,
             )
         else:
             scene.doing.do(lambda desk, on: _keep(desk, on, ingredient.id, place))
