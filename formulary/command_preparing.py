@@ -71,10 +71,6 @@ def label(options: Namespace) -> Answer:
             options.what,
             _printing(desk, options),
             lambda pages, _: write_pages(pages, out, ", ".join(options.what)),
-            _stock(desk, options.stock),
-            lambda pages, _: write_pages(pages, out, options.what),
-            printer=_printer(desk, options.printer),
-            language=options.language,
         )
         catalogue = catalogue_of(desk)
     copies, stock = sum(each.copies for each in records), records[0].stock
@@ -91,7 +87,7 @@ def label(options: Namespace) -> Answer:
 
 def _printing(desk: Desk, options: Namespace) -> Printing:
     return Printing(
-        options.stock,
+        _stock(desk, options.stock),
         _printer(desk, options.printer),
         options.language,
         options.reason,
@@ -112,10 +108,9 @@ def _trial_label(options: Namespace) -> Answer:
             content = current(desk, options.what[0]).content
         order = Order(options.to, options.excess)
         contents = trial_contents_of(desk, content, order, language=options.language)
-        printing, stock = _printing(desk, options), label_stock(options.stock)
-        stock, printer = label_stock(_stock(desk, options.stock)), _printer(desk, options.printer)
+        printing = _printing(desk, options)
         catalogue = catalogue_of(desk)
-    labels = in_parts(contents, printing.overflow)
+    labels, stock = in_parts(contents, printing.overflow), label_stock(printing.stock)
     out = Path(options.out or "trial.pdf")
     _draw_contents(labels, stock, printing, out)
     lacking = missing(contents[0], label_profile(contents[0].profile))
@@ -143,8 +138,8 @@ def _calibration(options: Namespace) -> Answer:
     # ReportLab is loaded only where something is drawn.
     from formulary.labels.for_printer import calibration
 
-    stock = label_stock(options.stock)
     with reading_desk(options) as desk:
+        stock = label_stock(_stock(desk, options.stock))
         printer, catalogue = _printer(desk, options.printer), catalogue_of(desk)
     out = Path(options.out or "calibration.pdf")
     write_pages(calibration(stock, catalogue, printer), out, "calibration")

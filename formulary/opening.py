@@ -65,20 +65,15 @@ def open_desk(location: str | Path, person: str = "", clock: Clock | None = None
 
 def desk_at(store: Store, person: str = "", clock: Clock | None = None) -> Desk:
     """Return a desk at an open store. Raises :class:`formulary.errors.NotFound` for nobody."""
-    return Desk(store, clock or SystemClock(), _person(store, person), workstation())
-    return _seated(Desk(store, clock or SystemClock(), at_work, workstation()))
+    return _seated(Desk(store, clock or SystemClock(), _person(store, person), workstation()))
 
 
 def _seated(desk: Desk) -> Desk:
     """Return the desk at this workstation, with what belongs to it."""
     from formulary.exchange.workstation_file import kept_workstation
 
-    try:
-        kept = kept_workstation()
-        return desk.seated_at(at_first(desk.house) if kept is None else kept)
-    except BaseException:
-        desk.store.close()
-        raise
+    kept = kept_workstation()
+    return desk.seated_at(at_first(desk.house) if kept is None else kept)
 
 
 def _person(store: Store, name: str) -> Person:

@@ -90,7 +90,6 @@ def wanted_of(desk: Desk, line: Line) -> Wanted:
 
 def factor_at(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:
     """Return what is weighed of this lot for one of what is declared, by its certificate."""
-    from formulary.calculations.corrections import lot_factor, require_formula
     planned, usual = before.state.job.plan.lines[line], before.state.lines[line].factor
     return usual if planned.sub_plan is not None else _by_certificate(desk, planned, lot, usual)
 
@@ -103,14 +102,12 @@ def mixture_factor(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fr
 
 def _by_certificate(desk: Desk, planned: PlannedLine, lot: SupplyLot, usual: Fraction) -> Fraction:
     """Return a lot's factor by its certificate, the usual one where that says nothing."""
-    from formulary.calculations.corrections import lot_factor
+    from formulary.calculations.corrections import lot_factor, require_formula
 
-    by_activity = planned.required is None or planned.required.unit == ACTIVITY
-    if by_activity or planned.sub_plan is not None:
-        return before.state.lines[line].factor
+    if planned.required is None or planned.required.unit == ACTIVITY:
+        return usual
     kept = desk.store.get(Ingredient, lot.ingredient_id)
     certificate = certificate_of(lot, "" if kept is None else kept.monograph.formula)
-    certificate = None if by_activity else certificate_of(lot)
     if certificate is None:
         return usual
     by_house = replace(certificate, threshold=Fraction(desk.house.correction_threshold))

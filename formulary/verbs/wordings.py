@@ -109,8 +109,8 @@ def held_back(
     book = book_of(store, content.language)
     approved = book.approved
     phrases = dict(content.own)
-    said = [wording_of(book, code, phrases) for code in sorted(wordings_said(content))]
-    said = [wording_of(book, code) for code in sorted({*wordings_said(content), *also})]
+    codes = sorted({*wordings_said(content), *also})
+    said = [wording_of(book, code, phrases) for code in codes]
     typed = [
         Wording(FREE, text)
         for text in free_texts(content)

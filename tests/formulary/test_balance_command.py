@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any
@@ -17,8 +16,6 @@ from formulary.exchange import balance_port
 from formulary.exchange.workstation_file import keep
 from formulary.house import House
 from formulary.opening import open_desk
-from formulary.verbs.keep_records import save_house
-from formulary.opening import create_sample
 from formulary.workstation import BalanceHere, Workstation
 from tests.helpers.fake_balance import FakeBalance, fake_balance
 
@@ -32,14 +29,9 @@ Asked = Callable[..., tuple[int, str, str]]
 def asked(
     sample_file: Path, tmp_path: Path, fake_balance: FakeBalance, capsys: pytest.CaptureFixture[str]
 ) -> Asked:
-    """Return what the command answers in a house whose middle balance has a port."""
-    path = Path(shutil.copy(sample_file, tmp_path / "house.misce"))
-    desk = replace(open_desk(path), signed_in=True)
-    save_house(desk, _wired(desk.house, str(fake_balance.port)))
-def asked(tmp_path: Path, fake_balance: FakeBalance, capsys: pytest.CaptureFixture[str]) -> Asked:
     """Return what the command answers where the middle balance of the house has a port."""
-    path = tmp_path / "house.misce"
-    desk = replace(create_sample(path, worked=False), signed_in=True)
+    path = Path(shutil.copy(sample_file, tmp_path / "house.misce"))
+    desk = open_desk(path)
     keep(_wired(desk.house, str(fake_balance.port)))
     desk.store.close()
 

@@ -156,13 +156,11 @@ class OrderPanel(QWidget):
         self.language.fill(language_choices(self._context, "label"))
         self.language.choose(self._context.house.label_language)
         printers = self._context.house.printers
-        if printers and not self._stock_taken:
-            self.stock.choose(printers[0].stock)
-            self._show_places()
         here, printers = self._context.here, self._context.house.printers
         usual = here.stock or (printers[0].stock if printers else "")
         if usual and not self._stock_taken:
             self.stock.choose(usual)
+            self._show_places()
             self._stock_taken = True
 
     def show_printers(self, printers: Sequence[Printer]) -> None:

@@ -29,8 +29,8 @@ from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
 from ui.forms.leaf import leaf
-from ui.labels.calibration import print_calibration, write_calibration
 from ui.forms.paper_file import save_paper
+from ui.labels.calibration import print_calibration, write_calibration
 from ui.labels.chooser import Chooser
 from ui.labels.delivery import issue, keep_address, to_file, to_printer, write_file
 from ui.labels.order_panel import OrderPanel, panel_width
@@ -139,15 +139,14 @@ class LabelsPage(QWidget):
         others = (
             button(self.keep_for_later),
             button(self.add_to_run),
+            button(self.leaflet),
             button(self.choose_other),
             button(self.calibrate),
         )
-        others = (button(self.keep_for_later), button(self.leaflet), button(self.choose_other))
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
-        grid.addWidget(self._approve_button, 7, 0, 1, 2)
         grid.addWidget(self._approve_button, 8, 0, 1, 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
@@ -409,6 +408,7 @@ class LabelsPage(QWidget):
             lambda _: write_calibration(stock, path, self._context.catalogue),
             lambda _: self._context.say.tell("ui_labels.calibration_saved", place=str(path)),
         )
+
     def _save_leaflet(self) -> None:
         """Write the leaflet of the lot in view, in the label's language."""
         if self._subject is None or self._subject.trial is not None:

@@ -80,25 +80,6 @@ def _profiles() -> Sequence[tuple[str, str]]:
     return [(e.title, "" if e.code == NEUTRAL else e.code) for e in label_profiles()]
 
 
-def _posts(context: Context) -> Sequence[tuple[str, str]]:
-    return [(context.text(f"ui.post.{each.value}"), each.value) for each in Post]
-
-
-def _kinds(context: Context) -> Sequence[tuple[str, str]]:
-    return [
-        (context.text(f"ui_settings.kind.{each.name.lower()}"), each.value)
-        for each in InstrumentKind
-    ]
-
-
-def _people(context: Context) -> Sequence[tuple[str, str]]:
-    return [(each.name, each.id) for each in context.people if not each.gone]
-
-
-def _tasks(context: Context) -> Sequence[tuple[str, str]]:
-    return [(context.text(f"equipment.task.{each.name.lower()}"), each.value) for each in BenchTask]
-
-
 def _few(text: str) -> Meaning:
     units_outside(text)
     return NO_MEANING

@@ -21,8 +21,8 @@ from formulary.stock.recall import Recall
 from formulary.verbs.change_stock import waste_stock
 from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up_stock import holdings_of
-from tests.helpers.pdf_text import page_texts
 from formulary.workstation import Workstation
+from tests.helpers.pdf_text import page_texts
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.stock.keyboard import keys, typed
@@ -347,6 +347,8 @@ def test_the_stock_list_is_saved_as_a_paper(
     keys(page.listing, "Ctrl+Shift+P")
     settle()
     assert "Stock list" in page_texts(out.read_bytes())[0]
+
+
 def test_labels_of_containers_begin_with_the_printer_and_roll_of_this_workstation(
     page: StockPage,
     context: Context,
