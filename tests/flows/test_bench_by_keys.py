@@ -17,7 +17,8 @@ from tests.flows.test_technician_flow import accept
 from tests.ui.at_desk import page_key
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.context import PageName
-from ui.labels.page import FOLDER_SETTING, LabelsPage
+from ui.labels.page import LabelsPage
+from ui.papers.files import FOLDER_SETTING
 from ui.window import Window
 
 AIM = 60

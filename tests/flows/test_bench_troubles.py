@@ -21,7 +21,8 @@ from tests.helpers.fake_balance import FakeBalance, fake_balance
 from tests.ui.at_desk import page_key, plain
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.context import PageName
-from ui.labels.page import FOLDER_SETTING, LabelsPage
+from ui.labels.page import LabelsPage
+from ui.papers.files import FOLDER_SETTING
 from ui.widgets.quantity_edit import QuantityEdit
 from ui.window import Window
 

@@ -18,7 +18,8 @@ from tests.helpers.code_reader import codes_in
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
 from tests.ui.conftest import PATIENCE_MS
 from ui.formulas.page import FormulasPage
-from ui.labels.page import FOLDER_SETTING, LabelsPage
+from ui.labels.page import LabelsPage
+from ui.papers.files import FOLDER_SETTING
 from ui.window import Window
 
 PUBLISHED = Path(__file__).parents[1] / "published"

@@ -11,7 +11,8 @@ from pytestqt.qtbot import QtBot
 from tests.flows.conftest import CTRL, Keyboard
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.conftest import PATIENCE_MS, settled
-from ui.labels.page import FOLDER_SETTING, LabelsPage
+from ui.labels.page import LabelsPage
+from ui.papers.files import FOLDER_SETTING
 from ui.window import Window
 
 MOST_KEYS = 20

@@ -8,9 +8,8 @@ from PySide6.QtCore import QMarginsF
 from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPdfWriter, QTextDocument
 from PySide6.QtPrintSupport import QPrinter
 
-from formulary.errors import Refusal
-from formulary.messages import message
 from ui.calculations.paper import Paper
+from ui.papers.files import writing_to
 
 MARGIN_MM = 20
 
@@ -28,12 +27,8 @@ def print_on(printer: QPrinter, paper: Paper) -> None:
 
 def write_pdf(path: Path, paper: Paper) -> None:
     """Write a working as a PDF. Raises a Refusal where that can't be."""
-    try:
+    with writing_to(path):
         path.touch()
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        said = message("ui_calculations.cannot_write", place=str(path), why=why)
-        raise Refusal(said) from trouble
     writer = QPdfWriter(str(path))
     writer.setTitle(paper.title)
     writer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QApplication, QFileDialog, QHBoxLayout, QStackedWidget, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from formulary.calculating.help_text import as_markdown, help_text
 from formulary.calculating.registry import calculation_named
@@ -25,6 +23,8 @@ from ui.calculations.tables_view import TablesView
 from ui.calculations.units import given_again
 from ui.context import Context
 from ui.forms.leaf import fit_index, leaf
+from ui.papers.files import ask_file
+from ui.papers.printers import ask_printer
 from ui.widgets.words import action, spaced
 
 AREA = "ui_calculations"
@@ -189,25 +189,12 @@ class CalculationsPage(QWidget):
         paper = self._paper()
         if paper is None:
             return
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        dialog = QPrintDialog(printer, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setWindowModality(Qt.WindowModality.WindowModal)
-        dialog.accepted.connect(lambda: delivery.print_on(printer, paper))
-        dialog.show()
+        ask_printer(self, lambda printer: delivery.print_on(printer, paper))
 
     def _save(self) -> None:
         """Ask where the PDF goes."""
         paper = self._paper()
         if paper is None:
             return
-        places = QStandardPaths.StandardLocation
-        folder = Path(QStandardPaths.writableLocation(places.DocumentsLocation))
         title = self._context.text(f"{AREA}.save_title")
-        dialog = QFileDialog(self, title, str(folder), "PDF (*.pdf)")
-        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-        dialog.setDefaultSuffix("pdf")
-        dialog.selectFile(f"{self.index.current()}.pdf")
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.fileSelected.connect(lambda chosen: self.save_to(Path(chosen)))
-        dialog.open()
+        ask_file(self, title, self.index.current(), self.save_to)

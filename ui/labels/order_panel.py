@@ -155,7 +155,6 @@ class OrderPanel(QWidget):
         """Offer the label languages, the house's own chosen."""
         self.language.fill(language_choices(self._context, "label"))
         self.language.choose(self._context.house.label_language)
-        printers = self._context.house.printers
         here, printers = self._context.here, self._context.house.printers
         usual = here.stock or (printers[0].stock if printers else "")
         if usual and not self._stock_taken:

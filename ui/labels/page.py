@@ -7,11 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, QStandardPaths, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
-    QFileDialog,
     QGridLayout,
     QPushButton,
     QStackedLayout,
@@ -38,13 +37,13 @@ from ui.labels.preview_panel import PreviewPanel
 from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
+from ui.papers.files import ask_file
 from ui.widgets.words import action, button, label, set_role, spaced
 
 if TYPE_CHECKING:
     from formulary.desk import Desk
     from formulary.papers.every_paper import Paper
 
-FOLDER_SETTING = "labels/folder"
 NARROW = 860
 
 
@@ -428,22 +427,13 @@ class LabelsPage(QWidget):
             self._ask_where(self._subject.lot, self.save_to)
 
     def _ask_where(self, name: str, save: Callable[[Path], None]) -> None:
-        proposed = _last_folder() / f"{name}.pdf"
-        text = self._context.text
-        dialog = QFileDialog(self, text("ui_labels.save_title"), str(proposed), "PDF (*.pdf)")
-        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-        dialog.setDefaultSuffix("pdf")
-        dialog.selectFile(proposed.name)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.fileSelected.connect(lambda chosen: save(Path(chosen)))
-        dialog.open()
+        ask_file(self, self._context.text("ui_labels.save_title"), name, save)
 
     def save_to(self, path: Path) -> None:
         """Write the labels as a PDF; a started preparation's are put on record with it."""
         wanted = self._to_draw()
         if wanted is None:
             return
-        QSettings().setValue(FOLDER_SETTING, str(path.parent))
         if wanted.subject.trial is not None:
             self._save_trial(wanted, path)
             return
@@ -479,13 +469,3 @@ class LabelsPage(QWidget):
 def _counted(made: tuple[LabelPrint, ...]) -> tuple[int, str]:
     """Return how many labels were printed and of which lots."""
     return sum(each.copies for each in made), ", ".join(each.lot for each in made)
-
-
-def _last_folder() -> Path:
-    """Return the folder of the last PDF, the person's documents before there was one."""
-    kept = str(QSettings().value(FOLDER_SETTING, ""))
-    if kept and Path(kept).is_dir():
-        return Path(kept)
-    place = QStandardPaths.StandardLocation.DocumentsLocation
-    documents = Path(QStandardPaths.writableLocation(place))
-    return documents if documents.is_dir() else Path.home()

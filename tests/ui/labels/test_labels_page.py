@@ -24,6 +24,7 @@ from ui.context import Context, Trial
 from ui.labels import screen_scale
 from ui.labels.canvas import image_of
 from ui.labels.page import LabelsPage
+from ui.papers.files import FOLDER_SETTING
 
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
@@ -275,7 +276,7 @@ def test_enter_twice_saves_under_the_lot_in_the_folder_of_the_last_pdf(  # noqa:
     qtbot: QtBot,
     tmp_path: Path,
 ) -> None:
-    QSettings().setValue("labels/folder", str(tmp_path))
+    QSettings().setValue(FOLDER_SETTING, str(tmp_path))
     show(page)
     QTest.keyClick(page._save_button, Qt.Key.Key_Return)
     (dialog,) = page.findChildren(QFileDialog)
