@@ -12,9 +12,9 @@ from formulary.command_writing import write_pages
 from formulary.desk import Desk
 from formulary.errors import WrongUsage
 from formulary.messages import Message, message
+from formulary.papers.blanks import reserved_blanks
 from formulary.papers.subject import of_lot, without_lot
 from formulary.papers.worksheet import worksheets
-from formulary.verbs.reserve_blanks import reserve_blanks
 from formulary.verbs.start_preparation import Order
 
 
@@ -48,11 +48,7 @@ def _of_lot(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, 
 def _blanks(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     version = current(desk, options.formula)
     order = Order(options.to, options.excess)
-    # What can't be printed is refused before any lot is given.
-    worksheets([without_lot(desk, version, order)])
-    blanks = reserve_blanks(desk, version.id, order, options.blanks, options.reason)
-    lots = tuple(each.lot for each in blanks)
-    pages = worksheets(of_lot(desk, lot) for lot in lots)
+    lots, pages = reserved_blanks(desk, version, order, options.blanks, options.reason)
     out = Path(options.out or f"{lots[0]}.pdf")
     write_pages(pages, out, lots[0])
     what = message("command.worksheet.reserved", n=len(lots), lots=lots)

@@ -6,12 +6,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from formulary.bench.state import State
 from ui.bench.acts import ACTS, BenchAct
 from ui.context import Context
-from ui.widgets.words import action, button
+from ui.widgets.menu_button import MenuButton
+from ui.widgets.words import action
 
 KEYS = "Ctrl+."
 
@@ -24,16 +25,13 @@ class ActMenu(QWidget):
     def __init__(self, context: Context, page: QWidget) -> None:
         super().__init__(page)
         self.hide()
-        self._menu = QMenu(page)
-        self._menu.setAccessibleName(context.text("ui_bench.acts"))
+        self.menu = MenuButton(page, context.text("ui_bench.acts"), KEYS)
         self.actions_by_name: dict[str, QAction] = {}
         for act in ACTS:
             words = context.text(f"ui_bench.act.{act.name}")
             made = action(page, words, act.keys, self._teller(act))
             self.actions_by_name[act.name] = made
-            self._menu.addAction(made)
-        self.open = action(page, context.text("ui_bench.acts"), KEYS, self._open)
-        self.button: QPushButton = button(self.open)
+            self.menu.add(made)
 
     def offer(self, state: State | None) -> None:
         """Offer what makes sense now."""
@@ -41,10 +39,7 @@ class ActMenu(QWidget):
             fits = state is not None and act.fits(state)
             self.actions_by_name[act.name].setVisible(fits)
             self.actions_by_name[act.name].setEnabled(fits)
-        self.open.setEnabled(state is not None)
+        self.menu.open.setEnabled(state is not None)
 
     def _teller(self, act: BenchAct) -> Callable[[], None]:
         return lambda: self.wanted.emit(act)
-
-    def _open(self) -> None:
-        self._menu.popup(self.button.mapToGlobal(self.button.rect().topLeft()))

@@ -88,7 +88,7 @@ class BenchPage(QWidget):
         box.addWidget(self.lanes)
         row = FlowLayout()
         self.other_button = button(self.other)
-        others = (self.menu.button, button(self.labels), button(self.show_record))
+        others = (self.menu.menu.button, button(self.labels), button(self.show_record))
         for each in (self.other_button, *others):
             row.addWidget(each)
         box.addLayout(row)

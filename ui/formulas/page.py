@@ -125,7 +125,9 @@ class FormulasPage(QWidget):
         self.sheet = action(self, text(f"{AREA}.sheet"), "Ctrl+Shift+P", self._save_sheet)
         # Their keys work from the search and the target, too.
         further = (self.panel.start, self.comparison.compare, self.reviews.show_them, self.sheet)
-        self.addActions([*further, *self.acts.actions_of.values()])
+        sheets = self.panel.worksheets
+        self.addActions([*further, *self.acts.actions_of.values(), *sheets.actions])
+        self.addAction(sheets.menu.open)
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:
@@ -320,6 +322,9 @@ class FormulasPage(QWidget):
         """Esc: take a question back, else end editing, else go back to the search."""
         if self.acts.asking:
             self.acts.ask_nothing()
+        elif self.panel.worksheets.question.asking:
+            self.panel.worksheets.ask_nothing()
+            self.panel.focus_target()
         elif self.comparison.showing:
             self.comparison.close()
         elif self._is_editing and self.session is not None:

@@ -32,6 +32,7 @@ from ui.formulas.bench_table import BenchTable
 from ui.formulas.lot_form import LotForm
 from ui.formulas.pack_row import PackRow
 from ui.formulas.targets import first_target
+from ui.formulas.worksheet_acts import Scaled, WorksheetActs
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.finding_list import FindingList
 from ui.widgets.quantity_edit import Meaning, QuantityEdit
@@ -63,6 +64,7 @@ class ScalingPanel(QWidget):
         self._make_fields()
         self._make_results()
         self._make_actions()
+        self.worksheets = WorksheetActs(context, self, self._scaled)
         self._lay_out()
         self._connect()
 
@@ -85,6 +87,7 @@ class ScalingPanel(QWidget):
             self.packs.choose_none(self.target.text())
         if not same:
             self.excess.set_text("")
+            self.worksheets.question.ask_nothing()
         self.lot.keep_for((formula_id, *(line.ingredient for line in content.lines)))
         self._settle_act()
         self.rescale()
@@ -120,6 +123,7 @@ class ScalingPanel(QWidget):
         """Leave the keys to the editor while a formula is edited."""
         if editing:
             self.start.setEnabled(False)
+            self.worksheets.offer(there=False)
         else:
             self._settle_act()
 
@@ -178,13 +182,16 @@ class ScalingPanel(QWidget):
     def _lay_out(self) -> None:
         box = QVBoxLayout()
         spaced(box, inside=6, around=12)
-        box.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"))
+        head = QHBoxLayout()
+        head.addWidget(label(self._context.text(f"{AREA}.heading"), "heading"), 1)
+        head.addWidget(self.worksheets.menu.button)
+        box.addLayout(head)
         box.addLayout(self._form())
         box.addWidget(self.findings)
         box.addWidget(self.table, 1)
         box.addLayout(self._instrument_row())
         box.addWidget(self.lot)
-        for below in (self._total, self.strengths, self._hint):
+        for below in (self._total, self.strengths, self._hint, self.worksheets.question):
             box.addWidget(below)
         self._inner = QWidget()
         self._inner.setLayout(box)
@@ -192,10 +199,9 @@ class ScalingPanel(QWidget):
         spaced(whole, inside=0)
         self._scroll = scrolled(self._inner, self._context.text(f"{AREA}.heading"))
         whole.addWidget(self._scroll, 1)
-        start = button(self.start, accent=True)
         foot = QHBoxLayout()
         spaced(foot, around=12)
-        foot.addWidget(start)
+        foot.addWidget(button(self.start, accent=True))
         whole.addLayout(foot)
 
     def _form(self) -> QFormLayout:
@@ -228,6 +234,7 @@ class ScalingPanel(QWidget):
         for line in (self.target.line, self.packs.count, self.excess.line):
             line.returnPressed.connect(self.start.trigger)
         self.target.line.installEventFilter(self)
+        self.worksheets.asking.connect(self._settle_act)
 
     def _keep_line_in_view(self) -> None:
         """Scroll the panel to the line that the keys came to, where the panel is short."""
@@ -338,19 +345,28 @@ class ScalingPanel(QWidget):
         in_use = version is not None and version.state is State.IN_USE
         key = "start" if in_use else "trial"
         self.start.setText(self._context.text(f"{AREA}.{key}"))
-        self.start.setEnabled(version is not None)
+        # The question for blanks has the same keys.
+        self.start.setEnabled(version is not None and not self.worksheets.question.asking)
+        self.worksheets.offer(there=version is not None)
 
-    def _start(self) -> None:
+    def _scaled(self) -> Scaled | None:
+        """Return what is to be made; what can't be read of it is said in place."""
         version = self._chosen.version
         if version is None:
-            return
+            return None
         trouble = self.lot.trouble()
         if trouble is not None:
             self._context.say.refuse(trouble)
-            return
+            return None
         if self._is_unreadable():
+            return None
+        return Scaled(version.id, version.content.code, self.order())
+
+    def _start(self) -> None:
+        version, wanted = self._chosen.version, self._scaled()
+        if version is None or wanted is None:
             return
-        order = self.order()
+        order = wanted.order
         if version.state is not State.IN_USE:
             self._context.go(PageName.LABELS, Trial(version.id, order))
             return
