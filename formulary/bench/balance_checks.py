@@ -60,7 +60,10 @@ class WeightRead:
 
 @dataclass(frozen=True, slots=True)
 class BalanceCheck:
-    """One check of a balance: zero and test weights, by whom and when (aware)."""
+    """One check of a balance: zero and test weights, by whom and when (aware).
+
+    ``entered_by`` is who entered it later from paper, empty where it wasn't on paper.
+    """
 
     balance: str
     at: datetime
@@ -69,6 +72,7 @@ class BalanceCheck:
     when: When
     readings: tuple[WeightRead, ...]
     allowed: Amount
+    entered_by: str = ""
 
     @property
     def good(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TypedDict
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,3 +14,9 @@ class Original:
     at: datetime
     person_id: str
     person: str
+
+
+class OnPaper(TypedDict, total=False):
+    """What backs an act that was done on paper first; nothing for one that is done now."""
+
+    original: Original

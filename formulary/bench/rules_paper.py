@@ -49,8 +49,10 @@ def require_original(state: State, recorded: Recorded) -> None:
         refuse("paper.nobody")
     if original.at > recorded.at:
         refuse("paper.to_come", at=original.at)
-    if state.reserved_at is not None and original.at < state.reserved_at:
-        refuse("paper.too_early", at=original.at, first=state.reserved_at)
+    given = state.reserved_at
+    # A paper says minutes, no seconds.
+    if given is not None and original.at < given.replace(second=0, microsecond=0):
+        refuse("paper.too_early", at=original.at, first=given)
     if recorded.signature is not None and original.person_id != recorded.person_id:
         raise Forbidden(
             message("bench.foreign_signature", person=original.person, signer=recorded.person)

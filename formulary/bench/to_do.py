@@ -26,6 +26,11 @@ class Continue:
 
 
 @dataclass(frozen=True, slots=True)
+class EnterBlank:
+    """A blank waits for what was written on it."""
+
+
+@dataclass(frozen=True, slots=True)
 class CheckPlan:
     """Another person goes through the plan."""
 
@@ -138,6 +143,7 @@ class HandOver:
 Task: TypeAlias = (
     LiftHold
     | Continue
+    | EnterBlank
     | CheckPlan
     | ClearBench
     | DecideLine
@@ -172,6 +178,8 @@ def _tasks(state: State, at: datetime) -> Iterator[Task]:
         yield LiftHold()
     elif state.interrupted:
         yield Continue()
+    elif state.stage is Stage.REQUESTED and state.reserved:
+        yield EnterBlank()
     elif state.stage is Stage.PLANNED:
         yield CheckPlan()
     elif state.stage is Stage.PLAN_CHECKED:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TypedDict, Unpack
+from typing import Unpack
 
 from formulary.bench import events
 from formulary.bench.events import Event, Recorded
 from formulary.bench.fold import follow
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar
 from formulary.bench.kept_views import alone_changed, jars_changed
-from formulary.bench.original import Original
+from formulary.bench.original import OnPaper, Original
 from formulary.bench.remembering import kept, recorded, requested, state_of
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
@@ -112,7 +112,7 @@ def at_bench(store: Reading, lot: str) -> AtBench:
     return AtBench(preparation, version.content, job, found, state)
 
 
-class Backing(TypedDict, total=False):
+class Backing(OnPaper, total=False):
     """What backs an act: the PIN that signs it, and the reason for acting alone.
 
     ``second_pin`` is that of the second person whom the event names, ``seen`` the number of the
@@ -124,7 +124,6 @@ class Backing(TypedDict, total=False):
     alone_because: str
     second_pin: str
     seen: int
-    original: Original
 
 
 def record(

@@ -123,7 +123,7 @@ def _restore(scene: Scene, event: Event) -> None:
 
         if not isinstance(event, events.WaterRestored):
             raise TypeError(type(event).__name__)
-        return restore_water(desk, on.lot, event, seen=on.seen)
+        return restore_water(desk, on.lot, event, **on.backing)
 
     scene.doing.do(act)
 

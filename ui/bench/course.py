@@ -28,6 +28,7 @@ from formulary.quantity.writing import held_together
 from ui.bench.acts import BenchAct, asking
 from ui.bench.doing import Doing
 from ui.bench.listening import Listening
+from ui.bench.paper_entry import as_on_paper
 from ui.bench.reading import AT_WORK, Work, at_this_bench, on_shelf, open_work, read_work
 from ui.bench.scene import Memo, Scene
 from ui.bench.shown import Shown
@@ -36,6 +37,7 @@ from ui.bench.tasks import (  # noqa: F401  each registers what it shows
     deciding,
     goods,
     mixtures,
+    paper,
     planning,
     release,
     steps,
@@ -204,6 +206,7 @@ class Course(QObject):
         page.view.show_task(shown)
         page.hide_record(blind=shown.blind)
         page.menu.offer(work.at.state)
+        page.papers.offer(work)
         page.offer_others(len(self._tasks) - 1)
         page.record.show_work(work)
         page.lanes.show_state(work.at.state if work.at.state.stage in AT_WORK else None)
@@ -212,14 +215,18 @@ class Course(QObject):
             page.view.take_focus()
             page.bring_into_view()
         self._ask_beside(scene)
-        self.listening.follow(self._at if self._asked is None else None, scene)
+        # What was done on paper comes from no balance now.
+        now = self._asked is None and not scene.state.transcribed
+        self.listening.follow(self._at if now else None, scene)
 
     def _shown(self, scene: Scene) -> Shown:
+        self.doing.original = None
         if self._asked is not None:
-            return asking(self._asked, scene, self._never_mind)
+            asked = asking(self._asked, scene, self._never_mind)
+            return as_on_paper(self._asked, asked, scene)
         if self._at is None:
             return _ended(scene)
-        return present(self._at, scene)
+        return as_on_paper(self._at, present(self._at, scene), scene)
 
     def _never_mind(self) -> None:
         self._asked = None
@@ -261,6 +268,7 @@ class Course(QObject):
         key = "ui_bench.choose" if any_open else "ui_bench.nothing"
         page.view.show_task(Shown(text(f"{key}_heading"), notes=[text(key)]))
         page.menu.offer(None)
+        page.papers.offer(None)
         page.lanes.show_state(None)
         page.fit_lanes()
         page.offer_others(0)

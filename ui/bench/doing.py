@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Unpack
 
 from PySide6.QtCore import QObject, Signal
 
 from formulary.bench.events import BenchCleared, ContainerStaged, Event, StepDone
+from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
 from formulary.errors import Conflict, FormularyError
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
-from ui.bench.reading import InView, Work, factor_of, unfit
+from ui.bench.reading import InView, Work, factor_of, read_work, unfit
 from ui.context import Context, Topic
 from ui.sign_in.both_sign import both_sign
 from ui.sign_in.countersign import countersign
@@ -35,6 +37,7 @@ class Doing(QObject):
     """Acts on the preparation in view; ``moved`` tells how it then stands, ``refused`` why not.
 
     Each act says what was in view with it; ``overtaken`` tells that somebody was quicker.
+    ``original`` is what the paper says of what is entered from it, None for what is done now.
     """
 
     moved = Signal(object)
@@ -45,6 +48,7 @@ class Doing(QObject):
         super().__init__(parent)
         self._context = context
         self.work: Work | None = None
+        self.original: Original | None = None
 
     @property
     def lot(self) -> str:
@@ -54,7 +58,8 @@ class Doing(QObject):
     @property
     def in_view(self) -> InView:
         """The preparation as whoever acts sees it."""
-        return self.work.in_view if self.work is not None else InView("", 0)
+        seen = self.work.in_view if self.work is not None else InView("", 0)
+        return replace(seen, original=self.original)
 
     def record(self, event: Event) -> None:
         """Record an event by the person at the desk."""
@@ -70,9 +75,10 @@ class Doing(QObject):
 
         def act(desk: Desk) -> tuple[AtBench, str, Fraction]:
             from formulary.verbs.weigh_line import staged
-            from formulary.verbs.work_at_bench import at_bench
+            from formulary.verbs.work_at_bench import at_bench, day_of
 
-            held = staged(desk, at_bench(desk.store, on.lot), line, number)
+            day = day_of(desk, on.original)
+            held = staged(desk, at_bench(desk.store, on.lot), line, number, day)
             container = held.container.number
             event = ContainerStaged(line, container, held.lot.number, typed)
             after = _record(desk, on, event)
@@ -162,6 +168,22 @@ class Doing(QObject):
 
         self.countersign("check_line", meaning, act, without=(me,))
 
+    def enter_blank(self, made_on: date, note: str) -> None:
+        """Mark a blank as written on paper that day; what the house says of it is read anew."""
+        lot = self.lot
+
+        def act(desk: Desk) -> Work:
+            from formulary.verbs.reserve_blanks import enter_blank
+
+            enter_blank(desk, lot, made_on, note)
+            return read_work(desk, lot)
+
+        def arrived(work: Work) -> None:
+            self.work = work
+            self.moved.emit(work)
+
+        self._context.do(act, arrived, changes=(Topic.PREPARATIONS,), failed=self.refuse)
+
     def finish_step(self, event: StepDone, photo: bytes) -> None:
         """Call a step done; what is in boats goes into its phase's vessel."""
         self.do(lambda desk, on: _finish(desk, on, event, photo))
@@ -190,14 +212,24 @@ class Doing(QObject):
         without: Iterable[str] = (),
         alone: Iterable[str] = (),
     ) -> None:
-        """Record an event by whoever signs it; who is in ``alone`` gives a reason."""
+        """Record an event by whoever signs it; who is in ``alone`` gives a reason.
+
+        What somebody signed on paper they sign here.
+        """
         from formulary.verbs.work_at_bench import ACTS
 
         def act(desk: Desk, on: InView, by: Answered) -> AtBench:
             return _record(desk, on, event, pin=by.pin, alone_because=by.alone_because)
 
         name = verb or ACTS[type(event)]
-        self.countersign(name, meaning, act, without=without, alone=alone)
+        left_out = {*without, *self.not_on_paper()}
+        self.countersign(name, meaning, act, without=left_out, alone=alone)
+
+    def not_on_paper(self) -> set[str]:
+        """Return whom the paper doesn't name for what is entered: they can't sign it."""
+        if self.original is None:
+            return set()
+        return {each.id for each in self._context.people} - {self.original.person_id}
 
     def countersign(
         self,
@@ -223,11 +255,13 @@ class Doing(QObject):
 
     def check_balance(self, balance: Balance, readings: list[WeightRead]) -> None:
         """Check a balance with its test weights, then look anew which are fit."""
+        original = self.original
 
         def act(desk: Desk) -> tuple[BalanceCheck, dict[str, Message]]:
             from formulary.verbs.check_balance import check_balance
 
-            return check_balance(desk, balance, readings), unfit(desk)
+            check = check_balance(desk, balance, readings, original=original)
+            return check, unfit(desk, check.on)
 
         def arrived(found: tuple[BalanceCheck, dict[str, Message]]) -> None:
             check, reasons = found
@@ -245,7 +279,7 @@ class Doing(QObject):
         """Record the yield, judged by what went in."""
         from formulary.verbs.take_yield import take_yield
 
-        self.do(lambda desk, on: take_yield(desk, on.lot, amount, residue=residue, seen=on.seen))
+        self.do(lambda desk, on: take_yield(desk, on.lot, amount, residue=residue, **on.backing))
 
     def arrived(self, after: AtBench) -> None:
         """Take how it stands now, and tell the other pages where its stage changed."""
@@ -280,8 +314,7 @@ class Doing(QObject):
 def _record(desk: Desk, on: InView, event: Event, **backing: Unpack[Backing]) -> AtBench:
     from formulary.verbs.work_at_bench import record
 
-    backing["seen"] = on.seen
-    return record(desk, on.lot, event, **backing)
+    return record(desk, on.lot, event, **_with(on, backing))
 
 
 def _weigh(
@@ -289,8 +322,7 @@ def _weigh(
 ) -> AtBench:
     from formulary.verbs.weigh_line import weigh_line
 
-    backing["seen"] = on.seen
-    return weigh_line(desk, on.lot, line, reading, **backing)
+    return weigh_line(desk, on.lot, line, reading, **_with(on, backing))
 
 
 def _finish(
@@ -298,5 +330,9 @@ def _finish(
 ) -> AtBench:
     from formulary.verbs.finish_step import finish_step
 
-    backing["seen"] = on.seen
-    return finish_step(desk, on.lot, event, photo=photo, **backing)
+    return finish_step(desk, on.lot, event, photo=photo, **_with(on, backing))
+
+
+def _with(on: InView, backing: Backing) -> Backing:
+    """Return what backs an act, with what was in view."""
+    return {**backing, **on.backing}

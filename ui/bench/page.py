@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from ui import theme
 from ui.bench.act_menu import ActMenu
 from ui.bench.course import Course
 from ui.bench.lanes import Lanes
+from ui.bench.papers import BenchPapers
 from ui.bench.record_panel import RecordPanel
 from ui.bench.task_view import TaskView
 from ui.bench.work_list import WorkList
@@ -42,7 +43,11 @@ class BenchPage(QWidget):
         self.last_wrong = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
         self.where = SignedText(context, Sign.DOT, "", worded=False)
         self.lanes = Lanes(context)
-        self.menu = ActMenu(context, self)
+        self.bench = QWidget()
+        self.menu = ActMenu(context, self.bench)
+        self.papers = BenchPapers(context, self.bench)
+        for each in (self.papers.print, self.papers.save):
+            self.menu.menu.add(each)
         self.course = Course(context, self)
         self._make_actions()
         self._lay_out()
@@ -67,15 +72,18 @@ class BenchPage(QWidget):
 
     def _make_actions(self) -> None:
         text = self._context.text
-        action(self, text("ui_bench.find"), "Ctrl+F", self.work_list.focus_find)
-        self.other = action(self, text("ui_bench.other_task"), "PgDown", self.course.next_task)
-        self.back = action(self, text("ui_bench.task_before"), "PgUp", self.course.task_before)
-        action(self, text("ui_bench.to_task"), "Esc", self.view.take_focus)
-        self.labels = action(self, text("ui_bench.labels_of"), "Ctrl+L", self.course.to_labels)
-        self.show_record = action(self, text("ui_bench.show_record"), "Ctrl+R", self._toggle)
+        bench = self.bench
+        action(bench, text("ui_bench.find"), "Ctrl+F", self.work_list.focus_find)
+        self.other = action(bench, text("ui_bench.other_task"), "PgDown", self.course.next_task)
+        self.back = action(bench, text("ui_bench.task_before"), "PgUp", self.course.task_before)
+        action(bench, text("ui_bench.to_task"), "Esc", self.view.take_focus)
+        self.labels = action(bench, text("ui_bench.labels_of"), "Ctrl+L", self.course.to_labels)
+        self.show_record = action(bench, text("ui_bench.show_record"), "Ctrl+R", self._toggle)
 
     def _lay_out(self) -> None:
-        whole = QHBoxLayout(self)
+        self._stack = QStackedLayout(self)
+        self._stack.addWidget(self.bench)
+        whole = QHBoxLayout(self.bench)
         spaced(whole, inside=0)
         whole.addWidget(self.work_list)
         middle = QWidget()

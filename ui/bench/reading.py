@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from fractions import Fraction
 
 from formulary.bench.balance_checks import why_not
 from formulary.bench.evaporating import Evaporates
+from formulary.bench.original import OnPaper, Original
 from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import BEFORE_RELEASE, Stage
 from formulary.bench.to_do import Task, to_do
@@ -35,24 +36,41 @@ BEFORE_WORK = (Stage.PLANNED, Stage.PLAN_CHECKED)
 MOST_OFFERED = 3
 
 
+class Backed(OnPaper, total=False):
+    """What backs an act by what is in view."""
+
+    seen: int
+
+
 @dataclass(frozen=True, slots=True)
 class InView:
-    """Which preparation is in view, and the last event of it that is."""
+    """Which preparation is in view, and the last event of it that is.
+
+    ``original`` is what the paper says of what is entered from it, None for what is done now.
+    """
 
     lot: str
     seen: int
+    original: Original | None = None
+
+    @property
+    def backing(self) -> Backed:
+        """What backs an act: what was seen, and what the paper says."""
+        if self.original is None:
+            return {"seen": self.seen}
+        return {"seen": self.seen, "original": self.original}
 
 
 @dataclass(frozen=True, slots=True)
 class Work:
     """A preparation at the bench, and what the house says of it.
 
-    ``unfit`` says by balance why nothing may be weighed on it today, ``factors`` what is weighed of
-    a staged container's lot for one of what is declared, by line and container, ``cautions`` what
-    each line's ingredient is taken for and how it is handled, ``vapours`` what it gives off.
-    ``goods`` are the containers that are counted here, ``made_here`` what a base or trituration can
-    become on the shelf. ``around`` is what is seen before the bench is cleared, ``not_alone`` why
-    the person at the desk needs somebody beside.
+    ``unfit`` says by balance why nothing may be weighed on it on the day of the work, ``factors``
+    what is weighed of a staged container's lot for one of what is declared, by line and container,
+    ``cautions`` what each line's ingredient is taken for and how it is handled, ``vapours`` what it
+    gives off. ``goods`` are the containers that are counted here, ``made_here`` what a base or
+    trituration can become on the shelf. ``around`` is what is seen before the bench is cleared,
+    ``not_alone`` why the person at the desk needs somebody beside.
     """
 
     at: AtBench
@@ -115,7 +133,7 @@ def read_work(desk: Desk, lot: str) -> Work:
     goods = [each for each in desk.store.every(CountedGood) if each.sort is Sort.CONTAINER]
     work = Work(
         found,
-        unfit(desk),
+        unfit(desk, _day(desk, found)),
         _factors(desk, found),
         line_cautions(desk.store, lines),
         evaporating(desk.store, lines),
@@ -131,18 +149,21 @@ def read_work(desk: Desk, lot: str) -> Work:
     )
 
 
+def _day(desk: Desk, found: AtBench) -> date:
+    """Return the day of the work: today, or that of the paper it is entered from."""
+    return found.preparation.made_on if found.state.transcribed else desk.today
+
+
 def _made_here(desk: Desk) -> tuple[Ingredient, ...]:
     every = desk.store.every(Ingredient)
     made = [each for each in every if each.source is Source.INTERMEDIATE]
     return tuple(sorted(made, key=lambda each: each.name.casefold()))
 
 
-def unfit(desk: Desk) -> dict[str, Message]:
-    """Return why balances aren't fit today, by their names."""
-    checks = checks_on(desk.store, desk.today)
-    reasons = {
-        each.name: why_not(entry_of(each), checks, desk.today) for each in desk.house.balances
-    }
+def unfit(desk: Desk, day: date) -> dict[str, Message]:
+    """Return why balances aren't fit on a day, by their names."""
+    checks = checks_on(desk.store, day)
+    reasons = {each.name: why_not(entry_of(each), checks, day) for each in desk.house.balances}
     return {name: why for name, why in reasons.items() if why is not None}
 
 

@@ -24,7 +24,8 @@ from ui.context import Context
 class Memo:
     """What is ticked, chosen or typed of one preparation and isn't recorded yet.
 
-    ``heard`` are the figures that a balance sent, each with its own line of text.
+    ``heard`` are the figures that a balance sent, each with its own line of text. ``on_paper`` is
+    what was asked for last of a worksheet, with the time and the person that were typed for it.
     """
 
     ticks: list[str] = field(default_factory=list)
@@ -46,6 +47,9 @@ class Memo:
     blind: bool = False
     ending: set[int] = field(default_factory=set)
     singles: list[Amount] = field(default_factory=list)
+    on_paper: object = None
+    paper_when: str = ""
+    paper_who: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime, time
 from fractions import Fraction
+from zoneinfo import ZoneInfo
 
 from formulary.errors import BadText
 from formulary.messages import message
@@ -112,3 +114,38 @@ def a_count(text: str) -> Meaning:
     """Take a whole number of pieces."""
     count(text)
     return NO_MEANING
+
+
+def day(text: str) -> date:
+    """Read a day such as 2026-03-10."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise BadText(message("ui_bench.no_day", typed=text.strip())) from None
+
+
+def a_day(text: str) -> Meaning:
+    """Take a day; in words it stands below."""
+    return Meaning(message("ui_bench.said", what=day(text)))
+
+
+def moment(context: Context, text: str, made_on: date) -> datetime:
+    """Read a time of the day on which something was made, or a day and a time."""
+    on, _, at = text.strip().rpartition(" ")
+    try:
+        clock = time.fromisoformat(at)
+    except ValueError:
+        raise BadText(message("ui_bench.no_time", typed=text.strip())) from None
+    if clock.tzinfo is not None:
+        raise BadText(message("ui_bench.no_time", typed=text.strip()))
+    zone = ZoneInfo(context.house.zone)
+    return datetime.combine(day(on) if on else made_on, clock, zone)
+
+
+def a_moment(context: Context, made_on: date) -> Understand:
+    """Take a time; the day that it falls on stands below."""
+
+    def understand(text: str) -> Meaning:
+        return Meaning(message("ui_bench.said", what=moment(context, text, made_on)))
+
+    return understand

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
-from formulary.bench.stages import named
+from formulary.bench.stages import Stage, named
 from formulary.preparation import Preparation
 from ui.bench.scan_edit import ScanEdit
 from ui.context import Context
@@ -91,6 +91,8 @@ class WorkList(QWidget):
 
     def _said(self, each: Preparation) -> str:
         stage = self._context.said(named(each.stage))
+        if each.stage is Stage.REQUESTED:
+            stage = self._context.text("ui_bench.list.blank")
         place = f" · {each.workstation}" if each.workstation else ""
         return f"{each.lot}\n{each.title}\n{each.target} · {stage}{place}"
 

@@ -110,5 +110,5 @@ def _add(desk: Desk, on: InView, drops: int, job: Weighing, by: Signing | None =
         pin=signed.pin,
         second_pin=signed.second_pin,
         alone_because=signed.alone_because,
-        seen=on.seen,
+        **on.backing,
     )

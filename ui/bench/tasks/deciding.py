@@ -66,11 +66,11 @@ def _decide(job: Weighing, way: WayOut) -> Shown:
         def act(desk: Desk, on: InView, by: Answered) -> AtBench:
             from formulary.verbs.decide_line import decide_line as decide
 
-            return decide(desk, on.lot, decision, by.pin, seen=on.seen)
+            return decide(desk, on.lot, decision, by.pin, **on.backing)
 
         said = scene.said(named(way.way))
         meaning = scene.text("sign.decide", ingredient=job.line.ingredient, way=said)
-        scene.doing.countersign("decide_line", meaning, act)
+        scene.doing.countersign("decide_line", meaning, act, without=scene.doing.not_on_paper())
 
     def back(_values: Values) -> None:
         scene.memo.way.pop(position, None)

@@ -193,7 +193,7 @@ def _choose(scene: Scene) -> None:
 def _attach(desk: Desk, on: InView, event: QualityTested, file: tuple[str, bytes]) -> AtBench:
     from formulary.verbs.attach_result import attach_result
 
-    return attach_result(desk, on.lot, event, *file, seen=on.seen)
+    return attach_result(desk, on.lot, event, *file, **on.backing)
 
 
 @present.register
@@ -263,4 +263,4 @@ def _goods(scene: Scene) -> Iterator[Entry]:
 def _fill(desk: Desk, on: InView, nets: tuple[Amount, ...], goods: str) -> AtBench:
     from formulary.verbs.fill_containers import fill_containers
 
-    return fill_containers(desk, on.lot, nets, goods, seen=on.seen)
+    return fill_containers(desk, on.lot, nets, goods, **on.backing)

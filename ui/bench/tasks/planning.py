@@ -40,7 +40,10 @@ def check_plan(_task: CheckPlan, scene: Scene) -> Shown:
         working=list(_working(scene)),
         act=scene.text("plan.act"),
         run=run,
-        others=[Other(scene.text("plan.blind"), "B", lambda _: _turn_blind(scene))],
+        # On paper the figures stood beside.
+        others=[]
+        if state.transcribed
+        else [Other(scene.text("plan.blind"), "B", lambda _: _turn_blind(scene))],
     )
 
 

@@ -111,4 +111,4 @@ def _so_far(scene: Scene) -> str:
 def _record(desk: Desk, on: InView, test: str, singles: tuple[Amount, ...]) -> AtBench:
     from formulary.verbs.weigh_units import weigh_units as record
 
-    return record(desk, on.lot, test, singles, seen=on.seen)
+    return record(desk, on.lot, test, singles, **on.backing)

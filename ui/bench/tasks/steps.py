@@ -30,7 +30,7 @@ def do_step(task: DoStep, scene: Scene) -> Shown:
     """What is done, and what is answered; Enter says that it is done."""
     step = scene.state.job.method.steps[task.step]
     timers = [each for each in scene.state.timers if each.step == task.step]
-    if step.step.minutes is not None and not timers:
+    if step.step.minutes is not None and not timers and not scene.state.transcribed:
         return _timer_first(step, scene)
     return _step(step, scene)
 
