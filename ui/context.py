@@ -54,6 +54,7 @@ class Topic(StrEnum):
     CALCULATIONS = "calculations"
     STOCK = "stock"
     ORDERS = "orders"
+    EQUIPMENT = "equipment"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from formulary.bench.in_boat import on_the_balance
 from formulary.bench.mixtures import planned_factor
 from formulary.bench.reading import Reading, Taking, unsuited
 from formulary.desk import Desk
+from formulary.equipment import EquipmentNote, is_faulty
 from formulary.errors import NotFound, Refusal
 from formulary.finding import Severity
 from formulary.formula.content import Line
@@ -128,7 +129,7 @@ def of_mixture(before: AtBench, line: int, reading: Reading) -> Reading:
 def require_fit_balance(
     desk: Desk, reading: Reading, held: Amount | None = None, day: date | None = None
 ) -> None:
-    """Refuse a balance that isn't fit that day, today unless another is given.
+    """Refuse a balance that isn't fit that day, or out of order by its log; today without a day.
 
     A measure of volume has no daily check.
     """
@@ -137,6 +138,9 @@ def require_fit_balance(
     balance = balance_named(desk, reading.balance)
     day = day or desk.today
     require_fit(entry_of(balance), checks_on(desk.store, day), day)
+    notes = desk.store.having(EquipmentNote, subject=balance.name)
+    if is_faulty(each for each in notes if each.day <= day.isoformat()):
+        raise Refusal(message("equipment.faulty", name=balance.name))
     for finding in unsuited(reading, balance, held):
         if finding.severity is Severity.STOP or not reading.vessel:
             raise Refusal(finding.said)

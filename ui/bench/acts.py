@@ -12,6 +12,7 @@ from formulary.bench.stages import BEFORE_RELEASE, ENDS, WITH_GOODS, Stage, is_e
 from formulary.bench.state import State
 from formulary.bench.words import named as said_of
 from formulary.desk import Desk
+from formulary.equipment import ROOM, EquipmentNote, Noted
 from formulary.errors import Refusal
 from formulary.formula.content import Asked
 from formulary.verbs.work_at_bench import AtBench
@@ -28,17 +29,17 @@ class BenchAct:
     """An act: its keys, whether it makes sense now, its entries, and the event that it records.
 
     Its words are ``ui_bench.act.<name>``; where it is signed by a second person,
-    ``ui_bench.sign.<name>`` says what that means. ``does`` records it where more than the event is
-    kept, ``notes`` is what is shown beside.
+    ``ui_bench.sign.<name>`` says what that means. ``does`` does it where something else is kept,
+    ``notes`` is what is shown beside.
     """
 
     name: str
     keys: str
     fits: Callable[[State], bool]
     entries: Callable[[Scene], list[Entry]]
-    event: Callable[[Scene, Values], Event]
+    event: Callable[[Scene, Values], Event] | None = None
     signed: bool = False
-    does: Callable[[Scene, Event], None] | None = None
+    does: Callable[[Scene, Values], None] | None = None
     notes: Callable[[Scene], list[str]] = lambda _: []
 
 
@@ -115,14 +116,13 @@ def _water(scene: Scene, values: Values) -> events.WaterRestored:
     return events.WaterRestored(values["vessel"], amount, values["container"])
 
 
-def _restore(scene: Scene, event: Event) -> None:
+def _restore(scene: Scene, values: Values) -> None:
     """Record water with the container that it came from, so that the shelf falls."""
+    event = _water(scene, values)
 
     def act(desk: Desk, on: InView) -> AtBench:
         from formulary.verbs.restore_water import restore_water
 
-        if not isinstance(event, events.WaterRestored):
-            raise TypeError(type(event).__name__)
         return restore_water(desk, on.lot, event, **on.backing)
 
     scene.doing.do(act)
@@ -152,6 +152,24 @@ def _missing(scene: Scene) -> Iterator[str]:
         except Refusal:
             continue
         yield from map(scene.said, found.steps)
+
+
+def _cleanable(scene: Scene) -> list[tuple[str, str]]:
+    house = scene.context.house
+    instruments = [(each.name, each.name) for each in house.instruments]
+    balances = [(each.name, each.name) for each in house.balances]
+    return [(scene.context.text("equipment.room"), ROOM), *instruments, *balances]
+
+
+def _cleaned(scene: Scene, values: Values) -> None:
+    """Write into the log that something was cleaned."""
+
+    def note(desk: Desk) -> EquipmentNote:
+        from formulary.verbs.note_equipment import note_equipment
+
+        return note_equipment(desk, values["subject"], Noted.CLEANED, note=values["with"])
+
+    scene.doing.note(note)
 
 
 def _weighing(scene: Scene, name: str) -> list[Entry]:
@@ -216,9 +234,18 @@ ACTS: tuple[BenchAct, ...] = (
             *_weighing(scene, "amount"),
             Entry("container", scene.text("act.from_container"), required=False),
         ],
-        _water,
         does=_restore,
         notes=lambda scene: list(_missing(scene)),
+    ),
+    BenchAct(
+        "cleaned",
+        "Ctrl+Shift+K",
+        lambda _: True,
+        lambda scene: [
+            Entry("with", scene.text("act.with"), required=False),
+            Entry("subject", scene.text("act.subject"), choices=_cleanable(scene)),
+        ],
+        does=_cleaned,
     ),
     BenchAct(
         "deviation",
@@ -330,12 +357,14 @@ def asking(act: BenchAct, scene: Scene, leave: Callable[[], None]) -> Shown:
     """Return what asks for an act; ``leave`` goes back to the next thing."""
 
     def run(values: Values) -> None:
+        if act.does is not None:
+            act.does(scene, values)
+        if act.event is None:
+            return
         event = act.event(scene, values)
         if act.signed:
             meaning = scene.text(f"sign.{act.name}", lot=scene.work.lot)
             scene.doing.sign(event, meaning)
-        elif act.does is not None:
-            act.does(scene, event)
         else:
             scene.doing.record(event)
 

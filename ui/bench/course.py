@@ -323,6 +323,8 @@ class Course(QObject):
     def _changed(self, topic: str) -> None:
         if topic == TIME_IS_UP:
             self._offer_again()
+        if topic == Topic.EQUIPMENT.value and self.doing.work is not None:
+            self.open(self.doing.lot)
         if topic == Topic.PREPARATIONS.value:
             self._context.do(_open_here, self._relisted, lane="bench.list")
 

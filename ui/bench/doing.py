@@ -14,6 +14,7 @@ from formulary.bench.events import BenchCleared, ContainerStaged, Event, StepDon
 from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
+from formulary.equipment import EquipmentNote
 from formulary.errors import Conflict, FormularyError
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
@@ -69,6 +70,14 @@ class Doing(QObject):
         """Do something to the preparation in view, by the person at the desk."""
         on = self.in_view
         self._context.do(lambda desk: act(desk, on), self.arrived, failed=self.refuse)
+
+    def note(self, act: Callable[[Desk], EquipmentNote]) -> None:
+        """Write into the log of equipment, and say what was written."""
+
+        def arrived(note: EquipmentNote) -> None:
+            self._context.say.tell("ui_bench.said", what=note.said)
+
+        self._context.do(act, arrived, changes=(Topic.EQUIPMENT,), failed=self.refuse)
 
     def stage(self, line: int, number: str, *, typed: bool) -> None:
         """Fetch a container for a line: what is wrong with it is said at once."""

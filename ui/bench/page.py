@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedLayout, QVBoxLa
 from ui import theme
 from ui.bench.act_menu import ActMenu
 from ui.bench.course import Course
+from ui.bench.equipment import EquipmentLog
 from ui.bench.lanes import Lanes
 from ui.bench.papers import BenchPapers
 from ui.bench.record_panel import RecordPanel
@@ -46,9 +47,11 @@ class BenchPage(QWidget):
         self.bench = QWidget()
         self.menu = ActMenu(context, self.bench)
         self.papers = BenchPapers(context, self.bench)
+        self.equipment = EquipmentLog(context)
         for each in (self.papers.print, self.papers.save):
             self.menu.menu.add(each)
         self.course = Course(context, self)
+        self.equipment.left.connect(self._leave_equipment)
         self._make_actions()
         self._lay_out()
 
@@ -78,11 +81,13 @@ class BenchPage(QWidget):
         self.back = action(bench, text("ui_bench.task_before"), "PgUp", self.course.task_before)
         action(bench, text("ui_bench.to_task"), "Esc", self.view.take_focus)
         self.labels = action(bench, text("ui_bench.labels_of"), "Ctrl+L", self.course.to_labels)
+        self.to_equipment = action(bench, text("ui_bench.to_equipment"), "Ctrl+G", self._log)
         self.show_record = action(bench, text("ui_bench.show_record"), "Ctrl+R", self._toggle)
 
     def _lay_out(self) -> None:
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.bench)
+        self._stack.addWidget(self.equipment)
         whole = QHBoxLayout(self.bench)
         spaced(whole, inside=0)
         whole.addWidget(self.work_list)
@@ -96,7 +101,8 @@ class BenchPage(QWidget):
         box.addWidget(self.lanes)
         row = FlowLayout()
         self.other_button = button(self.other)
-        others = (self.menu.menu.button, button(self.labels), button(self.show_record))
+        acts = (self.labels, self.to_equipment, self.show_record)
+        others = (self.menu.menu.button, *map(button, acts))
         for each in (self.other_button, *others):
             row.addWidget(each)
         box.addLayout(row)
@@ -133,6 +139,15 @@ class BenchPage(QWidget):
             if blind:
                 each.say(())
         self._fit_record(self.width())
+
+    def _log(self) -> None:
+        """Show what is noted of the room, of instruments and of balances."""
+        self._stack.setCurrentWidget(self.equipment)
+        self.equipment.begin()
+
+    def _leave_equipment(self) -> None:
+        self._stack.setCurrentWidget(self.bench)
+        self.course.shown()
 
     def _toggle(self) -> None:
         """Show or hide what is done so far."""

@@ -291,7 +291,7 @@ class FormulasPage(QWidget):
 
     def _changed(self, topic: str) -> None:
         """Read again what changed: at once if in view, else when it comes to the front."""
-        if topic in (Topic.PREPARATIONS, Topic.PEOPLE):
+        if topic in (Topic.PREPARATIONS, Topic.PEOPLE, Topic.EQUIPMENT):
             return
         self._stale = True
         if self.isVisible():
