@@ -13,6 +13,7 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.parsing import parse_amount
 from formulary.quantity.typed_number import parse_number
 from ui.context import Context
+from ui.forms.days import day_of
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 
@@ -116,19 +117,6 @@ def a_count(text: str) -> Meaning:
     return NO_MEANING
 
 
-def day(text: str) -> date:
-    """Read a day such as 2026-03-10."""
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise BadText(message("ui_bench.no_day", typed=text.strip())) from None
-
-
-def a_day(text: str) -> Meaning:
-    """Take a day; in words it stands below."""
-    return Meaning(message("ui_bench.said", what=day(text)))
-
-
 def moment(context: Context, text: str, made_on: date) -> datetime:
     """Read a time of the day on which something was made, or a day and a time."""
     on, _, at = text.strip().rpartition(" ")
@@ -139,7 +127,7 @@ def moment(context: Context, text: str, made_on: date) -> datetime:
     if clock.tzinfo is not None:
         raise BadText(message("ui_bench.no_time", typed=text.strip()))
     zone = ZoneInfo(context.house.zone)
-    return datetime.combine(day(on) if on else made_on, clock, zone)
+    return datetime.combine(day_of(on) if on else made_on, clock, zone)
 
 
 def a_moment(context: Context, made_on: date) -> Understand:

@@ -29,11 +29,13 @@ OPEN, AT_END = "open", "ended"
 class Listing(QWidget):
     """Shows orders; ``opened`` tells the id of the one to open, ``taking`` that a new one comes.
 
-    ``asked_for`` tells that orders at their end are wanted, or the open ones again.
+    ``asked_for`` tells that orders at their end are wanted, or the open ones again,
+    ``made_up_wanted`` that products made up by their label are.
     """
 
     opened = Signal(str)
     taking = Signal()
+    made_up_wanted = Signal()
     asked_for = Signal()
 
     def __init__(self, context: Context) -> None:
@@ -49,6 +51,9 @@ class Listing(QWidget):
         self.table = OrderTable(text(f"{AREA}.name"), self.model)
         self.nothing = label(role="quiet")
         self.take = action(self, text(f"{AREA}.take"), "Ctrl+N", self.taking.emit)
+        self.made_up = action(
+            self, text(f"{AREA}.made_up.name"), "Ctrl+M", self.made_up_wanted.emit
+        )
         self._lay_out()
         self._connect()
 
@@ -89,6 +94,7 @@ class Listing(QWidget):
         row = FlowLayout()
         self.take_button = button(self.take, accent=True)
         row.addWidget(self.take_button)
+        row.addWidget(button(self.made_up))
         for part in (self.choice, self.waiting, self.nothing):
             box.addWidget(part)
         box.addWidget(self.table, 1)

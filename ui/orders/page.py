@@ -13,6 +13,7 @@ from ui.context import Context, Topic
 from ui.orders.check_form import CheckForm
 from ui.orders.details import OrderDetails
 from ui.orders.listing import Listing
+from ui.orders.made_up import MadeUpList
 from ui.orders.order_form import OrderForm
 from ui.orders.prescription_panel import PrescriptionPanel
 
@@ -36,8 +37,9 @@ class OrdersPage(QWidget):
         self.form = OrderForm(context)
         self.reading = PrescriptionPanel(context)
         self.check = CheckForm(context)
+        self.made_up = MadeUpList(context)
         self._stack = QStackedLayout(self)
-        for part in (self.listing, self.details, self.form, self.reading, self.check):
+        for part in (self.listing, self.details, self.form, self.reading, self.check, self.made_up):
             self._stack.addWidget(part)
         self._connect()
 
@@ -64,6 +66,8 @@ class OrdersPage(QWidget):
         self.listing.opened.connect(self.open_order)
         self.listing.taking.connect(self._take)
         self.listing.asked_for.connect(self._ask)
+        self.listing.made_up_wanted.connect(self._show_made_up)
+        self.made_up.left.connect(self._show_list)
         self.details.left.connect(self._show_list)
         self.details.changed.connect(self._again)
         self.details.changing.connect(self._change)
@@ -119,6 +123,10 @@ class OrdersPage(QWidget):
         self._order_id = ""
         self._stack.setCurrentWidget(self.listing)
         self.listing.take_focus()
+
+    def _show_made_up(self) -> None:
+        self._stack.setCurrentWidget(self.made_up)
+        self.made_up.begin()
 
     def _again(self) -> None:
         if self._order_id:

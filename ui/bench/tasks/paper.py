@@ -7,7 +7,7 @@ from formulary.clock import legal_date
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Shown, Values
 from ui.bench.tasks.presenting import present
-from ui.bench.typed import a_day, day
+from ui.forms.days import day_of, typed_day
 
 
 @present.register
@@ -18,7 +18,7 @@ def enter_blank(_task: EnterBlank, scene: Scene) -> Shown:
     on = legal_date(given, zone) if given is not None else scene.work.at.preparation.made_on
 
     def run(values: Values) -> None:
-        scene.doing.enter_blank(day(values["made_on"]), values["note"])
+        scene.doing.enter_blank(day_of(values["made_on"]), values["note"])
 
     return Shown(
         scene.text("blank.heading"),
@@ -28,7 +28,7 @@ def enter_blank(_task: EnterBlank, scene: Scene) -> Shown:
             scene.text("blank.notes"),
         ],
         entries=[
-            Entry("made_on", scene.text("blank.made_on"), a_day),
+            Entry("made_on", scene.text("blank.made_on"), typed_day),
             Entry("note", scene.text("blank.note"), required=False, passed_over=True),
         ],
         act=scene.text("blank.act"),
