@@ -10,8 +10,9 @@ from formulary.bench.state import State
 from formulary.desk import Desk
 from formulary.quantity.amount import Amount
 from formulary.store import Writing
+from formulary.verbs.fit_for_work import day_of
 from formulary.verbs.weigh_line import factor_at, staged, take_from, taken_under
-from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, day_of, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
 def add_drops(  # noqa: PLR0913  a group of drops, each by name

@@ -32,9 +32,10 @@ from formulary.stock.shelf import Holding
 from formulary.store import Writing
 from formulary.verbs.book_move import Change, book_move, is_controlled
 from formulary.verbs.check_balance import checks_on, entry_of
+from formulary.verbs.fit_for_work import day_of
 from formulary.verbs.look_up_stock import container_numbered, holding_of
 from formulary.verbs.two_people import Signing, both_sign
-from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, day_of, record
+from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
 def weigh_line(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date
 from typing import Unpack
 
 from formulary.bench import events
@@ -17,7 +16,6 @@ from formulary.bench.remembering import kept, recorded, requested, state_of
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
 from formulary.canonical import text_hash
-from formulary.clock import legal_date
 from formulary.desk import Desk
 from formulary.errors import Conflict, NotFound, Refusal
 from formulary.formula.content import Content
@@ -143,7 +141,7 @@ def record(
         before = at_bench(writing, lot)
         require_seen(before, backing.get("seen"))
         original = backing.get("original")
-        require_fit(desk, writing, before.content, event, day_of(desk, original))
+        require_fit(desk, writing, before.content, event, original)
         after = followed(desk, writing, before, event, signature, original)
         if also is not None:
             also(writing, after)
@@ -167,11 +165,6 @@ def require_seen(before: AtBench, seen: int | None) -> None:
             act=message(f"roles.verb.{ACTS[type(last.event)]}"),
         )
     )
-
-
-def day_of(desk: Desk, original: Original | None) -> date:
-    """Return the day on which something was done: today, or that on the paper."""
-    return desk.today if original is None else legal_date(original.at, desk.house.zone)
 
 
 def begin_at_bench(

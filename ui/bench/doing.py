@@ -83,8 +83,9 @@ class Doing(QObject):
         """Fetch a container for a line: what is wrong with it is said at once."""
 
         def act(desk: Desk) -> tuple[AtBench, str, Fraction]:
+            from formulary.verbs.fit_for_work import day_of
             from formulary.verbs.weigh_line import staged
-            from formulary.verbs.work_at_bench import at_bench, day_of
+            from formulary.verbs.work_at_bench import at_bench
 
             day = day_of(desk, on.original)
             held = staged(desk, at_bench(desk.store, on.lot), line, number, day)
@@ -170,12 +171,13 @@ class Doing(QObject):
     def clear_beside(self, event: BenchCleared, meaning: str) -> None:
         """Clear the bench with somebody beside who is fit for it, and signs."""
         me = self._context.desk.person.id
+        maker = me if self.original is None else self.original.person_id
 
         def act(_desk: Desk, on: InView, by: Answered) -> AtBench:
             beside = replace(event, supervisor_id=by.person_id)
             return _record(self._context.desk, on, beside, second_pin=by.pin)
 
-        self.countersign("check_line", meaning, act, without=(me,))
+        self.countersign("check_line", meaning, act, without=(maker,))
 
     def enter_blank(self, made_on: date, note: str) -> None:
         """Mark a blank as written on paper that day; what the house says of it is read anew."""

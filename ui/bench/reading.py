@@ -145,7 +145,7 @@ def read_work(desk: Desk, lot: str) -> Work:
     return replace(
         work,
         around=surroundings(desk, found.preparation),
-        not_alone=why_not_alone(desk, found.content, desk.today),
+        not_alone=why_not_alone(desk, found.content),
     )
 
 

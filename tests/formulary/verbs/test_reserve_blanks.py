@@ -139,3 +139,12 @@ def test_a_blank_is_reserved_before_anything_else_or_not_at_all(desk: Desk) -> N
     made = start_preparation(desk, in_use(desk).id, ORDER)
     with pytest.raises(Refusal, match="not_at_this_stage"):
         record(desk, made.lot, Reserved("Too late"))
+
+
+def test_a_paper_says_minutes_so_the_minute_in_which_the_lot_was_given_counts(desk: Desk) -> None:
+    given = a_desk(desk.store, CID, MORNING + timedelta(seconds=40))
+    (blank,) = reserve_blanks(given, in_use(desk).id, ORDER, 1, "Power cuts announced")
+    now = later(desk, 1)
+    entered = enter_blank(now, blank.lot, date(2026, 3, 10))
+    done = packed(now, entered.preparation, on_paper=MORNING)
+    assert done.stage is Stage.PACKED

@@ -12,6 +12,7 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_to_significant
 from formulary.quantity.writing import convenient
 from formulary.scaling.plan import PlannedLine
+from formulary.training import why_unfit
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -155,7 +156,7 @@ def _around(scene: Scene) -> Iterator[str]:
 
 
 def _unfit(scene: Scene) -> Iterator[str]:
-    if scene.work.not_alone is not None:
+    if scene.work.not_alone is not None and not scene.state.transcribed:
         yield scene.said(scene.work.not_alone)
     if scene.work.around is not None:
         yield from map(scene.said, scene.work.around.unfit)
@@ -166,10 +167,20 @@ def _cleared(scene: Scene, ticks: tuple[str, ...]) -> None:
     seen = scene.work.around
     room = scene.said(seen.room.said) if seen is not None and seen.room is not None else ""
     event = BenchCleared(ticks, before=seen.before if seen is not None else "", room=room)
-    if scene.work.not_alone is None:
+    if _fit_alone(scene):
         scene.doing.record(event)
     else:
         scene.doing.clear_beside(event, scene.text("sign.supervise", lot=scene.work.lot))
+
+
+def _fit_alone(scene: Scene) -> bool:
+    """Whether whoever cleared the bench is fit for the work: who is at the desk, or on paper."""
+    original = scene.doing.original
+    if original is None:
+        return scene.work.not_alone is None
+    trainings, form = scene.context.house.trainings, scene.work.at.content.form
+    day = scene.work.at.preparation.made_on
+    return why_unfit(trainings, original.person_id, original.person, form, day) is None
 
 
 @present.register
