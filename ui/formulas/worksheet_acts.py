@@ -53,7 +53,7 @@ class WorksheetActs(QObject):
         self.menu = MenuButton(panel, context.text(f"{AREA}.menu"), "Ctrl+.")
         acts = (
             ("print", "Ctrl+P", self._print),
-            ("save", "Ctrl+Shift+P", self._save),
+            ("save", "Ctrl+Shift+S", self._save),
             ("reserve", "Ctrl+Shift+B", self._ask),
         )
         self.actions = [self._action(*each) for each in acts]

@@ -60,7 +60,7 @@ def test_the_worksheet_is_saved_where_enter_says(
     qtbot: QtBot, settle: Settle, tmp_path: Path
 ) -> None:
     save_into(tmp_path)
-    press(Qt.Key.Key_P, CTRL_SHIFT)
+    press(Qt.Key.Key_S, CTRL_SHIFT)
     accept_file(qtbot)
     settle()
     assert "18g" in text_of(tmp_path / "CR-003.pdf")
