@@ -8,29 +8,46 @@ from dataclasses import dataclass
 from formulary.desk import Desk
 from formulary.formula.version import Version
 from formulary.labels.page import Bookmark, Page
+from formulary.papers.blanks import reserved_blanks
 from formulary.papers.formula_sheet import formula_sheet
 from formulary.papers.formula_subject import of_version
 from formulary.papers.label_list import label_list
 from formulary.papers.pack import Told, inspection_pack
 from formulary.papers.patient_leaflet import patient_leaflet
 from formulary.papers.stock_paper import stock_list, stock_today
-from formulary.papers.subject import of_lot
+from formulary.papers.subject import of_lot, without_lot
 from formulary.papers.worksheet import worksheet
 from formulary.verbs.read_period import Days
+from formulary.verbs.start_preparation import Order
 
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A paper ready to be written; ``name`` is proposed for its file and names no person."""
+    """A paper ready to be written; ``name`` is proposed for its file and names no person.
+
+    ``reserved`` are the lots that were set aside for it, which are given whatever becomes of it.
+    """
 
     name: str
     pages: tuple[Page, ...]
     bookmarks: tuple[Bookmark, ...] = ()
+    reserved: tuple[str, ...] = ()
 
 
 def of_formula(desk: Desk, version: Version) -> Paper:
     """Return a version's formula sheet."""
     return Paper(version.content.code, formula_sheet(of_version(desk, version)))
+
+
+def worksheet_of(desk: Desk, version: Version, order: Order) -> Paper:
+    """Return a version's worksheet with its targets, before there is a lot."""
+    return Paper(version.content.code, worksheet(without_lot(desk, version, order)))
+
+
+def blanks_of(desk: Desk, version: Version, order: Order, count: int, reason: str) -> Paper:
+    """Set lots aside and return a blank for each; see :func:`reserved_blanks`."""
+    lots, pages = reserved_blanks(desk, version, order, count, reason)
+    return Paper(lots[0], pages, reserved=lots)
 
 
 def leaflet_of(desk: Desk, lot: str, language: str = "") -> Paper:

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
 from formulary.formula.version import State
 from ui import theme
 from ui.context import Context, Search, Topic
-from ui.forms.paper_file import save_paper
 from ui.formulas.comparison import Comparison
 from ui.formulas.index_model import IndexModel
 from ui.formulas.index_view import IndexView
@@ -28,6 +27,7 @@ from ui.formulas.reading import Entry, Shown, formula_shown, search
 from ui.formulas.review_note import ReviewNote
 from ui.formulas.scaling_panel import ScalingPanel
 from ui.formulas.version_acts import VersionActs
+from ui.papers.paper_file import save_paper
 from ui.waiting import INDEX_WIDTH, PANEL_WIDTH
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, spaced

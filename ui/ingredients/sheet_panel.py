@@ -18,6 +18,7 @@ from ui.forms.days import today
 from ui.forms.fields import FormField
 from ui.forms.signed_text import SignedText
 from ui.ingredients.monograph_texts import a_day
+from ui.papers.files import writing_to
 from ui.settings.balance_texts import day_of
 from ui.stock.question import Question
 from ui.widgets.flow_layout import FlowLayout
@@ -119,8 +120,5 @@ def _read(path: Path) -> bytes:
 
 def _write(desk: Desk, record: Ingredient, path: Path) -> None:
     data = sheet_file(desk.store, record)
-    try:
+    with writing_to(path):
         path.write_bytes(data)
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message("ui_stock.cannot_write", place=str(path), why=why)) from trouble

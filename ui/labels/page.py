@@ -28,7 +28,6 @@ from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
 from ui.forms.leaf import leaf
-from ui.forms.paper_file import save_paper
 from ui.labels.calibration import print_calibration, write_calibration
 from ui.labels.chooser import Chooser
 from ui.labels.delivery import issue, keep_address, to_file, to_printer, write_file
@@ -38,6 +37,7 @@ from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
 from ui.papers.files import ask_file
+from ui.papers.paper_file import save_paper
 from ui.widgets.words import action, button, label, set_role, spaced
 
 if TYPE_CHECKING:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
@@ -10,7 +12,10 @@ from formulary.errors import FormularyError, Refusal
 from formulary.messages import message
 from ui.context import Context, Topic
 from ui.papers.files import ask_file
-from ui.papers.paper import AREA, Destination, Draw, Paper, into_file, onto
+from ui.papers.paper import AREA, Destination, Draw, into_file, onto, tell
+
+if TYPE_CHECKING:
+    from formulary.papers.every_paper import Paper
 
 
 class PaperDoor(QObject):
@@ -52,7 +57,7 @@ class PaperDoor(QObject):
             said = destination.said(paper)
             if paper.reserved:
                 said = message(f"{AREA}.set_aside", out=said, lots=paper.reserved)
-            self._context.say.tell(said.key, **dict(said.parameters))
+            tell(self._context, said)
             self.gone.emit()
 
         def refused(trouble: FormularyError) -> None:

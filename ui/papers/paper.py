@@ -9,31 +9,22 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from formulary.desk import Desk
 from formulary.house import Printer
-from formulary.labels.page import Page
 from formulary.messages import Message, message
+from ui.context import Context
 from ui.papers.files import writing_to
 from ui.papers.system_printer import A4, PrintJob, hand_over
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
+    # What draws is loaded with the first paper, on the worker.
+    from formulary.papers.every_paper import Paper
+
 AREA = "ui_papers"
 DOTS_PER_INCH = 300
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """Pages of A4 under a name: a lot or a formula's code, never a person.
-
-    ``reserved`` are the lots that were set aside for it, which are given whatever becomes of it.
-    """
-
-    pages: tuple[Page, ...]
-    name: str
-    reserved: tuple[str, ...] = ()
-
-
-Draw: TypeAlias = Callable[[Desk], Paper]
+Draw: TypeAlias = "Callable[[Desk], Paper]"
 """Draws a paper on the worker."""
 
 
@@ -52,7 +43,7 @@ def into_file(path: Path) -> Destination:
         from formulary.labels.drawing import draw
 
         with writing_to(path):
-            draw(paper.pages, path, title=paper.name)
+            draw(paper.pages, path, title=paper.name, bookmarks=paper.bookmarks)
 
     def said(paper: Paper) -> Message:
         return message(f"{AREA}.saved", n=len(paper.pages), place=str(path))
@@ -77,3 +68,8 @@ def onto(chosen: QPrinter) -> Destination:
         return message(f"{AREA}.printed", n=len(paper.pages), printer=name)
 
     return Destination(deliver, said)
+
+
+def tell(context: Context, said: Message) -> None:
+    """Say where a paper went."""
+    context.say.tell(said.key, **dict(said.parameters))

@@ -25,7 +25,7 @@ from ui.forms.days import distance, today
 from ui.forms.facts import Facts
 from ui.forms.kept_calculations import KeptCalculations
 from ui.forms.leaf import leaf
-from ui.forms.paper_file import save_paper
+from ui.papers.paper_file import save_paper
 from ui.register.complaints import Complaints
 from ui.register.frozen_plan import FrozenPlan, read_plan
 from ui.register.happenings import Happenings

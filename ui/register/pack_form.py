@@ -7,24 +7,22 @@ stopping sets a flag that the worker looks at between two records.
 from __future__ import annotations
 
 import threading
-from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.errors import BadText, FormularyError, Refusal
+from formulary.errors import FormularyError, Refusal
 from formulary.messages import message
 from formulary.verbs.read_period import Days, days_between
 from ui.context import Context
-from ui.forms.days import today
+from ui.forms.days import day_of, today, typed_day
 from ui.forms.fields import FormField
 from ui.forms.form import Form
 from ui.forms.leaf import leaf
-from ui.forms.paper_file import ask_path, write_paper
+from ui.papers.paper_file import ask_path, write_paper
 from ui.widgets.flow_layout import FlowLayout
-from ui.widgets.quantity_edit import NO_MEANING, Meaning
 from ui.widgets.words import action, button, label, spaced
 
 if TYPE_CHECKING:
@@ -33,22 +31,9 @@ if TYPE_CHECKING:
 AREA = "ui_register.pack"
 
 
-def a_day(text: str) -> Meaning:
-    """Take a day in ISO 8601. Raises :class:`formulary.errors.BadText` for anything else."""
-    _day(text)
-    return NO_MEANING
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise BadText(message(f"{AREA}.no_day", typed=text.strip())) from None
-
-
 _FIELDS = (
-    FormField("first", understand=a_day, required=True, hint=True),
-    FormField("last", understand=a_day, required=True),
+    FormField("first", understand=typed_day, required=True, hint=True),
+    FormField("last", understand=typed_day, required=True),
 )
 
 
@@ -105,7 +90,7 @@ class PackForm(QWidget):
             return
         said = self.form.values()
         try:
-            days = days_between(_day(said["first"]), _day(said["last"]))
+            days = days_between(day_of(said["first"]), day_of(said["last"]))
         except Refusal as trouble:
             self.form.show_trouble("last", trouble.message)
             return

@@ -8,11 +8,10 @@ from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from formulary.bench.events import QualityTested
 from formulary.desk import Desk
-from formulary.errors import Refusal
-from formulary.messages import message
 from formulary.stock.lot import Attachment
 from formulary.verbs.attach_result import result_file
 from ui.context import Context
+from ui.papers.files import writing_to
 from ui.register.reading import Made
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
@@ -63,8 +62,5 @@ class ResultFiles(QWidget):
 
 def _write(desk: Desk, file: Attachment, path: Path) -> None:
     data = result_file(desk.store, file)
-    try:
+    with writing_to(path):
         path.write_bytes(data)
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message("ui_stock.cannot_write", place=str(path), why=why)) from trouble

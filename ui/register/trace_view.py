@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.desk import Desk
-from formulary.errors import Refusal
 from formulary.messages import Message, message
 from formulary.register.picture import Box, Picture, picture
 from formulary.tracing import Sort
@@ -27,6 +26,7 @@ from formulary.verbs.read_trace import TraceSeen, read_trace, whom_to_call
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.leaf import leaf
+from ui.papers.files import writing_to
 from ui.register.trace_graph import TraceGraph
 from ui.stock.fitted_tree import FittedTree
 from ui.widgets.flow_layout import FlowLayout
@@ -228,8 +228,5 @@ def _write(desk: Desk, seen: TraceSeen, names: Mapping[str, str], path: Path) ->
     from formulary.papers.trace_report import TraceSubject, trace_report
 
     pages = trace_report(TraceSubject(desk.house, seen, names, printed_now(desk)))
-    try:
+    with writing_to(path):
         draw(pages, path, title=seen.typed)
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message(f"{AREA}.cannot_write", place=str(path), why=why)) from trouble

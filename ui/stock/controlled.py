@@ -9,14 +9,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.errors import Refusal
-from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.stock.controlled_register import Entry
 from formulary.verbs.read_controlled import ControlledRegister, read_controlled
 from ui import signs, theme
 from ui.context import Context
 from ui.forms.leaf import leaf
+from ui.papers.files import writing_to
 from ui.stock.fitted_tree import FittedTree
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
@@ -146,8 +145,5 @@ def _write(desk: Desk, register: ControlledRegister, path: Path) -> None:
     from formulary.papers.printed import printed_now
 
     pages = controlled_pages(ControlledSubject(desk.house, register, printed_now(desk)))
-    try:
+    with writing_to(path):
         draw(pages, path, title=register.ingredient)
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message("ui_stock.cannot_write", place=str(path), why=why)) from trouble

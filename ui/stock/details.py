@@ -19,6 +19,7 @@ from ui.context import Context, Topic
 from ui.forms.facts import Facts
 from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
+from ui.papers.files import writing_to
 from ui.stock.act_panel import ActPanel
 from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, Target, fits_container, fits_lot
 from ui.stock.container_list import ContainerList
@@ -239,8 +240,5 @@ def _read(path: Path) -> bytes:
 
 
 def _write(path: Path, data: bytes) -> None:
-    try:
+    with writing_to(path):
         path.write_bytes(data)
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message(f"{AREA}.cannot_write", place=str(path), why=why)) from trouble

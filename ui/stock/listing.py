@@ -13,8 +13,8 @@ from ui import theme
 from ui.context import Context
 from ui.forms.days import today
 from ui.forms.leaf import leaf
-from ui.forms.paper_file import save_paper
 from ui.forms.signed_text import SignedText
+from ui.papers.paper_file import save_paper
 from ui.signs import Sign
 from ui.stock.alerts import Alerts
 from ui.stock.stock_model import StockModel
