@@ -84,6 +84,9 @@ class Details(QWidget):
         self.record = action(
             self, text("ui_register.paper.record"), "Ctrl+Shift+P", lambda: self._save("record")
         )
+        self.print_record = action(
+            self, text("ui_register.paper.print"), "Ctrl+P", self._print_record
+        )
         self.label_list = action(
             self, text("ui_register.paper.labels"), "Ctrl+Shift+B", lambda: self._save("labels")
         )
@@ -165,7 +168,7 @@ class Details(QWidget):
         spaced(box, inside=12, around=24)
         row = FlowLayout()
         row.addWidget(self._labels_button)
-        papers = (self.record, self.label_list)
+        papers = (self.print_record, self.record, self.label_list)
         for each in (self.trace, self.charts, *papers, self.back, self.plan.working):
             row.addWidget(button(each))
         box.addWidget(self.title)
@@ -192,6 +195,13 @@ class Details(QWidget):
 
         title = self._context.text(f"ui_register.paper.{paper}")
         save_paper(self, self._context, title, f"{lot}-{paper}", made)
+
+    def _print_record(self) -> None:
+        """Print the record of the lot in view."""
+        from ui.papers.door import PaperDoor
+        from ui.papers.worksheets import of_preparation
+
+        PaperDoor(self._context, self).print(of_preparation(self._lot))
 
     def _heading(self, key: str) -> QLabel:
         return label(self._context.text(key), "heading")

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from formulary.preparation import Preparation
 from formulary.register.complaint import Complaint, Nature, Teller
 from formulary.register.series import Figure, Measure, series_of
+from tests.helpers.pdf_text import squeezed
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.papers.printing import fake_printer
 from tests.ui.register.conftest import PATIENT
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context
@@ -36,6 +39,20 @@ def test_events_are_told_in_words_and_jars_with_where_they_are(
     assert any(each.startswith(f"{paste.lot}/3|") and "on the shelf" in each for each in told)
     assert not any(PATIENT in each for each in told)
     assert unnamed(page) == []
+
+
+def test_the_record_goes_to_the_printer_without_the_patient(
+    page: RegisterPage,
+    paste: Preparation,
+    settle: Settle,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+) -> None:
+    printer = fake_printer(monkeypatch, tmp_path)
+    keys(page.details, "Ctrl+P")
+    settle()
+    assert paste.lot in printer.text
+    assert squeezed(PATIENT) not in printer.text
 
 
 def test_a_complaint_is_entered_by_keys_and_decided_by_a_signature(
