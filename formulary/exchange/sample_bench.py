@@ -142,8 +142,11 @@ class Bench:
     checked: set[tuple[date, str]] = field(default_factory=set)
 
     def desk(self, who: str) -> Desk:
-        """Return the desk with somebody at it."""
-        return Desk(self.store, self.hours, self.crew.people[who], WORKSTATION, signed_in=True)
+        """Return the desk with somebody at it; the house stays as it is all the time."""
+        person = self.crew.people[who]
+        return Desk(
+            self.store, self.hours, person, WORKSTATION, signed_in=True, known_house=self.house
+        )
 
     def check(self, who: str, name: str) -> None:
         """Check a balance before it is first used on a day."""

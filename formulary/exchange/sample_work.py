@@ -33,23 +33,26 @@ from formulary.stock.moves import Cause, StockMove
 from formulary.stock.recall import Outcome
 from formulary.stock.shelf import Holding
 from formulary.store import Store
+from formulary.verbs.change_stock import destroy_stock
 from formulary.verbs.compose_one_off import compose_one_off
 from formulary.verbs.hand_over_jar import hand_over_jars
 from formulary.verbs.keep_intermediate import keep_intermediate
-from formulary.verbs.look_up_stock import holdings_of
+from formulary.verbs.look_up_stock import holdings_of, holdings_of_ingredient
 from formulary.verbs.make_order import make_order
+from formulary.verbs.move_version import send_to_review
 from formulary.verbs.recall_lot import Call, note_call, recall_lot
 from formulary.verbs.self_check import open_self_checks, self_check
 from formulary.verbs.sign_plausibility import sign_plausibility
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.take_order import Asked, take_order
+from formulary.verbs.write_version import write_version
 
 FIRST_DAY = 60
 """Days back to the first of the two months."""
 
 MAKER, CHECKER, RELEASER = "odenholt", "quell", "corrander"
 _OPENS, _HANDS_OVER, _COUNTS = time(9), time(16), time(17, 30)
-_ORDERS = time(14)
+_TIDIES, _ORDERS = time(8), time(14)
 _COUNTED = 2
 _COUNT = "Count at the month's end"
 
@@ -117,6 +120,10 @@ class Months:
             found += self._preparation(entry)
         for entry in table["recall"]:
             found.append(Task(self._at(entry["days"], _HANDS_OVER), partial(self._recall, entry)))
+        for entry in table["discard"]:
+            found.append(Task(self._at(entry["days"], _TIDIES), partial(self._discard, entry)))
+        for entry in table["review"]:
+            found.append(Task(self._at(entry["days"], _ORDERS), partial(self._review, entry)))
         orders = read_table(self.folder / "orders.toml")
         comes = partial(self._at, hour=_ORDERS)
         found += [Task(*each) for each in happenings(self.bench, orders, comes, story_of({}))]
@@ -194,6 +201,22 @@ class Months:
             call = Call(Outcome(outcome), len(contact.jar_ids))
             note_call(self.bench.desk(MAKER), recall.id, contact.recipient_id, call)
 
+    def _discard(self, entry: Table) -> None:
+        """Throw away what is left of an ingredient that was in the house by then."""
+        desk = self.bench.desk(MAKER)
+        for held in holdings_of_ingredient(self.store, self._ingredient(entry["ingredient"])):
+            if held.lot.received_on <= desk.today:
+                destroy_stock(desk, held.container.id, entry["reason"])
+
+    def _review(self, entry: Table) -> None:
+        """Write the next version of a formula, and send it to whoever signs it into use."""
+        desk = self.bench.desk(entry["by"])
+        formula = self.store.formulas_named(entry["formula"])[0]
+        content = read_formula_file(self.folder / entry["file"])
+        version = write_version(desk, content, formula_id=formula.id, reason=entry["reason"])
+        self.bench.hours.pass_by()
+        send_to_review(desk, version.id)
+
     def _ingredient(self, name: str) -> str:
         return next(each.id for each in self.store.every(Ingredient) if each.name == name)
 
@@ -214,14 +237,18 @@ class Months:
                     writing.put(self._counted(desk, container.id, left - held.on_hand))
 
     def _told_of(self) -> Iterator[tuple[Table, Holding]]:
-        """Yield each container whose table says when it was opened, with what is in it."""
+        """Yield each container whose table says when it was opened, with what is in it.
+
+        All of the shelf is read at once: lot by lot it takes a second longer.
+        """
+        lots = {each.number: each.id for each in self.store.every(SupplyLot)}
+        numbered = sorted(self.store.every(StockContainer), key=lambda each: each.number)
+        of_lots: dict[str, list[Holding]] = {}
+        for held in holdings_of(self.store, numbered):
+            of_lots.setdefault(held.lot.id, []).append(held)
         for lot in read_table(self.folder / "stock.toml")["lot"]:
-            kept = self.store.having(SupplyLot, number=lot["number"])[0]
-            containers = self.store.having(StockContainer, lot_id=kept.id)
-            numbered = sorted(containers, key=lambda each: each.number)
-            for entry, held in zip(
-                lot["containers"], holdings_of(self.store, numbered), strict=True
-            ):
+            here = of_lots[lots[lot["number"]]]
+            for entry, held in zip(lot["containers"], here, strict=True):
                 if "opened" in entry and "left" in entry:
                     yield entry, held
 

@@ -15,10 +15,11 @@ from formulary.bench.kept import FilledJar, Place
 from formulary.bench.stages import Stage
 from formulary.bench.waste import surplus_wasted, wasted
 from formulary.desk import Desk
-from formulary.formula.version import Version
+from formulary.formula.version import State, Version
 from formulary.opening import create_sample
 from formulary.orders.order import Order, Purpose
 from formulary.orders.standing import Standing
+from formulary.people import Person, Post
 from formulary.preparation import Preparation
 from formulary.records import chain
 from formulary.stock.container import StockContainer
@@ -28,6 +29,7 @@ from formulary.stock.recall import Outcome, Recall
 from formulary.tracing import Sort
 from formulary.verbs.look_up_order import orders_in
 from formulary.verbs.look_up_stock import holdings
+from formulary.verbs.review_formula import require_passed
 from formulary.verbs.self_check import open_self_checks
 from formulary.verbs.trace_lot import trace_lot
 from formulary.verbs.work_at_bench import AtBench, at_bench, happened
@@ -84,14 +86,36 @@ def test_its_history_is_a_whole_chain(desk: Desk) -> None:
     assert chain.verify_chain(desk.store) is None
 
 
-def test_one_syrup_made_here_went_into_nine_preparations(desk: Desk) -> None:
-    (syrup,) = made_of(desk, "SY-001")
-    forward, backward = trace_lot(desk.store, syrup.preparation.lot)
-    made = {each.name for each in forward.preparations} - {syrup.preparation.lot}
-    assert made == {each.preparation.lot for each in made_of(desk, "SU-001")}
+def test_syrup_made_here_went_into_nine_preparations(desk: Desk) -> None:
+    made: list[str] = []
+    for syrup in made_of(desk, "SY-001"):
+        lot = syrup.preparation.lot
+        forward, backward = trace_lot(desk.store, lot)
+        into = {each.name for each in forward.preparations} - {lot}
+        assert len(into) == len(forward.to_call) >= 4
+        assert backward.of(Sort.SUPPLIER)
+        made += into
+    assert sorted(made) == [each.preparation.lot for each in made_of(desk, "SU-001")]
     assert len(made) == 9
-    assert len(forward.to_call) == 9
-    assert backward.of(Sort.SUPPLIER)
+
+
+def test_a_bottle_lasts_as_long_as_its_syrup_and_never_only_a_day_or_two(desk: Desk) -> None:
+    bottles = [each.preparation for each in made_of(desk, "SU-001")]
+    assert len({each.use_by for each in bottles}) >= 3
+    assert all((each.use_by - each.made_on).days >= 14 for each in bottles)
+    assert all((each.use_by - each.made_on).days <= 35 for each in bottles)
+
+
+def test_one_version_waits_in_review_for_another_s_signature(desk: Desk) -> None:
+    (waiting,) = [each for each in desk.store.every(Version) if each.state is State.IN_REVIEW]
+    in_use = [each for each in desk.store.versions(waiting.formula_id) if each != waiting]
+    assert [each.state for each in in_use] == [State.IN_USE]
+    author = desk.store.get(Person, waiting.author_id)
+    other = next(
+        each for each in desk.store.every(Person) if each.post is Post.PHARMACIST and each != author
+    )
+    signer = replace(desk, person=other, signed_in=True)
+    require_passed(signer, waiting)
 
 
 def test_one_batch_was_made_good(desk: Desk) -> None:
