@@ -6,6 +6,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 from typing import Any
 
+from formulary.calculating import search
 from formulary.calculating.answer_json import answered, described, listed
 from formulary.calculating.describing import Calculation
 from formulary.calculating.help_text import NOTES, as_lines, help_text
@@ -16,7 +17,6 @@ from formulary.calculating.saying import result_name, value_said
 from formulary.catalogue import Catalogue
 from formulary.errors import NotFound, WrongUsage
 from formulary.messages import message
-from formulary.records.folding import folded_words, sought_words
 
 
 def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
@@ -26,8 +26,6 @@ def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     """
     if options.list:
         every = found([each for each in (options.name, *options.inputs) if each], catalogue)
-        if not every:
-            raise NotFound(message("command.calculate.none_found"))
         lines = [line for each in every for line in _listed(each, catalogue)]
         return [listed(each, catalogue) for each in every], lines
     if not options.name:
@@ -40,18 +38,20 @@ def asked(options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
 
 
 def found(sought: Sequence[str], catalogue: Catalogue) -> list[Calculation]:
-    """Return the calculations that all these beginnings of words fit, as the window's search."""
-    words = sought_words(" ".join(sought))
-    return [
-        each
-        for each in every_calculation()
-        if all(any(known.startswith(word) for known in _words(each, catalogue)) for word in words)
-    ]
+    """Return the calculations that words find as in the window, best first; without any, all.
 
-
-def _words(calculation: Calculation, catalogue: Catalogue) -> list[str]:
-    parts = [catalogue.text(calculation.text(part)) for part in ("title", "about", "words")]
-    return folded_words(" ".join((calculation.name, *parts)))
+    Raises :class:`formulary.errors.NotFound` where there is none, with near words that find one.
+    """
+    text = " ".join(sought)
+    if not text.strip():
+        return list(every_calculation())
+    every = search.entries(catalogue)
+    fitting = search.found(every, text)
+    if fitting:
+        return [calculation_named(each.name) for each in fitting]
+    words = search.near(every, text)
+    key = "near" if words else "none_found"
+    raise NotFound(message(f"command.calculate.{key}", words=words))
 
 
 def _listed(calculation: Calculation, catalogue: Catalogue) -> tuple[str, str, str]:

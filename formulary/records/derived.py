@@ -8,11 +8,11 @@ from sqlalchemy import delete, or_, select
 from sqlalchemy.orm import Session
 
 from formulary.canonical import canonical_text
+from formulary.folding import as_key, in_order
 from formulary.formula.content import Content
 from formulary.formula.version import Version
 from formulary.ingredient import Ingredient
 from formulary.records import rows
-from formulary.records.folding import as_key, in_order
 from formulary.records.line_figures import figure
 from formulary.records.searchable import Keeping, searched_text, speaking
 from formulary.records.tables import (

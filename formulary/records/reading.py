@@ -11,10 +11,10 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from formulary.bench.stages import Stage
+from formulary.folding import as_key
 from formulary.formula.version import Formula, Version
 from formulary.preparation import LabelPrint, Preparation
 from formulary.records import chain, register, rows, rules, search
-from formulary.records.folding import as_key
 from formulary.records.tables import (
     FileRow,
     FormulaRow,

@@ -10,7 +10,7 @@ from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from formulary.bench.stages import Stage
-from formulary.records.folding import sought_words
+from formulary.folding import sought_words
 from formulary.records.moments import at_offset
 from formulary.records.tables import LabelPrintRow, PreparationRow
 from formulary.store import RegisterRow, Sorting

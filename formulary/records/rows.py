@@ -15,6 +15,7 @@ from formulary.canonical import canonical_text, from_canonical_text, text_hash
 from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
 from formulary.errors import StoreTrouble
+from formulary.folding import as_key, in_order
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
@@ -27,7 +28,6 @@ from formulary.people import Identity, Part, Person, Post
 from formulary.preparation import LabelPrint, Preparation
 from formulary.quantity.amount import Amount
 from formulary.reconstitution import Reconstitution
-from formulary.records.folding import as_key, in_order
 from formulary.records.moments import at_offset, offset_of
 from formulary.records.tables import (
     AloneActRow,

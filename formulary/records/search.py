@@ -24,7 +24,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
-from formulary.records.folding import in_order, sought_words
+from formulary.folding import in_order, sought_words
 from formulary.records.searchable import hit_of, withdrawn_last
 from formulary.records.tables import FormulaSearchRow
 from formulary.store import Hit

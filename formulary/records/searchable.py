@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from formulary.canonical import from_canonical_text
+from formulary.folding import folded_words
 from formulary.formula.content import Content, Form, ShelfLife, Storage
 from formulary.formula.version import Formula, State, Version
 from formulary.ingredient import Ingredient
-from formulary.records.folding import folded_words
 from formulary.store import Hit
 
 

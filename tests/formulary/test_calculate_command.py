@@ -137,6 +137,13 @@ def test_a_calculation_is_found_by_what_the_trade_calls_it(
     assert name in capsys.readouterr().out.splitlines()
 
 
+def test_a_mistyped_word_is_answered_by_words_near_to_it(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["calculate", "--list", "isotonicty"]) == 1
+    assert "isotonic, tonicity" in capsys.readouterr().err
+
+
 def test_words_that_find_nothing_say_so(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["calculate", "--list", "zzz"]) == 1
     assert capsys.readouterr().err.strip().endswith(".")

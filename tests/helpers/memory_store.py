@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from formulary.acts import Act
 from formulary.bench.stages import Stage
 from formulary.canonical import clean_text
+from formulary.folding import as_key, folded_words, in_order, sought_words
 from formulary.formula.content import Content
 from formulary.formula.version import Formula, Version
 from formulary.house import House
@@ -17,7 +18,6 @@ from formulary.ingredient import Ingredient
 from formulary.orders.numbers import order_number
 from formulary.preparation import LabelPrint, Preparation
 from formulary.records import chain, rules
-from formulary.records.folding import as_key, folded_words, in_order, sought_words
 from formulary.records.searchable import hit, searched_text, speaking, withdrawn_last
 from formulary.store import Entry, Hit, Record, RegisterRow, Sorting
 

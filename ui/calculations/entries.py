@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from formulary.calculating.describing import Calculation
-from formulary.calculating.registry import every_calculation
+from formulary.calculating import search
+from formulary.calculating.search import Entry
 from formulary.calculating.tables import document, names_in
 from formulary.calculating.tariffs import FOLDER, tariff_names
 from formulary.catalogue import Catalogue
-from formulary.records.folding import in_order
-from ui.calculations.search import Entry
 
 TABLES = "tables"
 """The name of the entry for the reference tables; no calculation is called so."""
@@ -16,16 +14,7 @@ TABLES = "tables"
 
 def entries(catalogue: Catalogue) -> tuple[Entry, ...]:
     """Return all entries in the order of their titles."""
-    listed = [_entry(each, catalogue) for each in every_calculation()]
-    listed.sort(key=lambda each: in_order(each.title))
-    return (*listed, _tables(catalogue))
-
-
-def _entry(calculation: Calculation, catalogue: Catalogue) -> Entry:
-    title, about, words = (
-        catalogue.text(calculation.text(part)) for part in ("title", "about", "words")
-    )
-    return Entry(calculation.name, title, about, tuple(words.split(", ")))
+    return (*search.entries(catalogue), _tables(catalogue))
 
 
 def _tables(catalogue: Catalogue) -> Entry:

@@ -6,9 +6,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QStandardItem, QStandardItemModel
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
+from formulary.calculating.search import Entry, found, near
 from ui.calculations.entries import entries
 from ui.calculations.recent import recent
-from ui.calculations.search import Entry, found, near
 from ui.context import Context
 from ui.formulas.index_model import Role
 from ui.formulas.index_view import IndexView

@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from formulary.folding import folded_words, sought_words
 from formulary.ingredient import Ingredient
-from formulary.records.folding import folded_words, sought_words
 from ui.context import Context
 from ui.widgets.words import action, button, label, set_role, spaced
 

@@ -7,8 +7,8 @@ from enum import IntEnum
 
 from PySide6.QtCore import QObject
 
+from formulary.folding import folded_words, sought_words
 from formulary.messages import message
-from formulary.records.folding import folded_words, sought_words
 from formulary.stock.listing import STOPS, LotOnShelf, Standing
 from ui import signs
 from ui.context import Context

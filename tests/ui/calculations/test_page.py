@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,10 +13,12 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidge
 
 from formulary.calculating.registry import every_calculation
 from formulary.catalogue import Catalogue
+from formulary.command_line import main
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
 from ui.calculations.delivery import print_on
+from ui.calculations.entries import TABLES
 from ui.calculations.input_row import LineRow
 from ui.calculations.page import CalculationsPage
 from ui.calculations.paper import Paper
@@ -50,6 +53,17 @@ def test_a_calculation_is_found_by_beginnings_of_words(page: CalculationsPage) -
 def test_a_calculation_is_found_by_its_name_on_the_command_line(page: CalculationsPage) -> None:
     go_to(page, "least-weighable")
     assert page.index.current() == "least-weighable-quantity"
+
+
+@pytest.mark.parametrize("words", ["dilutions", "eyedrop", "BSA", "dose by", "percent"])
+def test_the_command_line_finds_the_same_in_the_same_order(
+    words: str, page: CalculationsPage, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page.index.look_for(words)
+    assert main(["calculate", "--list", *words.split(), "--json"]) == 0
+    listed = [each["name"] for each in json.loads(capsys.readouterr().out)]
+    assert listed == [each for each in page.index._names if each != TABLES]
+    assert listed
 
 
 def test_what_is_not_found_is_said(page: CalculationsPage) -> None:

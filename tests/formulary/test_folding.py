@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from formulary.records.folding import as_key, fold, folded_words, sought_words
+from formulary.folding import as_key, fold, folded_words, sought_words
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,10 @@ from difflib import get_close_matches
 from functools import cached_property
 from itertools import pairwise
 
-from formulary.records.folding import folded_words, sought_words
+from formulary.calculating.describing import Calculation
+from formulary.calculating.registry import every_calculation
+from formulary.catalogue import Catalogue
+from formulary.folding import folded_words, in_order, sought_words
 
 NEAR_WORDS = 6
 NEARNESS = 0.7
@@ -20,7 +23,7 @@ _NO_PLURAL = ("ss", "us", "is")
 
 @dataclass(frozen=True)
 class Entry:
-    """One line of the index: ``names`` are further names of it, ``more`` is what it is about."""
+    """What is looked for: ``names`` are further names of it, ``more`` is what else finds it."""
 
     name: str
     title: str
@@ -52,6 +55,19 @@ class Entry:
     def has(self, word: str) -> bool:
         """Whether a word finds it at all."""
         return word in self.initials or _begun(self.words, word)
+
+
+def entries(catalogue: Catalogue) -> tuple[Entry, ...]:
+    """Return every calculation as it is found, in the order of titles."""
+    listed = (_entry(each, catalogue) for each in every_calculation())
+    return tuple(sorted(listed, key=lambda each: in_order(each.title)))
+
+
+def _entry(calculation: Calculation, catalogue: Catalogue) -> Entry:
+    title, about, words = (
+        catalogue.text(calculation.text(part)) for part in ("title", "about", "words")
+    )
+    return Entry(calculation.name, title, about, tuple(words.split(", ")))
 
 
 def found(every: Sequence[Entry], text: str) -> list[Entry]:
