@@ -6,8 +6,18 @@ knows counts as staying, so what is said of water stays a proposal to whoever st
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import StrEnum
 
+from formulary.bench.events import (
+    DropsAdded,
+    Event,
+    LineTransferred,
+    LineWeighed,
+    PhasesJoined,
+    VesselWeighed,
+    WaterRestored,
+)
 from formulary.bench.state import State
 from formulary.bench.vessel import VesselLedger, ledger_of, water_to_add
 from formulary.errors import Refusal
@@ -16,6 +26,9 @@ from formulary.quantity.amount import Amount
 from formulary.review.substances import groups_of
 from formulary.scaling.plan import Plan
 from formulary.working import Working
+
+PUT_IN = (LineWeighed, LineTransferred, DropsAdded, PhasesJoined, WaterRestored)
+"""What may have changed a vessel's content."""
 
 
 class Evaporates(StrEnum):
@@ -44,6 +57,20 @@ def poured_together(state: State, name: str) -> tuple[str, ...]:
         phases = {each for flow in flows for each in flow.phases}
         united |= phases if phase in phases else set()
     return tuple(e.name for e in state.vessels if e.name != name and e.phase in united)
+
+
+def weighed_since(events: Iterable[Event], name: str) -> bool:
+    """Tell whether a vessel was weighed after anything last went in or was poured together.
+
+    An older gross says nothing of what is in it now.
+    """
+    fresh = False
+    for event in events:
+        if isinstance(event, VesselWeighed) and event.vessel == name:
+            fresh = True
+        elif isinstance(event, PUT_IN):
+            fresh = False
+    return fresh
 
 
 def water_of(

@@ -40,6 +40,7 @@ from formulary.verbs.review_formula import override_finding, review_version
 from formulary.verbs.work_at_bench import AtBench, at_bench
 from formulary.verbs.write_version import write_version
 from tests.flows.conftest import Keyboard
+from tests.ui.at_desk import plain
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.bench.page import BenchPage
 from ui.bench.reading import Work, on_shelf
@@ -97,7 +98,7 @@ class BenchKeys:
     @property
     def heading(self) -> str:
         """What is to do."""
-        return self.page.view.heading.text()
+        return plain(self.page.view.heading.text())
 
     @property
     def lot(self) -> str:

@@ -144,7 +144,7 @@ def _missing(scene: Scene) -> Iterator[str]:
     """Say how much water each weighed vessel lacks, with the working."""
     plan, vapours = scene.state.job.plan, scene.work.vapours
     for vessel in scene.state.vessels:
-        if not vessel.gross:
+        if not scene.work.weighed_since(vessel.name):
             continue
         yield scene.said(water_said(scene.state, plan, vessel.name, vapours))
         try:

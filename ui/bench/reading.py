@@ -10,6 +10,8 @@ from fractions import Fraction
 from formulary.bench.balance_checks import why_not
 from formulary.bench.evaporating import Evaporates
 from formulary.bench.original import OnPaper, Original
+from formulary.bench.evaporating import Evaporates, weighed_since
+from formulary.bench.event_text import event_of
 from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import BEFORE_RELEASE, Stage
 from formulary.bench.to_do import Task, to_do
@@ -92,6 +94,10 @@ class Work:
     def in_view(self) -> InView:
         """What is seen of it."""
         return InView(self.lot, self.at.state.events)
+
+    def weighed_since(self, vessel: str) -> bool:
+        """Whether a vessel was weighed after anything last went in."""
+        return weighed_since((event_of(each.event) for each in self.at.events), vessel)
 
     def tasks(self, moment: datetime) -> tuple[Task, ...]:
         """Return what can be done at a moment."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
 from formulary.bench.evaporating import poured_together
 from formulary.bench.events import Recorded
 from formulary.bench.remembering import recorded
-from formulary.bench.vessel import VesselLedger, ledger_of, lost
+from formulary.bench.vessel import ledger_of, lost
 from formulary.bench.words import said
 from formulary.errors import Refusal
 from formulary.messages import message
@@ -94,16 +94,17 @@ class RecordPanel(QWidget):
     def _ledgers(self, work: Work) -> Iterator[str]:
         for vessel in work.at.state.vessels:
             try:
-                state, name = work.at.state, vessel.name
-                poured = poured_together(state, name)
-                yield self._ledger(ledger_of(state, work.at.job.plan, name, poured))
+                yield self._ledger(work, vessel.name)
             except Refusal as refusal:
                 yield self._context.said(refusal.message)
 
-    def _ledger(self, ledger: VesselLedger) -> str:
-        text, key = self._context.text, "ui_bench.log.vessel"
-        told = text(key, vessel=ledger.name, tare=ledger.tare, net=ledger.expected)
-        if ledger.gross is None:
+    def _ledger(self, work: Work, name: str) -> str:
+        """Say what is in a vessel, and what left it where it was weighed since."""
+        text, state, plan = self._context.text, work.at.state, work.at.job.plan
+        fresh = work.weighed_since(name)
+        ledger = ledger_of(state, plan, name, poured_together(state, name) if fresh else ())
+        told = text("ui_bench.log.vessel", vessel=name, tare=ledger.tare, net=ledger.expected)
+        if ledger.gross is None or not fresh:
             return told
         gone = text("ui_bench.log.weighed", gross=ledger.gross, lost=lost(ledger).result)
         return f"{told} {gone}"

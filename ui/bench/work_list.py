@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from formulary.bench.stages import Stage, named
 from formulary.preparation import Preparation
+from formulary.quantity.writing import held_together
 from ui.bench.scan_edit import ScanEdit
 from ui.context import Context
 from ui.widgets.words import action, label, set_role, spaced
@@ -94,7 +95,7 @@ class WorkList(QWidget):
         if each.stage is Stage.REQUESTED:
             stage = self._context.text("ui_bench.list.blank")
         place = f" · {each.workstation}" if each.workstation else ""
-        return f"{each.lot}\n{each.title}\n{each.target} · {stage}{place}"
+        return held_together(f"{each.lot}\n{each.title}\n{each.target} · {stage}{place}")
 
     def _current(self) -> str:
         row = self.list.currentRow()

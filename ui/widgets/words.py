@@ -17,9 +17,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from formulary.quantity.writing import held_together
 from ui import theme
 
 W = TypeVar("W", bound=QWidget)
+HEADINGS = ("title", "heading", "task")
 KEY_GAP = "\N{EN SPACE}"
 
 
@@ -32,9 +34,18 @@ def set_role(widget: W, role: str) -> W:
     return widget
 
 
+class Heading(QLabel):
+    """A label that never parts a figure from its unit where it wraps, as names of formulas hold."""
+
+    def setText(self, text: str) -> None:
+        """Show a text, its figures held together."""
+        super().setText(held_together(text))
+
+
 def label(text: str = "", role: str = "", *, wrap: bool = True) -> QLabel:
     """Return a label; its text wraps, so that no page needs to scroll sideways."""
-    made = QLabel(text)
+    made = Heading() if role in HEADINGS else QLabel()
+    made.setText(text)
     made.setWordWrap(wrap)
     made.setTextFormat(Qt.TextFormat.PlainText)
     return set_role(made, role)

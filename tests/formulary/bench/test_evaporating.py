@@ -13,7 +13,9 @@ from formulary.bench.evaporating import (
     poured_together,
     water_of,
     water_said,
+    weighed_since,
 )
+from formulary.bench.events import Interrupted, LineTransferred, PhasesJoined, VesselWeighed
 from formulary.bench.state import Joined, State, Vessel, begin
 from formulary.bench.weighing import transfer
 from formulary.catalogue import Catalogue
@@ -95,6 +97,16 @@ def test_where_something_else_is_volatile_no_water_is_proposed() -> None:
     with pytest.raises(Refusal):
         water_of(state, plan, FAT, vapours(*names))
     assert "other than water can have evaporated" in said(state, plan, *names)
+
+
+def test_a_gross_from_before_more_went_in_says_nothing_of_it_now() -> None:
+    weighed = VesselWeighed(FAT, amount("190 g"))
+    assert not weighed_since([], FAT)
+    assert weighed_since([weighed], FAT)
+    assert not weighed_since([weighed], AQUA)
+    assert not weighed_since([weighed, LineTransferred(LATE, FAT)], FAT)
+    assert not weighed_since([weighed, PhasesJoined(2, ())], FAT)
+    assert weighed_since([weighed, PhasesJoined(2, ()), weighed, Interrupted()], FAT)
 
 
 def test_what_is_volatile_in_another_vessel_is_no_doubt_here() -> None:

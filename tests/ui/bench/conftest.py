@@ -16,6 +16,7 @@ from formulary.people import Person
 from tests.helpers.desks import CID, PIN, a_desk, furnished
 from tests.helpers.memory_store import MemoryStore
 from tests.helpers.stocked_bench import Job, a_job, a_stocked_house
+from tests.ui.at_desk import plain
 from ui import theme
 from ui.bench.page import BenchPage
 from ui.context import Context
@@ -69,7 +70,7 @@ class AtPage:
     @property
     def heading(self) -> str:
         """What is to do."""
-        return self.page.view.heading.text()
+        return plain(self.page.view.heading.text())
 
     @property
     def trouble(self) -> str:

@@ -88,6 +88,20 @@ def test_the_printer_and_the_roll_of_this_workstation_are_chosen(
     assert made.order.chosen_stock().code == first.stock
 
 
+@pytest.mark.usefixtures("no_printing")
+def test_the_title_never_parts_a_figure_from_its_unit(
+    context: Context,
+    desk: Desk,
+    show: Show,
+) -> None:
+    made = LabelsPage(context)
+    made.take(start(desk, "hydrocortisone", "2 x 50 g").lot)
+    show(made)
+    title = made.order.title.text()
+    assert "1\N{NO-BREAK SPACE}%" in title
+    assert "1 %" not in title
+
+
 def type_into_line(line: QLineEdit, text: str) -> None:
     line.setFocus()
     QTest.keyClicks(line, text)

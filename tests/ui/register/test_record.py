@@ -112,7 +112,7 @@ def test_the_figures_of_the_formula_are_one_key_further(
 ) -> None:
     keys(page.details, "Ctrl+G")
     settle()
-    assert page.charts.title.text() == f"{paste.title}: figures over time"
+    assert plain(page.charts.title.text()) == f"{paste.title}: figures over time"
     names = [each.accessibleName() for each in page.charts.pictures]
     assert names[0] == "Yield, % of the batch"
     assert "Limits are drawn from 8" in page.charts.pictures[0].accessibleDescription()
