@@ -69,10 +69,20 @@ class Keyboard:
 
     def choose(self, text: str) -> None:
         """Go through the list at hand until a line is the current one."""
+        box = self.focused()
+        closed = isinstance(box, QComboBox)
+        if closed:
+            self.press(Qt.Key.Key_Down)
         self.press(Qt.Key.Key_Home)
         while (before := self._current()) != text:
             self.press(Qt.Key.Key_Down)
             assert self._current() != before, f"{text!r} isn't in the list"
+        if closed:
+            self.press(Qt.Key.Key_Return)
+            QApplication.processEvents()
+            # Without a window manager nobody gives the window its focus back.
+            box.window().activateWindow()
+            QApplication.processEvents()
 
     def focused(self) -> QWidget:
         """Return the widget that the keys go to: what popped up comes first."""

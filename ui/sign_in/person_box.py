@@ -5,18 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtGui import QKeyEvent
 
 from ui.widgets.choice_box import ChoiceBox
 
-_LOOKING = (
-    Qt.Key.Key_Up,
-    Qt.Key.Key_Down,
-    Qt.Key.Key_PageUp,
-    Qt.Key.Key_PageDown,
-    Qt.Key.Key_Home,
-    Qt.Key.Key_End,
-)
+_LOOKING = (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown, Qt.Key.Key_Home, Qt.Key.Key_End)
 _GOING_ON = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
@@ -40,10 +33,6 @@ class PersonBox(ChoiceBox):
             self.view().keyboardSearch(event.text())
         else:
             super().keyPressEvent(event)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Never choose by the wheel who signs."""
-        event.ignore()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let Tab choose in the open list as Enter does."""

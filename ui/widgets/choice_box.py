@@ -1,18 +1,35 @@
-"""A list to choose from that a turning wheel never changes unseen."""
+"""A list to choose from that changes only while it is open, or by its letters."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QComboBox
 
 from ui import theme
 
+_OPENING = (Qt.Key.Key_Up, Qt.Key.Key_Down)
+_HELD = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+_SCROLLING = (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown, Qt.Key.Key_Home, Qt.Key.Key_End)
+
 
 class ChoiceBox(QComboBox):
-    """A combo box; the wheel turns it only while it has the focus."""
+    """A combo box: arrows open it; ``closed`` tells that its list was put away.
+
+    Whoever scrolls to read a result must not change what it was worked out for.
+    """
+
+    closed = Signal()
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -49,12 +66,25 @@ class ChoiceBox(QComboBox):
         points = [QPointF(right + step * side, middle + drop) for step, drop in _chevron(side)]
         painter.drawPolyline(QPolygonF(points))
 
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Leave the wheel to the page unless this has the focus."""
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open for an arrow; leave the keys that scroll to the page."""
+        if event.key() in _SCROLLING:
             event.ignore()
+        elif event.key() in _OPENING and not event.modifiers() & _HELD:
+            self.showPopup()
+        else:
+            super().keyPressEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Leave the wheel to the page."""
+        event.ignore()
+
+    def hidePopup(self) -> None:
+        """Put the list away, and say so."""
+        was_open = self.view().isVisible()
+        super().hidePopup()
+        if was_open:
+            self.closed.emit()
 
 
 def _chevron(side: int) -> tuple[tuple[int, float], ...]:

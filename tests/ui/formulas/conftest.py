@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from ui.formulas.page import FormulasPage
@@ -42,6 +42,23 @@ def press(keys: Qt.Key, modifier: Qt.KeyboardModifier | None = None) -> None:
     """Press a key where the focus is."""
     widget = focused()
     QTest.keyClick(widget, keys, modifier or Qt.KeyboardModifier.NoModifier)
+
+
+def choose_next() -> None:
+    """Choose the second of the list with the focus by its first letter."""
+    box = focused()
+    assert isinstance(box, QComboBox)
+    QTest.keyClicks(box, box.itemText(1)[0])
+    assert box.currentIndex() == 1
+
+
+def choose_first() -> None:
+    """Open the list with the focus and take the first of it."""
+    box = focused()
+    assert isinstance(box, QComboBox)
+    listed = box.view()
+    for key, at in ((Qt.Key.Key_Down, box), (Qt.Key.Key_Home, listed), (Qt.Key.Key_Return, listed)):
+        QTest.keyClick(at, key)
 
 
 def focused() -> QWidget:

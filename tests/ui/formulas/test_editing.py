@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from formulary.formula.version import State
 from tests.ui.conftest import settled
-from tests.ui.formulas.conftest import Find, focused, press
+from tests.ui.formulas.conftest import Find, choose_first, choose_next, focused, press
 from ui import theme
 from ui.formulas.editor.session import Session
 from ui.formulas.page import FormulasPage
@@ -228,7 +228,7 @@ def test_the_formula_that_was_confirmed_is_in_view_whatever_was_sought(
     for place in ("form", "route"):
         assert page.session is not None
         page.session.editor.go_to(place)
-        press(Qt.Key.Key_Down)
+        choose_next()
     press(Qt.Key.Key_Return, CTRL)
     settle()
     settle()
@@ -282,7 +282,7 @@ def test_f8_scrolls_to_what_is_wrong(session: Session, settle: Settle) -> None:
 
 def test_lines_without_a_role_are_noted_beside_those_that_have_one(session: Session) -> None:
     session.editor.go_to("ingredient.0.role")
-    press(Qt.Key.Key_Home)
+    choose_first()
     noted = session.panel.findings.texts()
     assert [each for each in noted if each.startswith("Note: 1 line has no role: it is weighed to")]
 

@@ -14,7 +14,7 @@ from formulary.formula.kinds import ToFill
 from formulary.formula.moulding import Capsule, Convention, Mould
 from formulary.formula.version import State
 from tests.helpers.formulas import amount
-from tests.ui.formulas.conftest import Find, focused, press
+from tests.ui.formulas.conftest import Find, choose_next, focused, press
 from ui.formulas.page import FormulasPage
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -163,7 +163,7 @@ def test_a_new_capsule_formula_is_written_by_keys_alone(page: FormulasPage, sett
     for place in ("form", "route"):
         assert page.session is not None
         page.session.editor.go_to(place)
-        press(Qt.Key.Key_Down)
+        choose_next()
     content = confirmed(page, settle)
     assert content.capsule == Capsule(amount("0.48 mL"), "1", 1)
     assert isinstance(content.lines[1].quantity, ToFill)
