@@ -116,6 +116,18 @@ def moles(given: Given, *names: str) -> dict[str, Amount] | None:
 NUMBER = (Kind.NUMBER,)
 MOLAR = (Kind.STRENGTH, Kind.NUMBER, Kind.TEXT)
 AMOUNT_OR_MOLAR = (Kind.STRENGTH, Kind.SUBSTANCE, Kind.NUMBER, Kind.TEXT)
+MOLAR_UNITS = ("mol/L", "mmol/L")
+AMOUNT_OR_MOLAR_UNITS = (*MOLAR_UNITS, "mol", "mmol", "micromole")
+
+
+def molar_input(name: str, *, optional: bool = False) -> Input:
+    """Return an input for a concentration by amount of substance; a bare number is mol/L."""
+    return Input(name, MOLAR, optional=optional, units=MOLAR_UNITS)
+
+
+def amount_or_molar_input(name: str, *, optional: bool = False) -> Input:
+    """Return an input that also takes an amount of substance; a bare number is mol/L."""
+    return Input(name, AMOUNT_OR_MOLAR, optional=optional, units=AMOUNT_OR_MOLAR_UNITS)
 
 
 def _exponent(name: str) -> Input:

@@ -261,7 +261,12 @@ _ACTIVE = Input(
     (Kind.MASS, Kind.VOLUME, Kind.ACTIVITY, Kind.SUBSTANCE, Kind.EQUIVALENTS),
     optional=True,
 )
-_ANY_STRENGTH = Input("strength", (Kind.STRENGTH, Kind.PERCENT), optional=True)
+_ANY_STRENGTH = Input(
+    "strength",
+    (Kind.STRENGTH, Kind.PERCENT),
+    optional=True,
+    units=("% w/w", "% w/v", "% v/v", "mg/g", "mg/mL", "1 in"),
+)
 _DENSITY = Input("density", (Kind.DENSITY,), optional=True)
 _ACTIVE_DENSITY = Input("active_density", (Kind.DENSITY,), optional=True)
 

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from formulary.calculating.acids import AMOUNT_OR_MOLAR, CONSTANT, constant_of, molar, moles
+from formulary.calculating.acids import (
+    CONSTANT,
+    amount_or_molar_input,
+    constant_of,
+    molar,
+    moles,
+)
 from formulary.calculating.brief import brief_results, brief_speaker
 from formulary.calculating.choosing import given_one
-from formulary.calculating.describing import Calculation, Input
+from formulary.calculating.describing import Calculation
 from formulary.calculating.numeric import common_logarithm
 from formulary.calculating.outcome import Number, Outcome, Result
 from formulary.calculating.values import Given
@@ -68,8 +74,8 @@ def add(given: Given) -> Outcome:
     before = pka.result + common_logarithm(base / acid)
     after = pka.result + common_logarithm(new_base / new_acid)
     results = brief_results(
-        Result("ph_before", Number(before, rounded=True)),
         Result("ph", Number(after, rounded=True)),
+        Result("ph_before", Number(before, rounded=True)),
         Result("change", Number(after - before, rounded=True)),
         Result("base", _shown(new_base, unit)),
         Result("acid", _shown(new_acid, unit)),
@@ -98,10 +104,10 @@ CALCULATIONS = (
         AREA,
         (
             *CONSTANT,
-            Input("base", AMOUNT_OR_MOLAR),
-            Input("acid", AMOUNT_OR_MOLAR),
-            Input("strong_acid", AMOUNT_OR_MOLAR, optional=True),
-            Input("strong_base", AMOUNT_OR_MOLAR, optional=True),
+            amount_or_molar_input("base"),
+            amount_or_molar_input("acid"),
+            amount_or_molar_input("strong_acid", optional=True),
+            amount_or_molar_input("strong_base", optional=True),
         ),
         add,
         (("pka", "4.76"), ("base", "0.1"), ("acid", "0.1"), ("strong_acid", "0.01 mol/L")),

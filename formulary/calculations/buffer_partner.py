@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from formulary.calculating.acids import AMOUNT_OR_MOLAR, CONSTANT, as_molar, constant_of, molar
+from formulary.calculating.acids import (
+    CONSTANT,
+    amount_or_molar_input,
+    as_molar,
+    constant_of,
+    molar,
+    molar_input,
+)
 from formulary.calculating.brief import brief_results, brief_speaker
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind
@@ -115,11 +122,11 @@ CALCULATIONS = (
         (
             PH,
             *CONSTANT,
-            Input("acid", AMOUNT_OR_MOLAR, optional=True),
-            Input("base", AMOUNT_OR_MOLAR, optional=True),
+            amount_or_molar_input("acid", optional=True),
+            amount_or_molar_input("base", optional=True),
             Input("volume", (Kind.VOLUME,), optional=True),
             Input("molar_mass", (Kind.MOLAR_MASS,), optional=True),
-            Input("stock", (Kind.STRENGTH, Kind.NUMBER, Kind.TEXT), optional=True),
+            molar_input("stock", optional=True),
         ),
         partner,
         (

@@ -9,15 +9,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 from formulary.calculating.acids import (
-    AMOUNT_OR_MOLAR,
     CONSTANT,
-    MOLAR,
     NUMBER,
     TEN,
+    amount_or_molar_input,
     as_molar,
     constant_of,
     dissociation,
     molar,
+    molar_input,
     moles,
 )
 from formulary.calculating.brief import brief_number, brief_results, brief_speaker
@@ -362,8 +362,8 @@ CALCULATIONS = (
         AREA,
         (
             *CONSTANT,
-            Input("base", AMOUNT_OR_MOLAR, optional=True),
-            Input("acid", AMOUNT_OR_MOLAR, optional=True),
+            amount_or_molar_input("base", optional=True),
+            amount_or_molar_input("acid", optional=True),
             Input("base_volume", (Kind.VOLUME,), optional=True),
             Input("acid_volume", (Kind.VOLUME,), optional=True),
             Input("ratio", NUMBER, optional=True),
@@ -388,11 +388,11 @@ CALCULATIONS = (
         "buffer-capacity",
         AREA,
         (
-            Input("concentration", MOLAR, optional=True),
+            molar_input("concentration", optional=True),
             OPTIONAL_PH,
             *CONSTANT,
-            Input("wanted", MOLAR, optional=True),
-            Input("added", AMOUNT_OR_MOLAR, optional=True),
+            molar_input("wanted", optional=True),
+            amount_or_molar_input("added", optional=True),
             Input("volume", (Kind.VOLUME,), optional=True),
             Input("change", NUMBER, optional=True),
         ),

@@ -304,6 +304,7 @@ def _grams_per_ml(strength: Concentration, given: Given) -> Fraction:
 
 
 MASS, VOLUME, DENSITY = (Kind.MASS,), (Kind.VOLUME,), (Kind.DENSITY,)
+_IN_VOLUME = ("% w/v", "g/L", "mol/L", "mmol/L")
 CALCULATIONS = (
     Calculation(
         "mass-and-volume",
@@ -354,7 +355,7 @@ CALCULATIONS = (
             Input("assay", (Kind.PERCENT,), most=Fraction(100)),
             Input("pure", MASS, optional=True),
             Input("target", VOLUME, optional=True),
-            Input("target_strength", (Kind.STRENGTH,), optional=True),
+            Input("target_strength", (Kind.STRENGTH,), optional=True, units=_IN_VOLUME),
             Input("molar_mass", (Kind.MOLAR_MASS,), optional=True),
         ),
         concentrated_acid,

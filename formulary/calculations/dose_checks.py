@@ -194,6 +194,7 @@ def _comparison(prescribed: Amount, least: Amount | None, most: Amount | None) -
 
 
 USUAL = (*AMOUNT, Kind.STRENGTH, Kind.TEXT)
+USUAL_UNITS = ("mg/kg", "mg/m2", "mg", "g", "microgram", "international unit", "mL", "mmol")
 CALCULATIONS = (
     Calculation(
         "dose-check",
@@ -203,8 +204,8 @@ CALCULATIONS = (
             Input("strength", (Kind.STRENGTH,), optional=True, units=("mg/mL", "mg/piece")),
             Input("doses_per_day", (Kind.COUNT,), optional=True, most=Fraction(24)),
             *BODY,
-            Input("usual_least", USUAL, optional=True),
-            Input("usual_most", USUAL, optional=True),
+            Input("usual_least", USUAL, optional=True, units=USUAL_UNITS),
+            Input("usual_most", USUAL, optional=True, units=USUAL_UNITS),
             Input("range_is", (Kind.CHOICE,), default=EACH, choices=(EACH, DAILY)),
         ),
         dose_check,

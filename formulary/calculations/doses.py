@@ -273,7 +273,7 @@ CALCULATIONS = (
             Input("strength", (Kind.STRENGTH,), units=("mg/mL", "mg/piece", "% w/v")),
             Input("single_dose", AMOUNT, optional=True),
             Input("volume", (Kind.VOLUME, Kind.MASS, Kind.PIECES), optional=True),
-            Input("dropper", (Kind.STRENGTH, Kind.NUMBER), optional=True),
+            Input("dropper", (Kind.STRENGTH, Kind.NUMBER), optional=True, units=("drop/mL",)),
         ),
         volume_per_dose,
         (("strength", "105 mg/5 mL"), ("single_dose", "200 mg")),

@@ -415,6 +415,7 @@ _IONS = (
     Input("particles", COUNT, optional=True, most=Fraction(100)),
 )
 _AMOUNT = (Kind.MASS, Kind.SUBSTANCE, Kind.EQUIVALENTS)
+_WANTED = ("mmol", "mEq", "mg", "g", "mmol/kg", "mEq/kg", "mg/kg")
 CALCULATIONS = (
     Calculation(
         "millimoles-and-milliequivalents",
@@ -430,7 +431,7 @@ CALCULATIONS = (
             Input("strength", (Kind.STRENGTH, Kind.PERCENT), units=("% w/v", "mmol/L", "mEq/L")),
             *_IONS,
             Input("volume", (Kind.VOLUME,), optional=True),
-            Input("wanted", (*_AMOUNT, Kind.STRENGTH), optional=True),
+            Input("wanted", (*_AMOUNT, Kind.STRENGTH), optional=True, units=_WANTED),
             Input("body_weight", (Kind.MASS,), optional=True, units=("kg",)),
         ),
         strength_of,

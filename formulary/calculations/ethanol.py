@@ -298,19 +298,21 @@ def _mixing_steps(
 
 
 STRENGTH = (Kind.STRENGTH,)
+PERCENTS = ("% v/v", "% w/w", "% w/v")
 AMOUNT = (Kind.VOLUME, Kind.MASS)
 CALCULATIONS = (
     Calculation(
         "ethanol-dilution",
         AREA,
         (
-            Input("stock_strength", STRENGTH),
-            Input("target_strength", STRENGTH),
+            Input("stock_strength", STRENGTH, units=PERCENTS),
+            Input("target_strength", STRENGTH, units=PERCENTS),
             Input("target", AMOUNT, optional=True),
             Input("stock", AMOUNT, optional=True),
             Input(
                 "diluent_strength",
                 STRENGTH,
+                units=PERCENTS,
                 default="0 % v/v",
                 positive=False,
                 assumed=Severity.NOTE,
@@ -330,7 +332,7 @@ CALCULATIONS = (
         AREA,
         (
             Input("amounts", AMOUNT, many=True),
-            Input("strengths", STRENGTH, many=True, positive=False),
+            Input("strengths", STRENGTH, many=True, positive=False, units=PERCENTS),
             TEMPERATURE,
             SCALE,
         ),

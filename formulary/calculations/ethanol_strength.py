@@ -312,13 +312,14 @@ def _judged(given: Given, percent: Fraction, outcome: Outcome) -> Outcome:
 
 
 PERCENT = (Kind.STRENGTH,)
+PERCENTS = ("% v/v", "% w/w", "% w/v")
 LIMIT = (Kind.PERCENT,)
 CALCULATIONS = (
     Calculation(
         "ethanol-strength",
         AREA,
         (
-            Input("strength", PERCENT, optional=True, positive=False),
+            Input("strength", PERCENT, optional=True, positive=False, units=PERCENTS),
             Input("density", (Kind.DENSITY,), optional=True),
             TEMPERATURE,
             SCALE,
@@ -332,7 +333,7 @@ CALCULATIONS = (
         AREA,
         (
             Input("amount", (Kind.VOLUME, Kind.MASS)),
-            Input("strength", PERCENT, positive=False),
+            Input("strength", PERCENT, positive=False, units=PERCENTS),
             TEMPERATURE,
             SCALE,
         ),
@@ -343,7 +344,7 @@ CALCULATIONS = (
         "ethanol-made-up",
         AREA,
         (
-            Input("stock_strength", PERCENT),
+            Input("stock_strength", PERCENT, units=PERCENTS),
             Input("stock", (Kind.VOLUME,)),
             Input("total", (Kind.VOLUME,)),
             TEMPERATURE,

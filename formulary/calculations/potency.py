@@ -191,14 +191,16 @@ def _counted(amount: Amount, unit: str, otherwise: str, potency: Concentration) 
 
 
 STRENGTH = (Kind.STRENGTH, Kind.PERCENT)
+_BY_MASS = ("% w/w", "mg/g", "%")
+_POTENCY = tuple(f"international unit/{each}" for each in ("mg", "g", "mL"))
 MOLAR = (Kind.MOLAR_MASS,)
 CALCULATIONS = (
     Calculation(
         "concentrate-factor",
         AREA,
         (
-            Input("nominal", STRENGTH),
-            Input("found", STRENGTH),
+            Input("nominal", STRENGTH, units=_BY_MASS),
+            Input("found", STRENGTH, units=_BY_MASS),
             Input("molar_mass_ordered", MOLAR, optional=True),
             Input("molar_mass_supplied", MOLAR, optional=True),
             Input(
@@ -218,7 +220,7 @@ CALCULATIONS = (
         "international-units",
         AREA,
         (
-            Input("potency", (Kind.STRENGTH, Kind.NUMBER)),
+            Input("potency", (Kind.STRENGTH, Kind.NUMBER), units=_POTENCY),
             Input("ordered", (Kind.ACTIVITY, Kind.MASS), optional=True),
             Input("taken", (Kind.MASS, Kind.VOLUME), optional=True),
             Input(

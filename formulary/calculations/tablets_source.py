@@ -322,6 +322,7 @@ def _doubts(found: FromUnits, mean_mass: Amount, crushed: Amount | None) -> tupl
 
 MASS = (Kind.MASS,)
 ACTIVE = (Kind.MASS, Kind.ACTIVITY)
+IN_A_UNIT = ("mg", "g", "microgram", "international unit")
 
 CALCULATIONS = (
     Calculation(
@@ -332,7 +333,7 @@ CALCULATIONS = (
             Input("dose", ACTIVE, optional=True),
             Input("units", (Kind.COUNT,), optional=True),
             Input("spare", (Kind.PERCENT,), default="0", positive=False, least=Fraction(0)),
-            Input("strength", (*ACTIVE, Kind.STRENGTH)),
+            Input("strength", (*ACTIVE, Kind.STRENGTH), units=IN_A_UNIT),
             Input("mean_mass", MASS, optional=True),
             Input("masses", MASS, many=True, optional=True),
             Input("shell", MASS, optional=True),

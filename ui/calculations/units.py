@@ -8,6 +8,7 @@ from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.kept_calculation import KeptCalculation
 
 _NO_UNIT = (Kind.NUMBER, Kind.COUNT)
+_BARE_IN_FIRST = (Kind.STRENGTH, Kind.AREA)
 _UNOFFERED = ("1 in",)
 """A ratio is typed whole: 1 in 1000 w/v."""
 _BARE = re.compile(r"[-\N{MINUS SIGN}]?[\d.,/ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]*\d")
@@ -21,7 +22,9 @@ def offered_units(described: Input) -> tuple[str, ...]:
     """Return the units to choose from, "" for a bare number where that is one of the ways."""
     units = tuple(each for each in described.usual_units if each not in _UNOFFERED)
     bare = any(kind in described.kinds for kind in _NO_UNIT)
-    return (*units, "") if units and bare else units
+    # Of these a bare number is read in the unit that is offered first.
+    of_first = any(kind in described.kinds for kind in _BARE_IN_FIRST)
+    return (*units, "") if units and bare and not of_first else units
 
 
 def first_unit(calculation: Calculation, described: Input) -> str:
