@@ -70,11 +70,15 @@ TEXTS = {
         "solvent": "{drug} x {solubility} mL/g = {minimum_solvent} of solvent at least",
         "stock": "{aliquot} x {drug} / {needed} = {total} as stock",
         "strength": "Made up to {total}: {strength}",
+        "take": "Take {aliquot} of it: {total} holds {drug}, {aliquot} holds {needed}",
     },
     "drug": "Give the active to weigh, its multiple, or the least weighable quantity.",
-    "aliquot_or_mixture": "Give the aliquot or the whole mixture, or the least weighable quantity.",
-    "aliquot_or_stock": "Give the volume of the stock solution or that of the aliquot.",
-    "less_than_needed": "{drug} is no more than the {needed} needed: weigh it as it is.",
+    "aliquot_or_mixture": "Give only one of the aliquot and the whole mixture: the other follows. "
+    "Where neither is given, the least weighable quantity is the aliquot.",
+    "aliquot_or_stock": "Give only one of the volume of the stock solution and that of the "
+    "aliquot: the other follows.",
+    "less_than_needed": "Nothing is left to dilute: {drug} would be weighed and {needed} is "
+    "needed. Weigh that as it is, or give a multiple above 1.",
     "no_diluent": "The mixture ({total}) must be more than the active in it ({drug}).",
     "insoluble": "{drug} needs {minimum_solvent} to dissolve; {total} is too little.",
     "under_least": "{amount} is under the least weighable or measurable quantity, {least}.",
@@ -100,6 +104,7 @@ def powder(given: Given) -> Outcome:
         raise Refusal(say("no_diluent", total=total, drug=drug))
     diluent = convenient(total - drug)
     steps.append(say("step.diluent", total=total, drug=drug, diluent=diluent))
+    steps.append(say("step.take", aliquot=aliquot, total=total, drug=drug, needed=needed))
     results = (
         Result("aliquot", aliquot),
         Result("drug", drug),
@@ -163,11 +168,12 @@ def solution(given: Given) -> Outcome:
     if which == "stock":
         total = given.amount("stock")
         aliquot = convenient(total * (needed / drug))
-        last = say("step.aliquot", total=total, aliquot=aliquot, **said)
+        worked = say("step.aliquot", total=total, aliquot=aliquot, **said)
     else:
         aliquot = given.amount("aliquot")
         total = convenient(aliquot * (drug / needed))
-        last = say("step.stock", total=total, aliquot=aliquot, **said)
+        worked = say("step.stock", total=total, aliquot=aliquot, **said)
+    steps.append(worked)
     solvent = _solvent(given, drug, total, steps)
     strength = _strength(drug, total)
     steps.append(say("step.strength", total=total, strength=strength))
@@ -181,7 +187,8 @@ def solution(given: Given) -> Outcome:
         Result("multiple", Number(drug / needed)),
     )
     under = _under(given, "least", drug) + _under(given, "least_volume", aliquot)
-    return Outcome(results, (*steps, last), under)
+    steps.append(say("step.take", aliquot=aliquot, total=total, **said))
+    return Outcome(results, tuple(steps), under)
 
 
 def _strength(drug: Amount, total: Amount) -> Concentration:

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from formulary.calculating.acids import CONSTANT, MOLAR, as_molar, constant_of, molar
+from formulary.calculating.acids import (
+    CONSTANT,
+    as_molar,
+    constant_of,
+    molar,
+    molar_input,
+)
 from formulary.calculating.brief import brief_results, brief_speaker
 from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.lists import row_findings
@@ -113,7 +119,7 @@ def make(given: Given) -> Outcome:
     )
     taken = _taken(given, amounts, volume)
     results = (Result(f"{form}_amount", amounts[form]) for form in FORMS)
-    return Outcome(brief_results(*results, *taken.results), (*steps, *taken.steps), taken.findings)
+    return Outcome(brief_results(*taken.results, *results), (*steps, *taken.steps), taken.findings)
 
 
 def _taken(given: Given, amounts: dict[str, Amount], volume: Amount) -> Outcome:
@@ -229,15 +235,15 @@ CALCULATIONS = (
         AREA,
         (
             VOLUME,
-            Input("concentration", MOLAR),
+            molar_input("concentration"),
             PH,
             *CONSTANT,
-            Input("acid_stock", MOLAR, optional=True),
-            Input("base_stock", MOLAR, optional=True),
+            molar_input("acid_stock", optional=True),
+            molar_input("base_stock", optional=True),
             Input("acid_molar_mass", MOLAR_MASS, optional=True),
             Input("base_molar_mass", MOLAR_MASS, optional=True),
-            Input("strong_base", MOLAR, optional=True),
-            Input("strong_acid", MOLAR, optional=True),
+            molar_input("strong_base", optional=True),
+            molar_input("strong_acid", optional=True),
         ),
         make,
         (

@@ -119,15 +119,15 @@ def pack(given: Given) -> Outcome:
     ratio = bulk / tapped
     index = (1 - 1 / ratio) * WHOLE
     results = (
-        Result("bulk_density", Number(loose, "g/mL")),
-        Result("tapped_density", Number(dense, "g/mL")),
         Result("compressibility", Number(index, "%")),
         Result("hausner_ratio", Number(ratio)),
+        Result("bulk_density", Number(loose, "g/mL")),
+        Result("tapped_density", Number(dense, "g/mL")),
     )
     steps = (
         say("step.bulk", mass=mass, volume=bulk, density=loose),
-        say("step.index", bulk=bulk, tapped=tapped, index=index, ratio=ratio),
         say("step.tapped", mass=mass, volume=tapped, density=dense),
+        say("step.index", bulk=bulk, tapped=tapped, index=index, ratio=ratio),
     )
     return Outcome(results, steps)
 
@@ -145,11 +145,11 @@ def fill_by_weight(given: Given) -> Outcome:
     each = full * (1 - taken)
     filler, drugs = each * number, [dose.to("g") * number for dose in doses]
     results = (
-        *numbered("part", (Number(part * WHOLE, "%") for part in parts)),
-        *numbered("drug", map(convenient, drugs)),
-        Result("filler_each", convenient(each)),
         Result("filler", convenient(filler)),
+        *numbered("drug", map(convenient, drugs)),
         Result("mixture", convenient(sum(drugs, filler))),
+        Result("filler_each", convenient(each)),
+        *numbered("part", (Number(part * WHOLE, "%") for part in parts)),
     )
     rows = enumerate(zip(doses, fulls, parts, strict=True), 1)
     steps = (

@@ -289,8 +289,8 @@ def _series(
         for factor, transfer in pairs.items()
     )
     results = [
-        Result("factor", Number(factors[0])),
         Result("transfer", transfers[0]),
+        Result("factor", Number(factors[0])),
         Result("steps", Number(Fraction(len(factors)))),
         Result("strength", written.value(strengths[-1])),
     ]

@@ -175,7 +175,7 @@ def ratio(given: Given) -> Outcome:
     )
     weighed = _weighed(given, more, less)
     last = say("step.ratio", high=more, low=less, wanted=wanted)
-    return Outcome((*results, *weighed.results), (*steps, *weighed.steps, last))
+    return Outcome((*weighed.results, *results), (*steps, last, *weighed.steps))
 
 
 def _weighed(given: Given, more: Fraction, less: Fraction) -> Outcome:

@@ -143,10 +143,10 @@ def adjust(given: Given) -> Outcome:
     equivalent = given.number("adjuster_equivalent")
     adjuster = convenient(missing * (1 / equivalent))
     results = (
+        Result("adjuster", adjuster),
+        Result("missing_sodium_chloride", convenient(missing)),
         Result("sodium_chloride_equivalent", convenient(worth.result)),
         Result("isotonic_sodium_chloride", convenient(needed)),
-        Result("missing_sodium_chloride", convenient(missing)),
-        Result("adjuster", adjuster),
     )
     steps = (
         *first,
@@ -239,10 +239,10 @@ def adjust_by_freezing_point(given: Given) -> Outcome:
     percent = (isotonic - found.result) / one.result
     adjuster = convenient(_percent_of(final, percent))
     results = (
+        Result("adjuster", adjuster),
         *numbered("solute", map(convenient, masses)),
         Result("depression", Number(found.result, "°C")),
         Result("adjuster_percent", Concentration(percent, "% w/v")),
-        Result("adjuster", adjuster),
     )
     said = {"isotonic": isotonic, "found": found.result, "depression": one.result}
     steps = (
@@ -297,8 +297,8 @@ def isotonic_volume(given: Given) -> Outcome:
     factor = given.number("factor")
     volume = Amount(worth.result.number * factor, "mL")
     results: tuple[Result, ...] = (
-        Result("sodium_chloride_equivalent", convenient(worth.result)),
         Result("isotonic_volume", convenient(volume)),
+        Result("sodium_chloride_equivalent", convenient(worth.result)),
     )
     last = say("step.volume", worth=worth.result, factor=factor, volume=volume)
     steps = (*first, *worth.steps, last)
@@ -310,7 +310,7 @@ def isotonic_volume(given: Given) -> Outcome:
     vehicle = total - volume
     rest = say("step.vehicle", total=total, volume=volume, vehicle=vehicle)
     results = (*results, Result("vehicle", convenient(vehicle)))
-    return Outcome(results, (*steps, rest), _looked_up(given))
+    return Outcome(results, (*steps[:-1], rest, last), _looked_up(given))
 
 
 def _in_the_whole(given: Given) -> tuple[tuple[Amount, ...], tuple[Message, ...]]:
@@ -325,6 +325,7 @@ def _in_the_whole(given: Given) -> tuple[tuple[Amount, ...], tuple[Message, ...]
 NUMBER = (Kind.NUMBER,)
 VOLUME = (Kind.VOLUME,)
 SOLUTES = (Kind.MASS, Kind.STRENGTH, Kind.PERCENT)
+SOLUTE_UNITS = ("g", "mg", "% w/v", "mg/mL", "%")
 NONE_AT_LEAST = Fraction(0)
 EQUIVALENTS = Input(
     "equivalents", NUMBER, many=True, optional=True, positive=False, least=NONE_AT_LEAST
@@ -342,7 +343,7 @@ CALCULATIONS = (
         AREA,
         (
             Input("volume", VOLUME),
-            Input("masses", SOLUTES, many=True),
+            Input("masses", SOLUTES, many=True, units=SOLUTE_UNITS),
             EQUIVALENTS,
             NAMES,
             Input("adjuster_equivalent", NUMBER, default="1", assumed=Severity.NOTE),
@@ -362,7 +363,7 @@ CALCULATIONS = (
         AREA,
         (
             Input("volume", VOLUME),
-            Input("strengths", SOLUTES, many=True, optional=True),
+            Input("strengths", SOLUTES, many=True, optional=True, units=SOLUTE_UNITS),
             Input(
                 "depressions",
                 NUMBER,
@@ -388,7 +389,7 @@ CALCULATIONS = (
         "isotonic-volume",
         AREA,
         (
-            Input("masses", SOLUTES, many=True),
+            Input("masses", SOLUTES, many=True, units=SOLUTE_UNITS),
             EQUIVALENTS,
             NAMES,
             Input("factor", NUMBER, default="111.1"),

@@ -81,10 +81,10 @@ def osmolarity(given: Given) -> Outcome:
     volume = given.amount("volume").to("L")
     found = Concentration(total / Amount(Fraction(1), "mOsm") / volume.number, "mOsm/L")
     results = (
-        *numbered("amount", amounts),
-        *numbered("osmoles", osmoles),
-        Result("total", total),
         Result("osmolarity", found),
+        Result("total", total),
+        *numbered("osmoles", osmoles),
+        *numbered("amount", amounts),
     )
     each = (
         say("step.osmoles", place=i, amount=a, particles=n, coefficient=phi, osmoles=osmoles[i - 1])
@@ -161,7 +161,12 @@ CALCULATIONS = (
         AREA,
         (
             Input("volume", (Kind.VOLUME,)),
-            Input("masses", (Kind.MASS, Kind.SUBSTANCE, Kind.STRENGTH, Kind.PERCENT), many=True),
+            Input(
+                "masses",
+                (Kind.MASS, Kind.SUBSTANCE, Kind.STRENGTH, Kind.PERCENT),
+                many=True,
+                units=("g", "mg", "mmol", "mol", "% w/v", "mg/mL", "mmol/L", "%"),
+            ),
             Input("molar_masses", (Kind.MOLAR_MASS,), many=True, optional=True),
             Input("particles", NUMBER, many=True),
             Input("coefficients", NUMBER, many=True, optional=True),

@@ -79,7 +79,7 @@ PERCENT_PARTS = {"% w/w": ("g", "g"), "% w/v": ("g", "mL"), "% v/v": ("mL", "mL"
 def convert(given: Given) -> Outcome:
     """Return every way of writing a strength that the given densities allow."""
     if not given.is_strength("strength"):
-        return _without_kind(given.number("strength"))
+        return _without_kind(given.number("strength"), given.typed.get("strength", ""))
     strength = given.strength("strength")
     steps: list[Message] = []
     if strength.unit.endswith("/piece"):
@@ -95,27 +95,30 @@ def convert(given: Given) -> Outcome:
         steps.append(say("step.read", strength=strength, percent=first))
     _bridge(percents, given, steps)
     _require_a_part(percents)
-    results = _written(percents)
-    results += _in_unit(percents, given, steps)
+    results = [*_in_unit(percents, given, steps), *_written(percents)]
+    # What was typed isn't the answer: it comes last, after what it was turned into.
+    results.sort(key=lambda each: each.value == given.values["strength"])
     said = tuple(each.value for each in results if isinstance(each.value, Concentration | OneIn))
     steps.append(say("step.all", written=said))
     return Outcome(tuple(results), tuple(steps))
 
 
-def _without_kind(percent: Fraction) -> Outcome:
+def _without_kind(percent: Fraction, typed: str) -> Outcome:
     """Return per cent, ratio and ppm of a strength typed without its kind; they need none."""
     if percent > WHOLE:
         raise Refusal(
             say("over_whole", strength=message("calculating.bare_percent", number=percent))
         )
     one_in, ppm = 100 / percent, percent * 10_000
-    results = (
+    results = [
         Result("percent", Number(percent, "%")),
         Result("one_in", Number(one_in, "parts")),
         Result("ppm", Number(ppm, "ppm")),
-    )
+    ]
+    if "%" in typed:
+        results.append(results.pop(0))
     step = say("step.bare", percent=percent, one_in=one_in, ppm=ppm)
-    return Outcome(results, (step,), (note(say("no_kind"), "strength"),))
+    return Outcome(tuple(results), (step,), (note(say("no_kind"), "strength"),))
 
 
 def _from_dose_unit(strength: Concentration, given: Given, steps: list[Message]) -> Concentration:
@@ -159,8 +162,9 @@ def _require_a_part(percents: Mapping[str, Fraction]) -> None:
 
 
 def _written(percents: Mapping[str, Fraction]) -> list[Result]:
+    """Return the ways of writing each kind; those that a density gave come first."""
     results = []
-    for kind, number in percents.items():
+    for kind, number in reversed(list(percents.items())):
         short = kind.replace("/", "")
         results.append(Result(f"percent_{short}", Concentration(number, f"% {kind}")))
         if 0 < number <= WHOLE:

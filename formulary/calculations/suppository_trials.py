@@ -157,11 +157,11 @@ def _displaced(given: Given, drug: Amount, total: Amount, first: tuple[Message, 
         raise Refusal(say("nothing_displaced"))
     value = drug / displaced
     results = (
+        Result("displacement_value", Number(value)),
+        Result("displacement_factor", Number(1 / value)),
         Result("drug", convenient(drug)),
         Result("base", convenient(base)),
         Result("base_displaced", convenient(displaced)),
-        Result("displacement_value", Number(value)),
-        Result("displacement_factor", Number(1 / value)),
     )
     steps = (
         *first,
@@ -229,7 +229,7 @@ def cast_twice(given: Given) -> Outcome:
     )
     planned = (Result("plain_base", convenient(whole)), Result("first_base", convenient(first)))
     if not given.has("cast_weight"):
-        return Outcome((Result("drug", convenient(drug)), *planned), plan)
+        return Outcome((planned[1], planned[0], Result("drug", convenient(drug))), plan)
     found = _displaced(given, drug, given.amount("cast_weight").to("g"), plan)
     return Outcome((*found.results, *planned), found.steps, found.findings)
 
@@ -260,7 +260,7 @@ CALCULATIONS = (
             Input("total_weight", MASS),
             Input("dose", MASS, optional=True),
             Input("drug", MASS, optional=True),
-            Input("strength", (Kind.STRENGTH, Kind.PERCENT), optional=True),
+            Input("strength", (Kind.STRENGTH, Kind.PERCENT), optional=True, units=("% w/w", "%")),
             Input("base", (Kind.TEXT,), optional=True),
         ),
         find_displacement,
