@@ -131,7 +131,9 @@ class Index(QWidget):
         self.nothing.setVisible(not fitting)
         self.list.setVisible(bool(fitting))
         if fitting:
-            row = self._names.index(before) if before in self._names else 0
+            # Enter goes into what fits the words best, whatever was open before.
+            searching = bool(self.search.text().strip())
+            row = 0 if searching or before not in self._names else self._names.index(before)
             self.list.setCurrentIndex(self._model.index(row, 0))
         else:
             self.missed.emit(self.search.text())

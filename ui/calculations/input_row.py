@@ -68,6 +68,10 @@ class InputRow(QWidget):
         """Put a text into the field without telling anybody."""
         raise NotImplementedError
 
+    def restore(self) -> None:
+        """Become as at first, without telling anybody."""
+        self.set_text("")
+
     def show_trouble(self, trouble: Message | None) -> None:
         """Show what is wrong with the value, or that nothing is."""
         raise NotImplementedError
@@ -97,16 +101,18 @@ class LineRow(InputRow):
         self._example = self._example_of(calculation)
         self._suggestions: Suggestions | None = None
         self.units = offered_units(described)
+        self._first_unit = first_unit(calculation, described) if self.units else ""
         self.unit = ChoiceBox(context.text(f"{AREA}.unit_of", name=self.title))
         # Tab goes on to the next figure; a figure typed into a list of units would be lost.
         self.unit.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.row.addWidget(self.edit, 1)
         self.setFocusProxy(self.edit)
-        self._offer_units(calculation)
+        self._offer_units()
         self._offer_names()
         self.edit.edited.connect(self._edited)
         self.edit.line.returnPressed.connect(self._go_on)
         self.unit.activated.connect(self._unit_chosen)
+        self.unit.closed.connect(self._back_to_figure)
         self.show_use(touched=False)
 
     @property
@@ -135,6 +141,11 @@ class LineRow(InputRow):
             text = without_units(text)
         self.edit.set_text(text)
 
+    def restore(self) -> None:
+        if self.units:
+            self.unit.choose(self._first_unit)
+        self.edit.set_text("")
+
     def show_trouble(self, trouble: Message | None) -> None:
         self.edit.show_trouble(trouble)
 
@@ -144,11 +155,11 @@ class LineRow(InputRow):
     def _unit(self) -> str:
         return str(self.unit.currentData() or "")
 
-    def _offer_units(self, calculation: Calculation) -> None:
+    def _offer_units(self) -> None:
         said = [(self._unit_said(each), each) for each in self.units]
         self.unit.fill(said)
         if self.units:
-            self.unit.choose(first_unit(calculation, self.described))
+            self.unit.choose(self._first_unit)
         if len(self.units) > 1:
             self.unit.setMinimumContentsLength(6)
             self.row.addWidget(self.unit, alignment=Qt.AlignmentFlag.AlignTop)
@@ -207,8 +218,12 @@ class LineRow(InputRow):
 
     def _unit_chosen(self) -> None:
         self.edit.set_text(without_units(self.edit.text()))
-        self.edit.line.setFocus()
+        self._back_to_figure()
         self.edited.emit()
+
+    def _back_to_figure(self) -> None:
+        self.edit.line.setFocus()
+        self.edit.line.selectAll()
 
     def _open_units(self) -> None:
         self.unit.setFocus()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.calculating.describing import Calculation
@@ -83,10 +83,16 @@ class Inputs(QWidget):
         return True
 
     def enter(self) -> None:
-        """Go to the first input."""
+        """Go to the first input, its figure selected so that typing replaces it."""
         for row in self.rows.values():
-            row.setFocus()
+            row.setFocus(Qt.FocusReason.ShortcutFocusReason)
             return
+
+    def empty(self) -> None:
+        """Empty every field and choose the units as at first."""
+        for row in self.rows.values():
+            row.restore()
+        self._edited()
 
     def _edited(self) -> None:
         if self._calculation is not None:

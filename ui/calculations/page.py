@@ -76,7 +76,7 @@ class CalculationsPage(QWidget):
         """Take the cursor to the search field, unless it is on the page already."""
         focused = QApplication.focusWidget()
         if focused is None or not self.isAncestorOf(focused):
-            self.index.search.setFocus()
+            self.index.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the calculation enough room."""
@@ -177,6 +177,8 @@ class CalculationsPage(QWidget):
             self._context.say.tell(f"{AREA}.no_working")
         else:
             self.sheet.keeping.ask_for(answer)
+            # It stands at the top, out of view for one who reads the working.
+            self._leaf.verticalScrollBar().setValue(0)
 
     def _copy(self) -> None:
         paper = self._paper()

@@ -94,7 +94,7 @@ class Sheet(QWidget):
         box.addStretch(1)
 
     def _empty(self) -> None:
-        self.inputs.fill({})
+        self.inputs.empty()
         self.inputs.enter()
 
     def _ask(self) -> None:
