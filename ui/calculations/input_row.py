@@ -83,7 +83,7 @@ class InputRow(QWidget):
     def _need(self) -> str:
         text, described = self._context.text, self.described
         words = [text(f"{AREA}.several")] if described.many else []
-        if described.default:
+        if described.default and not described.choices:
             default = in_house_sign(described.default, self._context.catalogue.decimal_sign)
             words.append(text(f"{AREA}.otherwise", default=default))
         elif described.optional:
@@ -237,7 +237,6 @@ class ChoiceRow(InputRow):
         super().__init__(context, calculation, described)
         self.box = ChoiceBox(self.title)
         self.box.fill(self._choices())
-        self.box.choose(described.default)
         self.note = label(role="stop")
         self.note.hide()
         self.row.addWidget(self.box, 1)
@@ -253,13 +252,13 @@ class ChoiceRow(InputRow):
 
     @property
     def touched(self) -> bool:
-        return self.typed() != self.described.default
+        return bool(self.typed())
 
     def typed(self) -> str:
         return str(self.box.currentData() or "")
 
     def set_text(self, text: str) -> None:
-        self.box.choose(text or self.described.default)
+        self.box.choose(text)
 
     def show_trouble(self, trouble: Message | None) -> None:
         text = self._context.said(trouble) if trouble is not None else ""
@@ -272,11 +271,14 @@ class ChoiceRow(InputRow):
         self.show_trouble(None)
 
     def _choices(self) -> Sequence[tuple[str, str]]:
+        """Return the words after what holds for none: nothing that matters is chosen at first."""
         choices = [(each, each) for each in self.described.choices]
-        if self.described.default:
-            return choices
-        key = "not_given" if self.described.optional else "choose"
-        return [(self._context.text(f"{AREA}.{key}"), ""), *choices]
+        return [(self._unchosen(), ""), *choices]
+
+    def _unchosen(self) -> str:
+        if default := self.described.default:
+            return self._context.text(f"{AREA}.unchosen", default=default)
+        return self._context.text(f"{AREA}.{'not_given' if self.described.optional else 'choose'}")
 
 
 def input_row(context: Context, calculation: Calculation, described: Input) -> InputRow:

@@ -204,9 +204,41 @@ def test_a_word_is_chosen_from_a_list(page: CalculationsPage, settle: Settle) ->
     enter(page, height="180 cm", weight="80 kg")
     settle()
     mosteller = shown(page)
-    choice(page, "formula").box.setCurrentIndex(1)
+    choice(page, "formula").box.setCurrentIndex(2)
     settle()
     assert shown(page) != mosteller
+
+
+def test_a_choice_that_was_not_made_is_named_beside_the_dose(
+    page: CalculationsPage, settle: Settle
+) -> None:
+    page.take("dose-by-body")
+    enter(page, dose="40 mg/kg", body_weight="20 kg", doses_per_day="4")
+    settle()
+    findings = "\n".join(map(plain, page.sheet.view.findings.texts()))
+    assert "Taken as meant for each dose" in findings
+    meaning = choice(page, "dose_is").box
+    assert plain(meaning.currentText()) == "Not chosen: each dose is taken"
+    meaning.setFocus()
+    for key, at in (
+        (Qt.Key.Key_Down, meaning),
+        (Qt.Key.Key_Down, meaning.view()),
+        (Qt.Key.Key_Return, meaning.view()),
+    ):
+        QTest.keyClick(at, key)
+    settle()
+    assert meaning.currentText() == "each dose"
+    findings = "\n".join(map(plain, page.sheet.view.findings.texts()))
+    assert "Taken as meant" not in findings
+
+
+def test_the_formula_of_the_body_surface_is_named_where_none_was_chosen(
+    page: CalculationsPage, settle: Settle
+) -> None:
+    page.take("body-surface-area")
+    enter(page, height="180 cm", weight="80 kg")
+    settle()
+    assert any("Mosteller was taken" in plain(each) for each in page.sheet.view.findings.texts())
 
 
 def test_what_was_typed_is_there_again_and_can_be_emptied(
