@@ -43,6 +43,11 @@ class Piece:
         return max(ASCENT, *(run.ascent for run in self.runs))
 
     @property
+    def descent(self) -> float:
+        """The room it needs below its baseline, in parts of the type size."""
+        return max(DESCENT, *(run.descent for run in self.runs))
+
+    @property
     def ink_mm(self) -> float:
         """From its highest to its lowest ink."""
         em = self.style.size_pt * MM_PER_POINT
@@ -76,13 +81,15 @@ class Room:
 class Lines:
     """The lines that a room is ruled into, all of one height.
 
-    The largest type on them, ``size_pt``, and its ``ascent`` say where their baselines are.
+    The largest type on them, ``size_pt``, with the highest ``ascent`` and the deepest ``descent``
+    say where their baselines are.
     """
 
     room: Room
     height: float
     size_pt: float
     ascent: float
+    descent: float
 
     def place(self, number: int) -> Place:
         """Return the box of one line, counted from 0, even if it lies below the room."""
@@ -105,7 +112,7 @@ class Lines:
     def runs(self, piece: Piece, left: float, place: Place) -> list[GlyphRun]:
         """Set a piece on a line from there on."""
         em = self.size_pt * MM_PER_POINT
-        baseline = (place.top + place.bottom + (self.ascent - DESCENT) * em) / 2
+        baseline = (place.top + place.bottom + (self.ascent - self.descent) * em) / 2
         placed: list[GlyphRun] = []
         for run in piece.runs:
             placed.append(_glyphs(run, left, baseline, piece))
@@ -148,19 +155,20 @@ def pieces_of(row: Row, said: Mapping[Field, str], scale: Scale) -> list[Piece]:
 
 def ruled(pieces: Sequence[Piece], room: Room, scale: Scale) -> Lines:
     """Return lines high enough for the pieces' largest type and its accents."""
-    size, highest = max(p.style.size_pt for p in pieces), max(p.ascent for p in pieces)
-    return Lines(room, line_height(size, scale, highest), size, highest)
+    size = max(p.style.size_pt for p in pieces)
+    highest, deepest = max(p.ascent for p in pieces), max(p.descent for p in pieces)
+    return Lines(room, line_height(size, scale, highest, deepest), size, highest, deepest)
 
 
-def line_height(size_pt: float, scale: Scale, highest: float) -> float:
+def line_height(size_pt: float, scale: Scale, highest: float, deepest: float) -> float:
     """Return the height of one line in mm, no less than its ink's."""
-    return size_pt * max(scale.leading, highest + DESCENT) * MM_PER_POINT
+    return size_pt * max(scale.leading, highest + deepest) * MM_PER_POINT
 
 
 def centred(piece: Piece, box: Place, *, inverse: bool) -> tuple[GlyphRun, ...]:
     """Set one line with its ink in the middle of its box."""
     left = box.left + (box.width - piece.width) / 2
-    line = Lines(Room(box), box.bottom - box.top, piece.style.size_pt, piece.ascent)
+    line = Lines(Room(box), box.bottom - box.top, piece.style.size_pt, piece.ascent, piece.descent)
     placed = line.runs(piece, left, box)
     ink_top, ink_bottom = ink_of(placed)
     down = (box.top + box.bottom - ink_top - ink_bottom) / 2

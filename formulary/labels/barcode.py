@@ -7,7 +7,7 @@ import re
 from functools import lru_cache
 from itertools import groupby
 
-from formulary.errors import Refusal
+from formulary.errors import BadText
 from formulary.labels.page import BarRun, dot_mm
 from formulary.messages import message
 
@@ -43,11 +43,12 @@ def code_width_mm(data: str, dots_per_inch: int) -> float:
 def modules_of(data: str) -> str:
     """Return the code as 1 for a dark module and 0 for a light one, without quiet zones.
 
-    Raises :class:`formulary.errors.Refusal` for what Code 128 can't hold.
+    Raises :class:`formulary.errors.BadText` for what Code 128 can't hold.
     """
     strange = sorted({character for character in data if not " " <= character <= "~"})
     if strange or not data:
-        raise Refusal(message("label.lot_not_codable", lot=data, characters=" ".join(strange)))
+        said = message("label.lot_not_codable", lot=data, characters=" ".join(strange))
+        raise BadText(said, field="lot")
     from barcode.charsets import code128
 
     values = _values(data)

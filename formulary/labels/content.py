@@ -7,7 +7,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TypedDict
 
-from formulary.errors import Refusal
+from formulary.errors import BadText, Refusal
 from formulary.formula.content import Content, Form, Period, Route, Storage, Target
 from formulary.house import House
 from formulary.labels.composition import Composition, composition_of, excipients_of
@@ -114,11 +114,10 @@ class LabelContent:
             if not getattr(self, field).strip():
                 raise _missing(field)
         if self.use_by < self.made_on:
-            raise Refusal(
-                message("label.use_by_before_made", use_by=self.use_by, made_on=self.made_on)
-            )
+            said = message("label.use_by_before_made", use_by=self.use_by, made_on=self.made_on)
+            raise BadText(said, field="use_by")
         if self.patient and self.dosing is None and not self.directions.strip():
-            raise Refusal(message("label.patient_without_directions"))
+            raise BadText(message("label.patient_without_directions"), field="directions")
 
 
 def label_content(content: Content, house: House, occasion: Occasion) -> LabelContent:
@@ -240,4 +239,4 @@ def _phrases(
 
 
 def _missing(field: str) -> Refusal:
-    return Refusal(message("label.missing", field=message(f"label.field.{field}")))
+    return BadText(message("label.missing", field=message(f"label.field.{field}")), field=field)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import cast
 
-from formulary.errors import Refusal
+from formulary.errors import BadText
 from formulary.labels.gs1 import element_string
 from formulary.labels.jar_code import JarCode
 from formulary.labels.page import MatrixRun, dot_mm
@@ -48,14 +48,15 @@ def data_matrix(code: JarCode, x_mm: float, y_mm: float, dots_per_inch: int) -> 
 def modules_of(code: JarCode) -> tuple[str, ...]:
     """Return the rows of the code, 1 for a dark module and 0 for a light one.
 
-    Raises :class:`formulary.errors.Refusal` for a lot that isn't of plain letters and digits.
+    Raises :class:`formulary.errors.BadText` for a lot that isn't of plain letters and digits.
     """
     # Loaded with the first label.
     from zxingcpp import BarcodeFormat, create_barcode
 
     if not code.text.isascii():
         strange = " ".join(sorted({each for each in code.lot if not each.isascii()}))
-        raise Refusal(message("label.lot_not_codable", lot=code.lot, characters=strange))
+        said = message("label.lot_not_codable", lot=code.lot, characters=strange)
+        raise BadText(said, field="lot")
     if code.gtin:
         element_string(code.fields)
         text = "".join(f"({each}){value}" for each, value in code.fields.items())

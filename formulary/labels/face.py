@@ -64,7 +64,8 @@ def set_face(face: Face) -> Page:
     """Return the label. Raises Overfull, naming the first field that has no room."""
     stamp, box = _stamp(face)
     codes = _codes(face, box)
-    corner = Place(codes[0].place.left, codes[-1].y_mm - _ABOVE_CODE_MM, box.right, box.bottom)
+    highest = min(code.y_mm for code in codes)
+    corner = Place(codes[0].place.left, highest - _ABOVE_CODE_MM, box.right, box.bottom)
     body = _body(face, Room(box, corner))
     return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, *codes))
 
@@ -94,7 +95,7 @@ def _stamp(face: Face) -> tuple[tuple[Item, ...], Place]:
 def _band_height(face: Face, piece: Piece) -> float:
     """Return the height of the stamp's line, or of its ink and some black around if room counts."""
     if not face.scale.full:
-        return line_height(piece.style.size_pt, face.scale, piece.ascent)
+        return line_height(piece.style.size_pt, face.scale, piece.ascent, piece.descent)
     return piece.ink_mm + 2 * _BAND_AROUND_MM + face.scale.gap_mm
 
 

@@ -31,15 +31,17 @@ def break_lines(text: str, width: Callable[[int], float], style: Type) -> list[s
     Raises TooWide if an unbreakable piece is wider than its line.
     """
     lines: list[str] = []
-    current = ""
+    current, taken = "", 0.0
     for joiner, piece in _fragments(text):
-        longer = current + joiner + piece if current else piece
-        if current and _width(longer, style) > width(len(lines)):
+        # Letters join within words only, so pieces beside each other are as wide as each alone.
+        own, end = _width(piece, style), _hyphen(piece, style)
+        before = taken + _width(joiner, style) if current else 0.0
+        if current and before + own + end > width(len(lines)):
             lines.append(_shown(current))
-            longer = piece
-        if _width(longer, style) > width(len(lines)):
+            current, before = "", 0.0
+        if before + own + end > width(len(lines)):
             raise TooWide
-        current = longer
+        current, taken = current + joiner + piece if current else piece, before + own
     return [*lines, _shown(current)] if current else lines
 
 
@@ -51,8 +53,13 @@ def _fragments(text: str) -> Iterator[tuple[str, str]]:
             yield ("" if number else " "), piece
 
 
-def _width(line: str, style: Type) -> float:
-    return width_mm(_shown(line), style.weight, style.size_pt)
+def _width(piece: str, style: Type) -> float:
+    return width_mm(piece.replace(SOFT_HYPHEN, ""), style.weight, style.size_pt)
+
+
+def _hyphen(piece: str, style: Type) -> float:
+    """Return the width of the hyphen that a piece is given at the end of a line."""
+    return width_mm("-", style.weight, style.size_pt) if piece.endswith(SOFT_HYPHEN) else 0.0
 
 
 def _shown(line: str) -> str:

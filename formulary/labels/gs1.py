@@ -110,4 +110,5 @@ def _require(identifier: str, value: str) -> None:
     if identifier == USE_BY:
         read_date(value, _ANY_YEAR)
     elif wanted is None and (identifier not in (LOT, SERIAL) or not _VARYING.fullmatch(value)):
-        raise BadText(message("label.gs1.no_field", identifier=identifier, value=value))
+        said = message("label.gs1.no_field", identifier=identifier, value=value)
+        raise BadText(said, field="lot" if identifier == LOT else None)

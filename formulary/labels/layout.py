@@ -5,6 +5,7 @@ Nothing is ever cut, overlapped or set smaller than its least size.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import product
@@ -19,7 +20,7 @@ from formulary.labels.face import Face, set_face
 from formulary.labels.overflow import Overflow, parts_of
 from formulary.labels.page import BarRun, Field, GlyphRun, Item, MatrixRun, Page
 from formulary.labels.parts import FIELDS, Part
-from formulary.labels.plan import SMALLEST_PT, Floor, scales
+from formulary.labels.plan import SMALLEST_PT, Floor, Series, scale_series
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import statement, statements
 from formulary.messages import Message, message
@@ -74,7 +75,7 @@ def _ways(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> tuple
         way
         for way in (Overflow.SECOND_LABEL, Overflow.LEAFLET)
         if all(
-            isinstance(_first_fit(part, stock, dots_per_inch), Page)
+            isinstance(room_for(part, stock, dots_per_inch), Page)
             for part in parts_of(content, way)
         )
     )
@@ -104,15 +105,66 @@ def _first_fit(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> 
 
     The lot's bars give way where a label has much to say: the square code holds the lot too.
     """
-    said, profile = statements(content), label_profile(content.profile)
-    order = tuple(dict.fromkeys(FIELDS[each] for each in profile.order))
-    lacking = Field.NAME
-    for linear, scale in product((True, False), scales(stock, _floor(content, profile))):
-        try:
-            return set_face(Face(said, jar_of(content), stock, dots_per_inch, scale, linear, order))
-        except Overfull as trouble:
-            lacking = trouble.field
-    return lacking
+    series = _series(content, stock)
+    face = _tightest(content, stock, dots_per_inch)
+    tightest = _tried(face)
+    if isinstance(tightest, Field):
+        return tightest
+    for linear, steps in product((True, False), series):
+        found = _largest(replace(face, linear=linear), steps)
+        if found is not None:
+            return found
+    return tightest
+
+
+def room_for(
+    content: LabelContent, stock: LabelStock, dots_per_inch: int | None = None
+) -> Page | Field:
+    """Return the page in the smallest type and without bars, or what has no room even so.
+
+    Raises a :class:`formulary.errors.Refusal` for what can't be said.
+    """
+    return _tried(_tightest(content, stock, dots_per_inch or stock.dots_per_inch))
+
+
+def _tightest(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> Face:
+    order = label_profile(content.profile).order
+    return Face(
+        said=statements(content),
+        jar=jar_of(content),
+        stock=stock,
+        dots_per_inch=dots_per_inch,
+        scale=_series(content, stock)[-1][-1][-1],
+        linear=False,
+        order=tuple(dict.fromkeys(FIELDS[each] for each in order)),
+    )
+
+
+def _series(content: LabelContent, stock: LabelStock) -> tuple[Series, ...]:
+    return tuple(scale_series(stock, _floor(content, label_profile(content.profile))))
+
+
+def _largest(face: Face, steps: Series) -> Page | None:
+    """Return the page at the first step that fits, or None: later ones need less room each."""
+    fitting: dict[int, Page] = {}
+
+    def fits(step: int) -> bool:
+        tried = (_tried(replace(face, scale=scale)) for scale in steps[step])
+        found = next((page for page in tried if isinstance(page, Page)), None)
+        if found is not None:
+            fitting[step] = found
+        return found is not None
+
+    if not fits(len(steps) - 1):
+        return None
+    return fitting[bisect_left(range(len(steps) - 1), 1, key=lambda step: int(fits(step)))]
+
+
+def _tried(face: Face) -> Page | Field:
+    try:
+        return set_face(face)
+    except Overfull as trouble:
+        return trouble.field
 
 
 def _floor(content: LabelContent, profile: Profile) -> Floor:
@@ -129,7 +181,7 @@ def _floor(content: LabelContent, profile: Profile) -> Floor:
 def _smallest_that_fits(
     content: LabelContent, stocks: Iterable[LabelStock], dots_per_inch: int
 ) -> LabelStock | None:
-    fitting = (s for s in stocks if isinstance(_first_fit(content, s, dots_per_inch), Page))
+    fitting = (s for s in stocks if isinstance(room_for(content, s, dots_per_inch), Page))
     return next(fitting, None)
 
 

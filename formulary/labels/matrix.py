@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from formulary.errors import Refusal
+from formulary.errors import BadText
 from formulary.labels.page import MatrixRun, dot_mm
 from formulary.messages import message
 
@@ -25,7 +25,7 @@ _HOLDS = {1: 10, 2: 20, 3: 35, 4: 50}
 def matrix(data: str, x_mm: float, y_mm: float, dots_per_inch: int) -> MatrixRun:
     """Return the code with its top left corner there, moved to the next whole dot.
 
-    Raises :class:`formulary.errors.Refusal` for what a code of capitals and digits can't hold.
+    Raises :class:`formulary.errors.BadText` for what a code of capitals and digits can't hold.
     """
     dot = dot_mm(dots_per_inch)
     left, top = (round(at / dot) * dot for at in (x_mm, y_mm))
@@ -43,7 +43,8 @@ def modules_of(data: str) -> tuple[str, ...]:
     strange = sorted(set(data) - _ALLOWED)
     version = next((each for each, most in _HOLDS.items() if len(data) <= most), 0)
     if strange or not data or not version:
-        raise Refusal(message("label.lot_not_codable", lot=data, characters=" ".join(strange)))
+        said = message("label.lot_not_codable", lot=data, characters=" ".join(strange))
+        raise BadText(said, field="lot")
     # Loaded with the first label.
     from reportlab.graphics.barcode import qrencoder
 

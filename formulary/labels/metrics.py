@@ -7,13 +7,13 @@ against the fonts' own tables first.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache, lru_cache
 from struct import unpack
 from typing import TYPE_CHECKING
 
-from formulary.errors import Refusal
+from formulary.errors import BadText, Refusal
 from formulary.labels.page import ASCENT, DESCENT, MM_PER_POINT, Direction, Field
 from formulary.labels.script import as_drawn, direction_of
 from formulary.messages import Message, message
@@ -93,28 +93,39 @@ def _ink(character: str, font: str) -> tuple[float, float]:
     return highest / face.unitsPerEm, -lowest / face.unitsPerEm
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=65536)
+def width_em(text: str, weight: Weight) -> float:
+    """Return how wide a text is in parts of the type size; its characters are in the fonts."""
+    return sum(run.width_mm for run in _runs_in_ems(text, weight))
+
+
 def width_mm(text: str, weight: Weight, size_pt: float) -> float:
     """Return how wide a text of the label is; its characters are known to be in the fonts."""
-    return sum(run.width_mm for run in runs(text, weight, size_pt))
+    return width_em(text, weight) * size_pt * MM_PER_POINT
 
 
 @lru_cache(maxsize=16384)
 def runs(text: str, weight: Weight, size_pt: float) -> tuple[Run, ...]:
     """Return the text in runs of one font each, in the order in which they stand on the line."""
+    em = size_pt * MM_PER_POINT
+    return tuple(replace(run, width_mm=run.width_mm * em) for run in _runs_in_ems(text, weight))
+
+
+@lru_cache(maxsize=16384)
+def _runs_in_ems(text: str, weight: Weight) -> tuple[Run, ...]:
+    """Return the runs, as wide as they are where an em is a millimetre."""
     reads, text = direction_of(text), as_drawn(text)
     first = widths(FONTS[weight][0])
     if all(ord(character) in first for character in text):
-        return (_run(text, FONTS[weight][0], size_pt, reads),)
-    return tuple(_run(piece, font, size_pt, reads) for piece, font in _pieces(text, weight))
+        return (_run(text, FONTS[weight][0], reads),)
+    return tuple(_run(piece, font, reads) for piece, font in _pieces(text, weight))
 
 
-def _run(text: str, font: str, size_pt: float, reads: Direction) -> Run:
+def _run(text: str, font: str, reads: Direction) -> Run:
     table = widths(font)
     em = sum(table[ord(character)] for character in text)
     above, below = zip(_OF_FIGURES, *(_ink(character, font) for character in text), strict=True)
-    wide = em * size_pt * MM_PER_POINT
-    return Run(text, font, wide, reads, ascent=max(above), descent=max(below))
+    return Run(text, font, em, reads, ascent=max(above), descent=max(below))
 
 
 def _pieces(text: str, weight: Weight) -> list[tuple[str, str]]:
@@ -140,10 +151,10 @@ def require_printable(text: str, field: Field) -> None:
     """Raise a Refusal that names the first character which the label couldn't show rightly."""
     for character in text:
         if character != SOFT_HYPHEN and _needs_shaping(character):
-            raise Refusal(_about("label.script_not_set", character, field))
+            raise BadText(_about("label.script_not_set", character, field), field=field)
     for character in as_drawn(text):
         if not _in_all_weights(character):
-            raise Refusal(_missing(character, field))
+            raise BadText(_missing(character, field), field=field)
 
 
 def _needs_shaping(character: str) -> bool:

@@ -51,14 +51,22 @@ def lacks(element: Element) -> Message:
     )
 
 
+class Incomplete(Refusal):
+    """A label lacks what its profile asks for; ``fields`` are the places to go to."""
+
+    def __init__(self, profile: Profile, found: tuple[Finding, ...]) -> None:
+        said = tuple(each.said for each in found)
+        super().__init__(message("label.incomplete", profile=profile.title, missing=said))
+        self.fields = tuple(each.field for each in found)
+
+
 def require_complete(contents: Iterable[LabelContent]) -> None:
-    """Raise :class:`formulary.errors.Refusal` that lists all a label lacks."""
+    """Raise :class:`Incomplete`, which lists all a label lacks."""
     for content in contents:
         profile = label_profile(content.profile)
         found = missing(content, profile)
         if found:
-            said = tuple(each.said for each in found)
-            raise Refusal(message("label.incomplete", profile=profile.title, missing=said))
+            raise Incomplete(profile, found)
 
 
 def _asked(one: Requirement, content: LabelContent) -> bool:

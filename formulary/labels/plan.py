@@ -168,6 +168,9 @@ class Scale:
         return (self.leading - touching) * self.essential * MM_PER_POINT
 
 
+# Steps of falling size, each with the sizes of small print to try, best first.
+Series: TypeAlias = tuple[tuple[Scale, ...], ...]
+
 # Between lines of the least leading no ink touches: DejaVu takes 1.05 from accent to descender.
 _CLOSE, _CLOSER_LEADING, _USUAL_LEADING, _AIRY = 1.06, 1.12, 1.18, 1.28
 # Lines this close would leave no room for a hairline between them.
@@ -191,22 +194,32 @@ def scales(stock: LabelStock, floor: Floor = NO_FLOOR) -> Iterator[Scale]:
 
     Nothing is smaller than the stock's least sizes and the ``floor``.
     """
+    for series in scale_series(stock, floor):
+        for step in series:
+            yield from step
+
+
+def scale_series(stock: LabelStock, floor: Floor = NO_FLOOR) -> Iterator[Series]:
+    """Yield them in series of the same kind: within one, each step needs less room than the last.
+
+    The last step of the last series needs the least of all.
+    """
     given = raised(sizes(stock), floor)
-    steps = round((given.largest - given.least) / _STEP_PT)
-    for step in range(steps, -1, -1):
-        leading = _USUAL_LEADING + (_AIRY - _USUAL_LEADING) * step / max(1, steps)
-        yield from _with_small_print(given, given.least + step * _STEP_PT, leading)
+    count = round((given.largest - given.least) / _STEP_PT)
+    steps = [(given.least + step * _STEP_PT, step / max(1, count)) for step in range(count, -1, -1)]
+    yield tuple(
+        _with_small_print(given, size, _USUAL_LEADING + (_AIRY - _USUAL_LEADING) * part)
+        for size, part in steps
+    )
     for leading in (_USUAL_LEADING, _CLOSER_LEADING, _CLOSE):
-        for step in range(steps, -1, -1):
-            size = given.least + step * _STEP_PT
-            yield from _with_small_print(given, size, leading, full=True)
+        yield tuple(_with_small_print(given, size, leading, full=True) for size, _ in steps)
 
 
 def _with_small_print(
     given: Sizes, essential: float, leading: float, *, full: bool = False
-) -> Iterator[Scale]:
+) -> tuple[Scale, ...]:
     small = (max(given.least_small, essential * part) for part in (_GENEROUS, _MEAGRE))
-    return (Scale(essential, size, leading, full) for size in dict.fromkeys(small))
+    return tuple(Scale(essential, size, leading, full) for size in dict.fromkeys(small))
 
 
 def weight(field: Field) -> Weight:

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import TypeAlias
 
 from formulary.catalogue import Catalogue, UnknownTextError, keys_under, languages
-from formulary.errors import Refusal
+from formulary.errors import BadText, Refusal
 from formulary.formula.content import Form, Route, Storage
 from formulary.labels.composition import Stated
 from formulary.labels.content import LabelContent, Stamp
@@ -100,7 +100,9 @@ def require_warnings(codes: Iterable[str], language: str) -> None:
         try:
             words.text(f"label.warning.{code}")
         except UnknownTextError as trouble:
-            raise Refusal(message("label.unknown_warning", code=code)) from trouble
+            raise BadText(
+                message("label.unknown_warning", code=code), field="warnings"
+            ) from trouble
 
 
 @lru_cache(maxsize=16)

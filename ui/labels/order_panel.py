@@ -42,6 +42,7 @@ class OrderPanel(QWidget):
 
     changed = Signal()
     entered = Signal()
+    calibration_wanted = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -74,6 +75,9 @@ class OrderPanel(QWidget):
         self._start_words = label(context.text("ui_labels.start"), "quiet")
         self._start_words.setBuddy(self.start)
         self.run = label(role="note")
+        self.calibrate = action(
+            self, context.text("ui_labels.calibrate"), "", self.calibration_wanted.emit
+        )
         self.no_printer = label(context.text("ui_labels.no_printer"), "note")
         self.show_working = action(self, context.text("ui_labels.working"), "=", self._toggle)
         self.show_working.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
@@ -255,6 +259,7 @@ class OrderPanel(QWidget):
         box.addWidget(self.reason)
         box.addWidget(hairline())
         box.addLayout(self._choices())
+        box.addWidget(button(self.calibrate), 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.run)
         box.addStretch(1)
         self._inner = inner

@@ -140,13 +140,13 @@ class LabelsPage(QWidget):
             button(self.add_to_run),
             button(self.leaflet),
             button(self.choose_other),
-            button(self.calibrate),
         )
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
         grid.addWidget(self._approve_button, 8, 0, 1, 2)
+        grid.addWidget(self._approve_button, 6, 0, 1, 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
         box.addWidget(self.order, 1)
@@ -156,6 +156,7 @@ class LabelsPage(QWidget):
     def _connect(self) -> None:
         self.chooser.chosen.connect(self._choose)
         self.order.changed.connect(self._changed)
+        self.order.calibration_wanted.connect(self._calibrate)
         self.order.entered.connect(self._focus_accent)
         self.preview.redraw_wanted.connect(self._redraw)
         self.preview.stock_wanted.connect(self.order.choose_stock)
