@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 from typing import TypedDict
 
+from formulary.catalogue import ENGLISH
 from formulary.errors import BadText, Refusal
 from formulary.formula.content import Content, Form, Period, Route, Storage, Target
 from formulary.house import House
@@ -19,6 +21,9 @@ from formulary.use_by import last_day
 from formulary.wording.directions import Dosing
 from formulary.wording.label_profile import Element, Profile, label_profile
 from formulary.wording.strength import Held, held, only_strength
+
+FROM_THE_RIGHT = frozenset({"ar"})
+"""Languages that are read from right to left."""
 
 CHILDREN = "keep_out_of_reach_of_children"
 
@@ -65,7 +70,9 @@ class LabelContent:
     ``dose_strength`` for mg beside mL. ``own`` are the house's wordings by their codes.
 
     ``profile`` is the code of the jurisdiction's; ``form`` to ``compounded`` stand there where it
-    asks for them. ``copy`` counts prints of the same label, ``part`` is which of two labels it is.
+    asks for them. ``beside`` is the language in which the essentials stand a second time, with the
+    house's wordings in it, ``beside_own``. ``copy`` counts prints of the same label, ``part`` is
+    which of two labels it is.
 
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
@@ -108,6 +115,8 @@ class LabelContent:
     compounded: bool = False
     copy: int = 1
     part: Part = Part.WHOLE
+    beside: str = ""
+    beside_own: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
         for field in ("name", "lot"):
@@ -173,6 +182,19 @@ def jar_of(content: LabelContent) -> JarCode:
 def with_people(content: LabelContent, patient: str, prescriber: str = "") -> LabelContent:
     """Return the content with names, for drawing only. Raises Refusal without directions."""
     return replace(content, patient=patient, prescriber=prescriber)
+
+
+def in_two_languages(
+    content: LabelContent, house_language: str, own: Mapping[str, tuple[tuple[str, str], ...]]
+) -> LabelContent:
+    """Return a label that is read from the right with its essentials in the house's language too.
+
+    ``own`` are the house's wordings by language. Any other label stays as it is.
+    """
+    if content.language not in FROM_THE_RIGHT:
+        return content
+    other = ENGLISH if house_language in FROM_THE_RIGHT else house_language
+    return replace(content, beside=other, beside_own=own.get(other, ()))
 
 
 def without_people(content: LabelContent) -> LabelContent:

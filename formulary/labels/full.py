@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from formulary.labels.arrange import Room, set_rows
 from formulary.labels.head import head_rows
 from formulary.labels.page import Field, GlyphRun
-from formulary.labels.plan import DATES, DIRECTIONS, WAY, Row, Scale, small_print
+from formulary.labels.plan import BESIDE, DATES, DIRECTIONS, WAY, Row, Scale, small_print
 from formulary.labels.run_in import set_run_in
 
 
@@ -21,7 +21,7 @@ def set_full(
     items: list[GlyphRun] = []
     top = room.box.top
     head = head_rows(said, room, scale)
-    for rows in (head, (WAY, DIRECTIONS), (DATES,)):
+    for rows in (head, (WAY, DIRECTIONS), (DATES, BESIDE)):
         done = set_rows(rows, said, room.below(top), scale)
         items += done.items
         top = done.bottom + (scale.gap_mm if done.items else 0)

@@ -200,7 +200,7 @@ def _no_room(
 
 # What these fields say, which is all that counts up from one label of a run to the next.
 _Counted: TypeAlias = Mapping[Field, str]
-_COUNTED = (Field.LOT, Field.CONTAINER)
+_COUNTED = (Field.LOT, Field.CONTAINER, Field.BESIDE)
 _ZEROS = str.maketrans("123456789", "000000000")
 
 

@@ -59,6 +59,7 @@ class Field(StrEnum):
     COPY = "copy"
     PART = "part"
     PICTOGRAM = "pictogram"
+    BESIDE = "beside"
     NONE = "none"
 
 

@@ -22,6 +22,8 @@ Group: TypeAlias = tuple[Row, ...]
 WAY: Row = (Field.FORM, Field.ROUTE)
 DIRECTIONS: Row = (Field.DIRECTIONS,)
 DATES: Row = (Field.USE_BY, Field.LOT)
+# The same in a second language, where the first is read from the right.
+BESIDE: Row = (Field.BESIDE,)
 # What shares a line with others where there is room, and what takes lines of its own.
 _SHORT: Row = (
     Field.AFTER_OPENING,
@@ -61,6 +63,7 @@ ESSENTIAL = frozenset(
         Field.DIRECTIONS,
         Field.USE_BY,
         Field.LOT,
+        Field.BESIDE,
         Field.NUMBER,
         Field.STATUS,
     }
@@ -77,7 +80,7 @@ def sections(order: Row = ()) -> tuple[Group, ...]:
     short, long = _sorted(_SHORT, order), _sorted(_LONG, order)
     return (
         (WAY, DIRECTIONS),
-        (DATES, (Field.STORAGE,)),
+        (DATES, BESIDE, (Field.STORAGE,)),
         (short, *((field,) for field in long)),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import TypeAlias
@@ -70,8 +71,11 @@ def words_for(content: LabelContent) -> Catalogue:
 
 
 def wordings_said(content: LabelContent) -> frozenset[str]:
+def wordings_said(
+    content: LabelContent, only: frozenset[Field] = frozenset(Field)
+) -> frozenset[str]:
     """Return the codes of all wordings that a label says, whoever wrote them."""
-    there = fields_of(content)
+    there = fields_of(content) & only
     said = (part for field in _SAYS if field in there for part in _SAYS[field](content))
     return frozenset(key for part in said for key in _keys(part) if is_a_wording(key))
 
@@ -216,6 +220,37 @@ def _warnings(content: LabelContent) -> Parts:
     return (message(f"label.warning.{code}") for code in content.warnings)
 
 
+_BESIDE = (Field.DIRECTIONS, Field.QUANTITY, Field.USE_BY, Field.LOT, Field.STORAGE)
+_ENDED = (".", "!", "?", ":")
+
+
+def beside(content: LabelContent) -> LabelContent | None:
+    """Return what the label says in its second language, if it has one."""
+    if not content.beside:
+        return None
+    return replace(content, language=content.beside, own=content.beside_own, beside="")
+
+
+def wordings_beside(content: LabelContent) -> frozenset[str]:
+    """Return the codes of the wordings that stand there in the second language."""
+    other = beside(content)
+    return frozenset() if other is None else wordings_said(other, frozenset(_beside_fields(other)))
+
+
+def _beside_fields(content: LabelContent) -> tuple[Field, ...]:
+    """Return what stands there twice; directions that somebody typed are in one language only."""
+    built = content.dosing is not None
+    return _BESIDE if built else tuple(f for f in _BESIDE if f is not Field.DIRECTIONS)
+
+
+def _beside(content: LabelContent) -> Parts:
+    other = beside(content)
+    if other is not None:
+        for field in _beside_fields(other):
+            said = statement(other, field)
+            yield said if not said or said.endswith(_ENDED) else f"{said}."
+
+
 def _form(content: LabelContent) -> Parts:
     if content.form is not None and content.form is not Form.OTHER:
         yield message(f"label.says.form.{content.form.name.lower()}")
@@ -290,6 +325,7 @@ _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.TARGET: _target,
     Field.COMPOUNDED: _compounded,
     Field.COPY: _copy,
+    Field.BESIDE: _beside,
     Field.PART: _part,
     Field.EXTRA: lambda content: content.extra,
     Field.HOUSE: lambda content: (content.house,),

@@ -10,6 +10,7 @@ from formulary.bench.kept import BenchJob
 from formulary.bench.label_strength import strength_outside
 from formulary.bench.stages import Stage, is_earlier
 from formulary.canonical import canonical_text
+from formulary.catalogue import ENGLISH
 from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal
 from formulary.formula.content import Content
@@ -21,6 +22,7 @@ from formulary.labels.content import (
     LabelContent,
     Occasion,
     each_container,
+    in_two_languages,
     label_content,
     with_people,
     without_people,
@@ -74,10 +76,16 @@ def label_contents(
         own=_own(desk.store, house.label_language),
     )
     content = label_content(version.content, house, occasion)
-    content = replace(content, copy=_copy(desk.store, preparation))
+    content = _bilingual(desk, replace(content, copy=_copy(desk.store, preparation)))
     patient = _name(desk, preparation.patient_id)
     prescriber = _name(desk, preparation.prescriber_id)
     return each_container(with_people(content, patient, prescriber))
+
+
+def _bilingual(desk: Desk, content: LabelContent) -> LabelContent:
+    language = desk.house.label_language
+    own = {each: _own(desk.store, each) for each in (language, ENGLISH)}
+    return in_two_languages(content, language, own)
 
 
 def _copy(store: Reading, preparation: Preparation) -> int:
@@ -112,7 +120,7 @@ def trial_contents_of(
         warnings=_warnings(desk.store, content),
         own=_own(desk.store, house.label_language),
     )
-    said = label_content(content, house, occasion)
+    said = _bilingual(desk, label_content(content, house, occasion))
     return each_container(with_people(said, order.patient, order.prescriber))
 
 

@@ -11,7 +11,7 @@ from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.house import House
 from formulary.labels.content import LabelContent
-from formulary.labels.wording import free_texts, wordings_said
+from formulary.labels.wording import free_texts, wordings_beside, wordings_said
 from formulary.messages import Message, message
 from formulary.signing import Meaning, Signature
 from formulary.store import Reading
@@ -119,6 +119,15 @@ def held_back(
     return tuple(each for each in (*said, *typed) if each not in approved)
 
 
+def _held_back_beside(store: Reading, content: LabelContent) -> tuple[Wording, ...]:
+    """Return what isn't approved of all that stands there in the second language."""
+    if not content.beside:
+        return ()
+    book, own = book_of(store, content.beside), dict(content.beside_own)
+    said = (wording_of(book, code, own) for code in sorted(wordings_beside(content)))
+    return tuple(each for each in said if each not in book.approved)
+
+
 def latin_on(content: LabelContent) -> tuple[Message, ...]:
     """Return a sentence for each of the trade's terms in what somebody typed for a label."""
     slips = (slip for text in free_texts(content) for slip in lint(text, label=True))
@@ -142,6 +151,9 @@ def require_approved(
         waiting = held_back(store, content, house_language, also)
         if waiting:
             raise Refusal(waiting_said(waiting, content.language))
+        second = _held_back_beside(store, content)
+        if second:
+            raise Refusal(waiting_said(second, content.beside))
 
 
 def waiting_said(waiting: Sequence[Wording], language: str) -> Message:

@@ -145,6 +145,7 @@ def a_label(rng: random.Random, stratum: Stratum, ambition: float) -> LabelConte
         telephone="01632 960417",
         stamp=rng.choice(tuple(Stamp)) if some(rng, ambition / 2) else Stamp.NONE,
         language=language,
+        beside="en" if language == "ar" else "",
         decimal_sign=rng.choice((".", ",")),
         patient=patient,
         prescriber="Dr B. Sample" if patient else "",

@@ -1,0 +1,96 @@
+"""A label that is read from the right says its essentials in the house's language too."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from formulary.labels.content import LabelContent, in_two_languages
+from formulary.labels.drawing import pdf_bytes
+from formulary.labels.layout import lay_out, lay_out_all
+from formulary.labels.page import Direction, Field
+from formulary.labels.stock import LabelStock, label_stock, label_stocks
+from formulary.labels.wording import statements
+from formulary.quantity.amount import Amount
+from formulary.wording.directions import DayPart, Dosing, Often, Use
+from tests.formulary.labels.samples import USUAL, glyph_runs
+from tests.helpers.pdf_text import page_texts, squeezed
+
+TWICE = Dosing(
+    Use.TAKE,
+    Amount(Fraction(5), "mL"),
+    place="by_mouth",
+    often=Often.AT,
+    at=(DayPart.MORNING, DayPart.EVENING),
+)
+ARABIC = replace(
+    USUAL,
+    language="ar",
+    directions="يوضع طبقة رقيقة مرتين يوميا.",
+    quantity=Amount(Fraction(120), "mL"),
+)
+
+
+def bilingual(content: LabelContent = ARABIC, house: str = "en") -> LabelContent:
+    return in_two_languages(content, house, {})
+
+
+def plain(text: str) -> str:
+    return text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_the_last_day_lot_quantity_and_storage_stand_there_twice() -> None:
+    said = plain(statements(bilingual())[Field.BESIDE])
+    assert said == ("120 mL. Use by 16 Nov 2026. Lot K26-00042. Do not store above 25 °C.")
+
+
+def test_built_directions_stand_there_twice_and_typed_ones_once() -> None:
+    built = replace(bilingual(), directions="", dosing=TWICE)
+    said = plain(statements(built)[Field.BESIDE])
+    assert "5 mL" in said
+    assert "in the morning" in said
+    assert "morning" not in statements(bilingual())[Field.BESIDE]
+
+
+def test_the_second_language_is_the_houses_own_or_english() -> None:
+    assert bilingual(house="de").beside == "de"
+    assert "Verwendbar bis" in statements(bilingual(house="de"))[Field.BESIDE]
+    assert bilingual(house="ar").beside == "en"
+    own = (("label.says.lot", "Batch {lot}"),)
+    said = in_two_languages(ARABIC, "en", {"en": own})
+    assert "Batch K26-00042" in statements(said)[Field.BESIDE]
+
+
+def test_a_label_read_from_the_left_has_one_language() -> None:
+    assert bilingual(USUAL) == USUAL
+    assert Field.BESIDE not in statements(USUAL)
+
+
+@pytest.mark.parametrize("stock", label_stocks()[4:], ids=lambda stock: stock.code)
+def test_every_digit_is_a_western_one(stock: LabelStock) -> None:
+    page = lay_out(bilingual(replace(ARABIC, directions="٢ مل مرتين يوميا.")), stock)
+    digits = {each for run in glyph_runs(page) for each in run.text if each.isdigit()}
+    assert digits
+    assert all(each.isascii() for each in digits), {unicodedata.name(each) for each in digits}
+
+
+def test_each_language_is_read_its_own_way() -> None:
+    page = lay_out(bilingual(), label_stock("100x70"))
+    ways = {run.field: run.direction for run in glyph_runs(page)}
+    assert ways[Field.BESIDE] is Direction.LEFT_TO_RIGHT
+    assert ways[Field.USE_BY] is Direction.RIGHT_TO_LEFT
+    (text,) = page_texts(pdf_bytes([page], title="x"))
+    assert "Useby16Nov2026" in squeezed(text)
+
+
+def test_every_lot_of_a_run_stands_in_both_languages() -> None:
+    stock = label_stock("100x70")
+    contents = [replace(bilingual(), lot=f"K26-{number:05d}") for number in range(1, 4)]
+    pages = list(lay_out_all(contents, stock))
+    assert pages == [lay_out(one, stock) for one in contents]
+    for page, content in zip(pages, contents, strict=True):
+        said = "".join(run.text for run in glyph_runs(page) if run.field is Field.BESIDE)
+        assert content.lot in said
