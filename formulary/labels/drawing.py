@@ -20,9 +20,14 @@ from formulary.labels.page import (
     Page,
     Rule,
 )
+    Picture,
+    Rule,
+)
+from formulary.labels.pictogram import UNIT, Shape, shapes_of
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
+    from reportlab.pdfgen.pathobject import PDFPathObject
 
 _POINTS = 1 / MM_PER_POINT
 
@@ -72,6 +77,7 @@ def _mark(canvas: Canvas, bookmarks: Iterable[Bookmark]) -> None:
 def _draw_page(canvas: Canvas, page: Page) -> None:
     canvas.setPageSize((page.width_mm * _POINTS, page.height_mm * _POINTS))
     _fill_rectangles(canvas, page)
+    _draw_pictures(canvas, page)
     _set_text(canvas, page)
     canvas.showPage()
 
@@ -93,6 +99,34 @@ def _rectangles(items: Iterable[Item]) -> Iterator[tuple[float, float, float, fl
                 yield left, item.y_mm, width, item.height_mm
         elif isinstance(item, MatrixRun):
             yield from item.dark()
+
+
+def _draw_pictures(canvas: Canvas, page: Page) -> None:
+    """Draw each shape of a pictogram in ink or in white."""
+    for picture in page.items:
+        if isinstance(picture, Picture):
+            for shape in shapes_of(picture.name):
+                canvas.setFillGray(0 if shape.ink else 1)
+                canvas.drawPath(_outline(canvas, shape, picture, page), stroke=0, fill=1)
+            canvas.setFillGray(0)
+
+
+def _outline(canvas: Canvas, shape: Shape, picture: Picture, page: Page) -> PDFPathObject:
+    unit = picture.side_mm / UNIT
+
+    def at(point: tuple[float, float]) -> tuple[float, float]:
+        right, down = picture.x_mm + point[0] * unit, picture.y_mm + point[1] * unit
+        return right * _POINTS, (page.height_mm - down) * _POINTS
+
+    path = canvas.beginPath()
+    path.moveTo(*at(shape.start))
+    for step in shape.steps:
+        if len(step) == 1:
+            path.lineTo(*at(step[0]))
+        else:
+            path.curveTo(*at(step[0]), *at(step[1]), *at(step[2]))
+    path.close()
+    return path
 
 
 def _set_text(canvas: Canvas, page: Page) -> None:

@@ -21,6 +21,7 @@ from formulary.labels.page import (
     Rule,
     dot_mm,
 )
+from formulary.labels.pictures import Pictogram, row_of, row_width_mm
 from formulary.labels.plan import Row, Scale, sizes, weight
 from formulary.labels.sections import set_sections
 from formulary.labels.stock import LabelStock
@@ -37,7 +38,8 @@ _LEAST_BELOW_BAND_MM = 0.25
 class Face:
     """What one label is set from: words, jar, stock, printer's dots and type sizes.
 
-    ``linear`` asks for the lot as bars beside the square code, ``order`` is that of the rest.
+    ``linear`` asks for the lot as bars beside the square code, ``order`` is that of the rest,
+    ``pictograms`` stand left of the codes.
     """
 
     said: Mapping[Field, str]
@@ -47,6 +49,7 @@ class Face:
     scale: Scale
     linear: bool = True
     order: Row = ()
+    pictograms: tuple[Pictogram, ...] = ()
 
     @property
     def dot(self) -> float:
@@ -64,10 +67,13 @@ def set_face(face: Face) -> Page:
     """Return the label. Raises Overfull, naming the first field that has no room."""
     stamp, box = _stamp(face)
     codes = _codes(face, box)
-    highest = min(code.y_mm for code in codes)
-    corner = Place(codes[0].place.left, highest - _ABOVE_CODE_MM, box.right, box.bottom)
+    pictures = _pictures(face, box, codes[0].place.left)
+    taken = (*pictures, *codes)
+    left = min(each.place.left for each in taken)
+    highest = min(each.place.top for each in taken)
+    corner = Place(left, highest - _ABOVE_CODE_MM, box.right, box.bottom)
     body = _body(face, Room(box, corner))
-    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, *codes))
+    return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, *taken))
 
 
 def _body(face: Face, room: Room) -> tuple[Item, ...]:
@@ -142,6 +148,15 @@ def _codes(face: Face, box: Place) -> tuple[BarRun | MatrixRun, ...]:
     if codes[0].x_mm < box.left or square.y_mm < box.top:
         raise Overfull(Field.CODE)
     return codes
+
+
+def _pictures(face: Face, box: Place, before: float) -> tuple[Item, ...]:
+    """Return the pictograms at the foot of the label, left of the codes."""
+    left = before - row_width_mm(face.pictograms)
+    pictures = row_of(face.pictograms, left, box.bottom)
+    if any(not each.place.within(box) for each in pictures):
+        raise Overfull(Field.PICTOGRAM)
+    return pictures
 
 
 def _on_dot(face: Face, at_mm: float) -> float:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from itertools import product
 from typing import TypeAlias
 
 from formulary.errors import Refusal
@@ -20,6 +19,7 @@ from formulary.labels.face import Face, set_face
 from formulary.labels.overflow import Overflow, parts_of
 from formulary.labels.page import BarRun, Field, GlyphRun, Item, MatrixRun, Page
 from formulary.labels.parts import FIELDS, Part
+from formulary.labels.pictures import Pictogram, must_show, pictograms_for
 from formulary.labels.plan import SMALLEST_PT, Floor, Series, scale_series
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import statement, statements
@@ -103,18 +103,28 @@ def lay_out_all(
 def _first_fit(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> Page | Field:
     """Return the page in the first scale that fits, or what had no room in the smallest.
 
-    The lot's bars give way where a label has much to say: the square code holds the lot too.
+    The lot's bars give way where a label has much to say: the square code holds the lot too. So do
+    pictograms, which repeat what is said.
     """
     series = _series(content, stock)
     face = _tightest(content, stock, dots_per_inch)
     tightest = _tried(face)
     if isinstance(tightest, Field):
         return tightest
-    for linear, steps in product((True, False), series):
-        found = _largest(replace(face, linear=linear), steps)
-        if found is not None:
-            return found
+    for linear, pictograms in _extras(content):
+        for steps in series:
+            found = _largest(replace(face, linear=linear, pictograms=pictograms), steps)
+            if found is not None:
+                return found
     return tightest
+
+
+def _extras(content: LabelContent) -> Iterator[tuple[bool, tuple[Pictogram, ...]]]:
+    """Yield whether bars and which pictograms there are: both give way to what is said."""
+    found = pictograms_for(content)
+    for pictograms in (found, ()) if found and not must_show(content) else (found,):
+        yield True, pictograms
+        yield False, pictograms
 
 
 def room_for(
@@ -137,6 +147,7 @@ def _tightest(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> F
         scale=_series(content, stock)[-1][-1][-1],
         linear=False,
         order=tuple(dict.fromkeys(FIELDS[each] for each in order)),
+        pictograms=pictograms_for(content) if must_show(content) else (),
     )
 
 

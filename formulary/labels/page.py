@@ -213,7 +213,23 @@ class MatrixRun:
                 at += wide
 
 
-Item: TypeAlias = GlyphRun | Rule | BarRun | MatrixRun
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A pictogram by its name, in a square."""
+
+    x_mm: float
+    y_mm: float
+    side_mm: float
+    name: str
+    field: Field = Field.PICTOGRAM
+
+    @property
+    def place(self) -> Place:
+        """The square."""
+        return Place(self.x_mm, self.y_mm, self.x_mm + self.side_mm, self.y_mm + self.side_mm)
+
+
+Item: TypeAlias = GlyphRun | Rule | BarRun | MatrixRun | Picture
 
 
 @dataclass(frozen=True, slots=True)

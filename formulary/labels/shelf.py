@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import product
 
 from formulary.catalogue import Catalogue
 from formulary.house import House
@@ -13,7 +14,8 @@ from formulary.labels.barcode import bars, code_width_mm
 from formulary.labels.layout import DoesNotFit
 from formulary.labels.matrix import matrix, matrix_side_mm
 from formulary.labels.metrics import require_printable
-from formulary.labels.page import BarRun, Field, MatrixRun, Page, Place, dot_mm
+from formulary.labels.page import BarRun, Field, Item, MatrixRun, Page, Place, dot_mm
+from formulary.labels.pictures import Pictogram, pictograms_of, row_of, row_width_mm
 from formulary.labels.plan import Row, scales
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import tidy
@@ -97,18 +99,32 @@ def _first_fit(
 ) -> Page | Field:
     dots = dots_per_inch or stock.dots_per_inch
     lacking = Field.CODE
-    for scale in scales(stock):
+    hazards = pictograms_of(label.hazards)
+    for pictograms, scale in product((hazards, ()) if hazards else ((),), scales(stock)):
         try:
-            square, linear, room = _codes(label.number, stock, dots)
-            text = set_rows(_ROWS, said, room, scale)
+            codes, room = _codes(label.number, stock, dots)
+            pictures, beside = _pictures(pictograms, room)
+            text = set_rows(_ROWS, said, beside, scale)
         except Overfull as trouble:
             lacking = trouble.field
         else:
-            return Page(stock.width_mm, stock.height_mm, (*text.items, square, linear))
+            return Page(stock.width_mm, stock.height_mm, (*text.items, *pictures, *codes))
     return lacking
 
 
-def _codes(number: str, stock: LabelStock, dots: int) -> tuple[MatrixRun, BarRun, Room]:
+def _pictures(pictograms: Sequence[Pictogram], room: Room) -> tuple[tuple[Item, ...], Room]:
+    """Return diamonds left of the square, above the bars, and the room that is left."""
+    if not pictograms or room.corner is None:
+        return (), room
+    left = room.corner.left - row_width_mm(pictograms)
+    pictures = row_of(pictograms, left, room.box.bottom)
+    if any(not each.place.within(room.box) for each in pictures):
+        raise Overfull(Field.PICTOGRAM)
+    top = min(room.corner.top, *(each.place.top for each in pictures))
+    return pictures, replace(room, corner=replace(room.corner, left=left, top=top))
+
+
+def _codes(number: str, stock: LabelStock, dots: int) -> tuple[tuple[MatrixRun, BarRun], Room]:
     """Return both codes along the foot of the label and the room above and beside them."""
     margin, dot = stock.margin_mm, dot_mm(dots)
     box = Place(margin, margin, stock.width_mm - margin, stock.height_mm - margin)
@@ -119,7 +135,7 @@ def _codes(number: str, stock: LabelStock, dots: int) -> tuple[MatrixRun, BarRun
     square = matrix(number, left, int((box.bottom - side) / dot) * dot, dots)
     linear = bars(number, box.left, box.bottom - _BAR_HEIGHT_MM, _BAR_HEIGHT_MM, dots)
     room = Room(replace(box, bottom=linear.y_mm - _ABOVE_CODES_MM), square.place)
-    return square, linear, room
+    return (square, linear), room
 
 
 def _said(label: ShelfLabel) -> Mapping[Field, str]:
