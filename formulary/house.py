@@ -7,6 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from formulary.bench.balance_checks import CheckWeight
+from formulary.formula.justifying import SpecialRisk
 from formulary.quantity.amount import Amount
 from formulary.shelf_life.house_rules import HouseRules
 from formulary.use_by import Counting
@@ -119,6 +120,8 @@ class House:
     ``small_batch_outside`` of them may lie outside the limit of their form; without a name there is
     none. ``label_profile`` is the code of the jurisdiction's rules for labels, the neutral ones
     without it. Where nobody has a training on record, none is asked for.
+    none. Where nobody has a training on record, none is asked for; where the house lists any of its
+    ``permissions``, a class of special risk that isn't among them isn't made.
     """
 
     id: str
@@ -149,4 +152,5 @@ class House:
     instruments: tuple[Instrument, ...] = ()
     trainings: tuple[Training, ...] = ()
     label_profile: str = ""
+    permissions: tuple[SpecialRisk, ...] = ()
     revision: int = 0

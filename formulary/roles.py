@@ -101,6 +101,7 @@ MAY: dict[str, frozenset[Post]] = {
     "attach_certificate": _BENCH,
     "accept_lot": _PHARMACIST,
     "reject_lot": _PHARMACIST,
+    "retest_lot": _PHARMACIST,
     "freeze_lot": _BENCH,
     "lift_halt": _PHARMACIST,
     "identify_container": _BENCH,

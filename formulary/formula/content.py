@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
+from formulary.formula.justifying import Risk, SpecialRisk
 from formulary.formula.kinds import Kind
 from formulary.formula.moulding import Capsule, Displacement, Mould
-from formulary.formula.stability import Packing, Preservation, Water
+from formulary.formula.stability import Closure, Factors, Packing, Preservation, Water
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 
@@ -171,6 +173,9 @@ class Container:
     text: str
     protect_from_light: bool = False
     packing: Packing | None = None
+    material: str = ""
+    closure: Closure | None = None
+    child_resistant: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,7 +278,9 @@ class Content:
     one dose of an undivided preparation; ``density`` that of the preparation itself. Units that are
     poured or filled have a ``mould`` or a ``capsule``, never both. ``join_difference`` is by how
     many °C phases may differ when they are joined (empty: the bench's default). ``marketed`` says
-    why it is made though a product with marketing authorisation exists, or that none does.
+    why it is made though a product with marketing authorisation exists, or that none does, and
+    ``marketed_checked`` when that was looked up. ``adapted_from`` is the formula from elsewhere
+    that this one was made of, if it was.
     """
 
     title: str
@@ -306,3 +313,8 @@ class Content:
     preservation: Preservation | None = None
     evidence: Evidence | None = None
     marketed: str = ""
+    marketed_checked: date | None = None
+    adapted_from: str = ""
+    special_risks: tuple[SpecialRisk, ...] = ()
+    risk: Risk | None = None
+    factors: Factors | None = None

@@ -8,6 +8,7 @@ hides another.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
@@ -33,11 +34,20 @@ from formulary.formula.content import (
     Target,
 )
 from formulary.formula.field_reader import UNSTATED_SOURCE, FieldReader, Fields
+from formulary.formula.justifying import Risk, SpecialRisk
 from formulary.formula.kind_text import parse_kind
 from formulary.formula.kinds import ToEndPoint, ToTotal
 from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.formula.periods import parse_period
-from formulary.formula.stability import Packing, Preservation, Preserved, Water, WaterClass
+from formulary.formula.stability import (
+    Closure,
+    Factors,
+    Packing,
+    Preservation,
+    Preserved,
+    Water,
+    WaterClass,
+)
 from formulary.messages import message
 from formulary.quantity import parsing, units
 from formulary.quantity.amount import Amount
@@ -119,7 +129,50 @@ def _content(reader: FieldReader) -> Content:
         cautions=reader.text("cautions"),
         source=reader.text("source"),
         marketed=reader.text("marketed"),
+        marketed_checked=reader.read("marketed_checked", _day),
+        adapted_from=reader.text("adapted_from"),
+        special_risks=_special_risks(reader),
+        risk=_risk(reader.table("risk")),
+        factors=_factors(reader.table("factors")),
     )
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BadText(message("formula.file.day", typed=text)) from None
+
+
+def _special_risks(reader: FieldReader) -> tuple[SpecialRisk, ...]:
+    known = {each.value: each for each in SpecialRisk}
+    said = reader.texts("special_risks")
+    for each in said:
+        if each not in known:
+            reader.trouble("special_risks", "not_one_of", value=each, known=", ".join(known))
+    return tuple(known[each] for each in said if each in known)
+
+
+def _risk(reader: FieldReader) -> Risk | None:
+    """Return the risk sheet, which needs all its factors and a decision."""
+    names = ("product", "yearly", "hazard", "process", "supply")
+    factors = [_count(reader, name) for name in names]
+    decision = reader.text("decision")
+    reader.done()
+    if not decision and not any(factors):
+        return None
+    for name, factor in (*zip(names, factors, strict=True), ("decision", decision)):
+        if not factor and reader.fields.get(name) in (None, ""):
+            reader.trouble(name, "missing_field", name=name)
+    product, yearly, hazard, process, supply = (each or 1 for each in factors)
+    return Risk(product, yearly, hazard, process, supply, decision)
+
+
+def _factors(reader: FieldReader) -> Factors | None:
+    names = ("antioxidant", "oxygen", "caking", "solvent_loss", "heat", "germs", "patients")
+    factors = Factors(reader.flag("unstable"), *(reader.text(name) for name in names))
+    reader.done()
+    return factors if factors != Factors() else None
 
 
 def _count(reader: FieldReader, name: str) -> int | None:
@@ -271,7 +324,12 @@ def _test(reader: FieldReader) -> QualityTest:
 
 def _container(reader: FieldReader) -> Container | None:
     container = Container(
-        reader.text("text"), reader.flag("protect_from_light"), _chosen(reader, "packing", Packing)
+        reader.text("text"),
+        reader.flag("protect_from_light"),
+        _chosen(reader, "packing", Packing),
+        reader.text("material"),
+        _chosen(reader, "closure", Closure),
+        reader.flag("child_resistant"),
     )
     reader.done()
     return container if container.text else None

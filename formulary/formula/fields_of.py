@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from fractions import Fraction
 from typing import Any, assert_never
 
@@ -18,6 +19,7 @@ from formulary.formula.content import (
     ShelfLife,
     Storage,
 )
+from formulary.formula.justifying import Risk
 from formulary.formula.kinds import (
     Fixed,
     InParts,
@@ -29,7 +31,7 @@ from formulary.formula.kinds import (
     ToTotal,
 )
 from formulary.formula.moulding import Capsule, Displacement, Mould
-from formulary.formula.stability import Preservation, Water
+from formulary.formula.stability import Factors, Preservation, Water
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
 from formulary.quantity.writing import exact_amount, exact_strength, exact_text
@@ -51,6 +53,9 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
         cautions=content.cautions,
         source=content.source,
         marketed=content.marketed,
+        marketed_checked=content.marketed_checked.isoformat() if content.marketed_checked else "",
+        adapted_from=content.adapted_from,
+        special_risks=[each.value for each in content.special_risks],
         total=_amount(content.total, decimal_sign),
         units=content.units,
         unit_name=content.unit_name,
@@ -71,6 +76,8 @@ def fields_of(content: Content, decimal_sign: str = ".") -> dict[str, Any]:
         evidence=_evidence(content.evidence),
         label=_label(content.label),
         batch=_batch(content.batch, decimal_sign),
+        risk=_stated(content.risk),
+        factors=_stated(content.factors),
     )
 
 
@@ -198,7 +205,15 @@ def _container(container: Container | None) -> dict[str, Any]:
         text=container.text,
         protect_from_light=container.protect_from_light,
         packing=container.packing.value if container.packing else "",
+        material=container.material,
+        closure=container.closure.value if container.closure else "",
+        child_resistant=container.child_resistant,
     )
+
+
+def _stated(record: Risk | Factors | None) -> dict[str, Any]:
+    """Return what a record of texts, flags and whole numbers states, by its fields' names."""
+    return {} if record is None else _filled(**asdict(record))
 
 
 def _storage(storage: Storage | None) -> dict[str, Any]:

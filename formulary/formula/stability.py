@@ -47,6 +47,33 @@ class Preservation:
         return self.state in (Preserved.YES, Preserved.ETHANOL)
 
 
+@dataclass(frozen=True, slots=True)
+class Factors:
+    """What else tells on how long it lasts, each in the words of the house.
+
+    ``unstable`` is whether it changes chemically or physically by itself. ``germs`` is the germ
+    count of what goes in, ``patients`` who in particular uses it.
+    """
+
+    unstable: bool = False
+    antioxidant: str = ""
+    oxygen: str = ""
+    caking: str = ""
+    solvent_loss: str = ""
+    heat: str = ""
+    germs: str = ""
+    patients: str = ""
+
+
+class Closure(StrEnum):
+    """How tight a container closes, by what its pharmacopoeia calls it."""
+
+    WELL_CLOSED = "well closed"
+    TIGHT = "tight"
+    SEALED = "sealed"
+    TAMPER_EVIDENT = "tamper-evident"
+
+
 class Packing(StrEnum):
     """How a container lets its content out, which decides how much gets into it."""
 

@@ -40,6 +40,8 @@ def _lot_may_become(record: SupplyLot, stored: SupplyLot) -> bool:
         return record.ingredient_id == stored.ingredient_id
     decided_anew = record.status is not stored.status
     same = replace(record, stop=stored.stop, place=stored.place, cost=stored.cost)
+    if _is_retested(record, stored):
+        same = replace(same, expiry=stored.expiry, retests=stored.retests)
     if decided_anew:
         same = replace(
             same,
@@ -48,6 +50,12 @@ def _lot_may_become(record: SupplyLot, stored: SupplyLot) -> bool:
             decision_reason=stored.decision_reason,
         )
     return same == stored
+
+
+def _is_retested(record: SupplyLot, stored: SupplyLot) -> bool:
+    """Return whether one retest is added that keeps the date there was."""
+    *earlier, last = record.retests or (None,)
+    return last is not None and tuple(earlier) == stored.retests and last.before == stored.expiry
 
 
 def _container_may_become(record: StockContainer, stored: StockContainer) -> bool:

@@ -10,6 +10,7 @@ from functools import cached_property
 
 from formulary.errors import Refusal
 from formulary.formula.content import Content, Line, Route
+from formulary.formula.justifying import SpecialRisk
 from formulary.formula.kinds import ToEndPoint, ToTotal
 from formulary.house import Balance
 from formulary.ingredient import Ingredient
@@ -60,6 +61,9 @@ class Facts:
     version in use until now, ``made`` what was made last, newest first. ``limit`` comes from a
     rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed,
     ``profile`` holds the house's rules for labels.
+    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed.
+    ``permissions`` are the classes of special risk that the house may make, empty where it lists
+    none.
     """
 
     today: date | None = None
@@ -73,6 +77,7 @@ class Facts:
     limit: Limit | None = None
     review_due: date | None = None
     profile: Profile | None = None
+    permissions: tuple[SpecialRisk, ...] = ()
 
     @cached_property
     def by_name(self) -> Mapping[str, Ingredient]:

@@ -24,15 +24,33 @@ def container(case: Case) -> Iterator[Finding]:
         yield note("no_container", "container.text")
         return
     dark = packed.protect_from_light or _DARK.search(packed.text)
+    said = f"{packed.text} {packed.material}"
     unsuited = (
         ("light", "light-sensitive", not dark),
-        ("plastic", "softens plastic", bool(_PLASTIC.search(packed.text))),
-        ("metal", "attacks metal", bool(_METAL.search(packed.text))),
+        ("plastic", "softens plastic", bool(_PLASTIC.search(said))),
+        ("metal", "attacks metal", bool(_METAL.search(said))),
     )
     for key, group, wrong in unsuited:
         for part in case.those(group)[:1] if wrong else ():
             field = "container.protect_from_light" if key == "light" else "container.text"
             yield reason(f"container_{key}", field, standard("groups"), ingredient=part.name)
+
+
+def colder_part(case: Case) -> Iterator[Finding]:
+    """Find an ingredient that its record keeps colder than the preparation is kept."""
+    kept = case.content.storage
+    for part in case.parts:
+        own = part.record.storage if part.record is not None else None
+        if kept is None or own is None or own.highest is None:
+            continue
+        if kept.highest is None or kept.highest > own.highest:
+            yield reason(
+                "kept_warmer",
+                "storage.highest",
+                standard("strictest"),
+                ingredient=part.name,
+                highest=own.highest,
+            )
 
 
 def storage(case: Case) -> Iterator[Finding]:
@@ -69,6 +87,7 @@ def review_overdue(case: Case) -> Iterator[Finding]:
 RULES = (
     Rule("container", container),
     Rule("storage", storage),
+    Rule("colder_part", colder_part),
     Rule("date_beyond_rule", date_beyond_rule),
     Rule("review_overdue", review_overdue),
 )

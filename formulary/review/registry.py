@@ -9,6 +9,7 @@ from formulary.finding import Finding, Severity
 from formulary.review import (
     adding_up,
     handling,
+    justified,
     keeping,
     labelling,
     mixing,
@@ -29,6 +30,7 @@ RULES: tuple[Rule, ...] = (
     *naming.RULES,
     *handling.RULES,
     *keeping.RULES,
+    *justified.RULES,
     *writing.RULES,
     *labelling.RULES,
 )

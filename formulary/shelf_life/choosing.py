@@ -71,6 +71,9 @@ def _answers(
     if limit.water is not None:
         found = water_class(content, aqueous_from)
         yield Fact.WATER, None if found is None else found is limit.water
+    if limit.unstable:
+        factors = content.factors
+        yield Fact.WATER, factors is not None and factors.unstable
     kept = content.preservation
     if limit.preserved is not None or limit.with_ethanol is not None:
         yield Fact.PRESERVATION, None if kept is None else _is_preserved_so(kept.state, limit)

@@ -64,6 +64,7 @@ def _limit(row: Mapping[str, Any]) -> Limit:
         packings=tuple(map(Packing, row.get("packings", ()))),
         kept_at_most=row.get("kept_at_most"),
         kept_over=row.get("kept_over"),
+        unstable=row.get("unstable", False),
         source=row["source"],
         seen=row["seen"],
     )

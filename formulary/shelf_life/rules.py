@@ -16,6 +16,8 @@ from formulary.use_by import Counting
 class Limit:
     """The longest period for one sort of preparation; what is empty or None isn't asked.
 
+    One for what is ``unstable`` by itself holds beside the others, and only then.
+
     ``kept_at_most`` is the warmest storage in °C for which it holds; one for storage warmer than
     ``kept_over`` leaves the colder to another limit. ``seen`` is whether the source was seen, or
     the figure stands from memory.
@@ -31,6 +33,7 @@ class Limit:
     packings: tuple[Packing, ...] = ()
     kept_at_most: int | None = None
     kept_over: int | None = None
+    unstable: bool = False
     source: str = ""
     seen: bool = False
 

@@ -101,12 +101,23 @@ NOTHING_STATED = Analysis()
 
 
 @dataclass(frozen=True, slots=True)
+class Retest:
+    """A test after which a lot got another date: the date it had, what was found, who decided."""
+
+    before: Expiry
+    result: str
+    by: Signature
+
+
+@dataclass(frozen=True, slots=True)
 class SupplyLot:
     """One lot of one ingredient, from a supplier or made here.
 
     ``number`` is the lot number of its maker, ``made_as`` the preparation it was made as, if here.
     ``decision`` is the signature that accepted or rejected it. ``supplier_reason`` is why it came
-    from a supplier that the house hasn't approved. Raises
+    from a supplier that the house hasn't approved, ``retests`` are why its date isn't its maker's.
+
+    Raises:
     :class:`formulary.errors.Refusal` for a strength that the kind of source can't have.
     """
 
@@ -132,6 +143,7 @@ class SupplyLot:
     decision_reason: str = ""
     made_as: str = ""
     supplier_reason: str = ""
+    retests: tuple[Retest, ...] = ()
     revision: int = 0
 
     def __post_init__(self) -> None:

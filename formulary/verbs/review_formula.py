@@ -92,6 +92,7 @@ def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -
         made=_made(store, formula_id) if formula_id else (),
         review_due=due.due if due is not None else None,
         profile=label_profile(house.label_profile),
+        permissions=house.permissions,
     )
     return Basis(facts, house, tuple(store.every(HouseRule)))
 

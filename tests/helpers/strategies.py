@@ -27,6 +27,7 @@ from formulary.formula.content import (
     Span,
     Storage,
 )
+from formulary.formula.justifying import Risk, SpecialRisk
 from formulary.formula.kinds import (
     Fixed,
     InParts,
@@ -39,6 +40,8 @@ from formulary.formula.kinds import (
 )
 from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.formula.stability import (
+    Closure,
+    Factors,
     Packing,
     Preservation,
     Preserved,
@@ -179,7 +182,15 @@ def contents() -> st.SearchStrategy[Content]:
         steps=st.lists(st.builds(MethodStep, *[texts()] * 7), max_size=2).map(tuple),
         tests=st.lists(st.builds(QualityTest, texts(), texts(), texts()), max_size=2).map(tuple),
         container=st.none()
-        | st.builds(Container, texts(), st.booleans(), st.none() | st.sampled_from(Packing)),
+        | st.builds(
+            Container,
+            texts(),
+            st.booleans(),
+            st.none() | st.sampled_from(Packing),
+            texts(),
+            st.none() | st.sampled_from(Closure),
+            st.booleans(),
+        ),
         storage=st.none() | storages(),
         shelf_life=st.none()
         | st.builds(ShelfLife, periods(), st.none() | periods(), texts(), texts()),
@@ -193,6 +204,12 @@ def contents() -> st.SearchStrategy[Content]:
         water=st.none() | waters(),
         preservation=st.none() | st.builds(Preservation, st.sampled_from(Preserved), texts()),
         evidence=st.none() | evidences(),
+        marketed=texts(),
+        marketed_checked=st.none() | dates(),
+        adapted_from=texts(),
+        special_risks=st.lists(st.sampled_from(SpecialRisk), max_size=2).map(tuple),
+        risk=st.none() | st.builds(Risk, *[st.integers(1, 9)] * 5, texts()),
+        factors=st.none() | st.builds(Factors, st.booleans(), *[texts()] * 7),
     )
 
 

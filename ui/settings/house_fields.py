@@ -8,6 +8,8 @@ from functools import cache
 from zoneinfo import available_timezones
 
 from formulary.errors import BadText
+from formulary.formula.justifying import SpecialRisk
+from formulary.house import BenchTask, InstrumentKind
 from formulary.labels.gs1 import gtin14
 from formulary.messages import message
 from formulary.scaling.threshold import parse_threshold
@@ -58,9 +60,17 @@ def weighing_fields(context: Context) -> tuple[FormField, ...]:
     )
 
 
-def review_fields() -> tuple[FormField, ...]:
-    """Return when a formula in use is looked at again."""
-    return (FormField("review_months", understand=_months, required=True, hint=True),)
+def review_fields(context: Context) -> tuple[FormField, ...]:
+    """Return when a formula in use is looked at again, and what the house may make."""
+
+    def permissions() -> list[tuple[str, str]]:
+        area = "formula.special_risk"
+        return [(context.text(f"{area}.{each.name.lower()}"), each.value) for each in SpecialRisk]
+
+    return (
+        FormField("review_months", understand=_months, required=True, hint=True),
+        FormField("permissions", Kind.CHECKS, choices=permissions, hint=True),
+    )
 
 
 @cache

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from formulary.catalogue import Catalogue
 from formulary.errors import BadText
+from formulary.formula.justifying import SpecialRisk
 from formulary.house import (
     Balance,
     BenchTask,
@@ -77,6 +78,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "correction_threshold": _percent(house, catalogue),
             "suppliers": "\n".join(house.suppliers),
             "review_months": str(house.review_months),
+            "permissions": "\n".join(each.value for each in house.permissions),
             **date_texts(house),
             "small_batch_rule": house.small_batch_rule,
             "small_batch_outside": str(house.small_batch_outside or ""),
@@ -116,6 +118,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
         suppliers=tuple(each.strip() for each in texts["suppliers"].splitlines() if each.strip()),
         review_months=months_of(texts["review_months"]),
+        permissions=tuple(map(SpecialRisk, texts["permissions"].splitlines())),
         rule_set=texts["rule_set"],
         first_day=first_day(texts),
         balances=_each("balances", tables, lambda row: _balance(row, sign, before)),

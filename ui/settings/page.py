@@ -87,7 +87,7 @@ class SettingsPage(QWidget):
         self.names = Form(context, "ui_settings", name_fields())
         self.writing = Form(context, "ui_settings", writing_fields(context))
         self.weighing = Form(context, "ui_settings", weighing_fields(context))
-        self.review = Form(context, "ui_settings", review_fields())
+        self.review = Form(context, "ui_settings", review_fields(context))
         self.dates = Form(context, "ui_settings", date_fields(context))
         self.forms = {
             NAMES: self.names,

@@ -63,8 +63,10 @@ class ActPanel(Question):
                 return FormField("result", Kind.CHOICE, choices=self._results)
             case "change":
                 return FormField("change", Kind.CHOICE, choices=self._changes)
-            case "place":
-                return FormField("place")
+            case "place" | "until":
+                is_day = name == "until"
+                read = understanding.a_day if is_day else understanding.anything
+                return FormField(name, understand=read, required=is_day)
             case _:
                 return FormField(name, required=True)
 

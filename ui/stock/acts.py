@@ -11,6 +11,7 @@ from formulary.quantity.parsing import parse_amount
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import Status, SupplyLot
 from formulary.stock.shelf import Holding
+from formulary.stock.retest import may_be_retested
 from formulary.verbs.change_stock import (
     correct_stock,
     count_stock,
@@ -26,8 +27,10 @@ from formulary.verbs.identify_container import identify_container
 from formulary.verbs.look_up_stock import lot_with
 from formulary.verbs.open_container import open_container
 from formulary.verbs.recall_lot import recall_lot
+from formulary.verbs.retest_lot import retest_lot
 from formulary.verbs.set_level import set_level
 from formulary.verbs.two_people import Signing
+from ui.forms.understanding import typed_day
 
 Values = Mapping[str, str]
 PASSED, FAILED = "passed", "failed"
@@ -89,6 +92,15 @@ REJECT = StockAct(
     ("reason",),
     lambda desk, on, said, by: reject_lot(desk, on.id, by.pin, said["reason"], seen=on.revision),
     "reject_lot",
+)
+RETEST = StockAct(
+    "retest",
+    "Ctrl+Shift+T",
+    ("found_again", "until"),
+    lambda desk, lot, said, by: retest_lot(
+        desk, lot, by.pin, typed_day(said["until"]), said["found_again"]
+    ),
+    "retest_lot",
 )
 FREEZE = StockAct(
     "freeze",
@@ -192,7 +204,7 @@ DESTROY = StockAct(
     witnessed="destroy_stock",
 )
 
-LOT_ACTS = (ACCEPT, REJECT, FREEZE, LIFT, RECALL, LEVEL)
+LOT_ACTS = (ACCEPT, REJECT, RETEST, FREEZE, LIFT, RECALL, LEVEL)
 CONTAINER_ACTS = (IDENTIFY, OPEN, COUNT, CORRECT, WASTE, SAMPLE, DECANT, USED_UP, DESTROY)
 
 
@@ -202,6 +214,8 @@ def fits_lot(act: StockAct, lot: SupplyLot) -> bool:
         return lot.status is Status.QUARANTINE and lot.stop is None
     if act is REJECT:
         return lot.status is not Status.REJECTED
+    if act is RETEST:
+        return may_be_retested(lot)
     if act is FREEZE:
         return lot.stop is None
     return act is not LIFT or lot.stop is not None

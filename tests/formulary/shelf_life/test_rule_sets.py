@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from formulary.errors import NotFound
 from formulary.finding import Severity
 from formulary.formula.content import Container, Content, Form, Route, Storage
-from formulary.formula.stability import Packing, Preservation, Preserved, WaterClass
+from formulary.formula.stability import Factors, Packing, Preservation, Preserved, WaterClass
 from formulary.shelf_life.asked import Kind
 from formulary.shelf_life.published import published, published_set
 from formulary.shelf_life.rules import RuleSet
@@ -98,6 +99,16 @@ def in_a(packing: Packing, preservation: Preservation, highest: int = 25) -> Con
 )
 def test_the_german_guide_values(content: Content, use_by: date) -> None:
     assert date_of(content, rules="de-2014").use_by == use_by
+
+
+def test_what_is_unstable_by_itself_lasts_four_weeks_at_most() -> None:
+    """German guide values: at most 4 weeks; the day of making isn't counted."""
+    stable = kept(Form.OINTMENT, DRY, NOTHING, highest=25)
+    unstable = replace(stable, factors=Factors(unstable=True))
+    assert date_of(unstable, rules="de-2014").use_by == date(2026, 4, 7)
+    assert date_of(stable, rules="de-2014").use_by > date(2026, 4, 7)
+    only_told = replace(stable, factors=Factors(heat="melted at 70 °C"))
+    assert date_of(only_told, rules="de-2014").use_by == date_of(stable, rules="de-2014").use_by
 
 
 def test_the_belgian_two_months_hold_for_everything() -> None:

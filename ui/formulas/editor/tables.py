@@ -8,8 +8,10 @@ from enum import StrEnum
 
 from formulary.catalogue import keys_under
 from formulary.formula.content import Form, Role, Route, Target
+from formulary.formula.content import Form, Role, Route
+from formulary.formula.justifying import SpecialRisk
 from formulary.formula.moulding import Convention
-from formulary.formula.stability import Packing, Preserved, WaterClass
+from formulary.formula.stability import Closure, Packing, Preserved, WaterClass
 from formulary.quantity.units import Dimension
 from ui.context import Context
 from ui.forms import understanding
@@ -148,6 +150,9 @@ def _keeping(context: Context) -> Section:
             FormField("container.text"),
             FormField("container.packing", CHOICE, choices=lambda: _open(context, Packing)),
             FormField("container.protect_from_light", FLAG),
+            FormField("container.material"),
+            FormField("container.closure", CHOICE, choices=lambda: _open(context, Closure)),
+            FormField("container.child_resistant", FLAG),
             FormField("storage.lowest"),
             FormField("storage.highest"),
             FormField("storage.do_not_freeze", FLAG),
@@ -178,8 +183,20 @@ def _lasting(context: Context) -> Section:
             FormField("evidence.same_container", FLAG),
             FormField("evidence.same_storage", FLAG),
             FormField("evidence.preservative_tested", FLAG),
+            FormField("factors.unstable", FLAG, hint=True),
+            *(FormField(f"factors.{name}") for name in _FACTORS),
         ),
     )
+
+
+_FACTORS = ("antioxidant", "oxygen", "caking", "solvent_loss", "heat", "germs", "patients")
+_RISK = ("product", "yearly", "hazard", "process", "supply")
+_AREAS: dict[type[StrEnum], str] = {
+    Packing: "packing",
+    WaterClass: "water",
+    Preserved: "preserved",
+    Closure: "closure",
+}
 
 
 def _open(context: Context, kind: type[StrEnum]) -> list[tuple[str, str]]:
@@ -190,6 +207,7 @@ def _open(context: Context, kind: type[StrEnum]) -> list[tuple[str, str]]:
         Preserved: "preserved",
         Target: "target",
     }[kind]
+    area = _AREAS[kind]
     words = [(context.text(f"formula.{area}.{each.name.lower()}"), each.value) for each in kind]
     return [(context.text(f"{AREA}.not_stated"), ""), *words]
 
@@ -214,6 +232,11 @@ def _label(context: Context) -> Section:
 
 def _notes(context: Context) -> Section:
     size = understanding.amount(context, MASS, VOLUME, PIECES)
+
+    def special_risks() -> list[tuple[str, str]]:
+        area = "formula.special_risk"
+        return [(context.text(f"{area}.{each.name.lower()}"), each.value) for each in SpecialRisk]
+
     return Section(
         "notes",
         (
@@ -221,8 +244,13 @@ def _notes(context: Context) -> Section:
             FormField("batch.largest", understand=size),
             FormField("purpose", TEXT, understanding.free_text),
             FormField("marketed", TEXT, understanding.free_text),
+            FormField("marketed_checked", hint=True),
+            FormField("adapted_from", hint=True),
             FormField("cautions", TEXT, understanding.free_text),
             FormField("source", TEXT),
+            FormField("special_risks", CHECKS, choices=special_risks),
+            *(FormField(f"risk.{name}", hint=name == "product") for name in _RISK),
+            FormField("risk.decision", TEXT),
         ),
     )
 
