@@ -119,9 +119,8 @@ class House:
     than twenty dose units are judged by the rule named ``small_batch_rule``, by which
     ``small_batch_outside`` of them may lie outside the limit of their form; without a name there is
     none. ``label_profile`` is the code of the jurisdiction's rules for labels, the neutral ones
-    without it. Where nobody has a training on record, none is asked for.
-    none. Where nobody has a training on record, none is asked for; where the house lists any of its
-    ``permissions``, a class of special risk that isn't among them isn't made.
+    without it. Where nobody has a training on record, none is asked for; where the house lists any
+    of its ``permissions``, a class of special risk that isn't among them isn't made.
     """
 
     id: str

@@ -18,8 +18,6 @@ from formulary.labels.page import (
     Item,
     MatrixRun,
     Page,
-    Rule,
-)
     Picture,
     Rule,
 )

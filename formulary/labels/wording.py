@@ -70,7 +70,6 @@ def words_for(content: LabelContent) -> Catalogue:
     return _catalogue(content.language, content.decimal_sign, content.own)
 
 
-def wordings_said(content: LabelContent) -> frozenset[str]:
 def wordings_said(
     content: LabelContent, only: frozenset[Field] = frozenset(Field)
 ) -> frozenset[str]:

@@ -60,10 +60,8 @@ class Facts:
     ones by the id of their ingredient, ``titles`` those of other formulas. ``before`` is the
     version in use until now, ``made`` what was made last, newest first. ``limit`` comes from a
     rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed,
-    ``profile`` holds the house's rules for labels.
-    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed.
-    ``permissions`` are the classes of special risk that the house may make, empty where it lists
-    none.
+    ``profile`` holds the house's rules for labels. ``permissions`` are the classes of special risk
+    that the house may make, empty where it lists none.
     """
 
     today: date | None = None

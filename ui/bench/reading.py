@@ -8,10 +8,9 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from formulary.bench.balance_checks import why_not
-from formulary.bench.evaporating import Evaporates
-from formulary.bench.original import OnPaper, Original
 from formulary.bench.evaporating import Evaporates, weighed_since
 from formulary.bench.event_text import event_of
+from formulary.bench.original import OnPaper, Original
 from formulary.bench.rules_mixtures import lacks_mixture
 from formulary.bench.stages import BEFORE_RELEASE, Stage
 from formulary.bench.to_do import Task, to_do

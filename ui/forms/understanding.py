@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 
 from formulary.errors import BadText
 from formulary.formula.periods import parse_period
@@ -49,20 +48,6 @@ def _slips(text: str, *, label: bool) -> Meaning:
         return Meaning(found[0].said)
     first, second = (each.said for each in found[:_SHOWN])
     return Meaning(message("ui_forms.two_slips", first=first, second=second))
-
-
-def a_day(text: str) -> Meaning:
-    """Take a day in ISO 8601 and nothing else."""
-    typed_day(text)
-    return NO_MEANING
-
-
-def typed_day(text: str) -> date:
-    """Return a typed day. Raises :class:`formulary.errors.BadText` for anything else."""
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise BadText(message("ui_forms.no_day", typed=text.strip())) from None
 
 
 def amount(context: Context, *dimensions: Dimension) -> Understand:

@@ -145,8 +145,7 @@ class LabelsPage(QWidget):
         grid.addWidget(self._print_button, 1, 0, 1, 2)
         for place, each in enumerate((self._save_button, *others), 4):
             grid.addWidget(each, place // 2, place % 2)
-        grid.addWidget(self._approve_button, 8, 0, 1, 2)
-        grid.addWidget(self._approve_button, 6, 0, 1, 2)
+        grid.addWidget(self._approve_button, 7, 0, 1, 2)
         box = QVBoxLayout(left)
         spaced(box, inside=0)
         box.addWidget(self.order, 1)

@@ -18,8 +18,6 @@ from formulary.messages import message
 from formulary.verbs.read_period import Days, days_between
 from ui.context import Context
 from ui.forms.days import day_of, today, typed_day
-from ui.forms import understanding
-from ui.forms.days import today
 from ui.forms.fields import FormField
 from ui.forms.form import Form
 from ui.forms.leaf import leaf
@@ -36,8 +34,6 @@ AREA = "ui_register.pack"
 _FIELDS = (
     FormField("first", understand=typed_day, required=True, hint=True),
     FormField("last", understand=typed_day, required=True),
-    FormField("first", understand=understanding.a_day, required=True, hint=True),
-    FormField("last", understand=understanding.a_day, required=True),
 )
 
 
@@ -95,9 +91,7 @@ class PackForm(QWidget):
         said = self.form.values()
         try:
             days = days_between(day_of(said["first"]), day_of(said["last"]))
-            days = days_between(
-                understanding.typed_day(said["first"]), understanding.typed_day(said["last"])
-            )
+            days = days_between(day_of(said["first"]), day_of(said["last"]))
         except Refusal as trouble:
             self.form.show_trouble("last", trouble.message)
             return

@@ -9,7 +9,6 @@ from zoneinfo import available_timezones
 
 from formulary.errors import BadText
 from formulary.formula.justifying import SpecialRisk
-from formulary.house import BenchTask, InstrumentKind
 from formulary.labels.gs1 import gtin14
 from formulary.messages import message
 from formulary.scaling.threshold import parse_threshold

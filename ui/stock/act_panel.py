@@ -12,6 +12,7 @@ from formulary.quantity.units import Dimension
 from formulary.verbs.two_people import UNSIGNED, Signing
 from ui.context import Context, Topic
 from ui.forms import understanding
+from ui.forms.days import typed_day
 from ui.forms.fields import FormField, Kind
 from ui.sign_in.both_sign import both_sign
 from ui.stock.acts import FAILED, LESS, MORE, PASSED, StockAct, Target, Values
@@ -65,7 +66,7 @@ class ActPanel(Question):
                 return FormField("change", Kind.CHOICE, choices=self._changes)
             case "place" | "until":
                 is_day = name == "until"
-                read = understanding.a_day if is_day else understanding.anything
+                read = typed_day if is_day else understanding.anything
                 return FormField(name, understand=read, required=is_day)
             case _:
                 return FormField(name, required=True)

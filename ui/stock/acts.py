@@ -10,8 +10,8 @@ from formulary.quantity.amount import Amount
 from formulary.quantity.parsing import parse_amount
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import Status, SupplyLot
-from formulary.stock.shelf import Holding
 from formulary.stock.retest import may_be_retested
+from formulary.stock.shelf import Holding
 from formulary.verbs.change_stock import (
     correct_stock,
     count_stock,
@@ -30,7 +30,7 @@ from formulary.verbs.recall_lot import recall_lot
 from formulary.verbs.retest_lot import retest_lot
 from formulary.verbs.set_level import set_level
 from formulary.verbs.two_people import Signing
-from ui.forms.understanding import typed_day
+from ui.forms.days import day_of
 
 Values = Mapping[str, str]
 PASSED, FAILED = "passed", "failed"
@@ -97,8 +97,8 @@ RETEST = StockAct(
     "retest",
     "Ctrl+Shift+T",
     ("found_again", "until"),
-    lambda desk, lot, said, by: retest_lot(
-        desk, lot, by.pin, typed_day(said["until"]), said["found_again"]
+    lambda desk, on, said, by: retest_lot(
+        desk, on.id, by.pin, day_of(said["until"]), said["found_again"]
     ),
     "retest_lot",
 )

@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from formulary.catalogue import keys_under
 from formulary.formula.content import Form, Role, Route, Target
-from formulary.formula.content import Form, Role, Route
 from formulary.formula.justifying import SpecialRisk
 from formulary.formula.moulding import Convention
 from formulary.formula.stability import Closure, Packing, Preserved, WaterClass
@@ -196,17 +195,12 @@ _AREAS: dict[type[StrEnum], str] = {
     WaterClass: "water",
     Preserved: "preserved",
     Closure: "closure",
+    Target: "target",
 }
 
 
 def _open(context: Context, kind: type[StrEnum]) -> list[tuple[str, str]]:
     """Return what may be left open, then all there are by their words."""
-    area = {
-        Packing: "packing",
-        WaterClass: "water",
-        Preserved: "preserved",
-        Target: "target",
-    }[kind]
     area = _AREAS[kind]
     words = [(context.text(f"formula.{area}.{each.name.lower()}"), each.value) for each in kind]
     return [(context.text(f"{AREA}.not_stated"), ""), *words]
