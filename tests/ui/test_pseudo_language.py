@@ -16,6 +16,7 @@ from formulary.calculating.saying import unit_said
 from formulary.catalogue import Catalogue
 from formulary.exchange.sample_house import sample_house
 from formulary.shelf_life.published import published
+from formulary.wording.label_profile import label_profiles
 from tests.ui.conftest import settled
 from ui.calculations.units import offered_units
 from ui.context import PageName
@@ -61,7 +62,7 @@ def data(window: Window) -> set[str]:
     named: list[Any] = [*house.balances, *house.measures, *house.packs, *house.printers]
     named += sample_house().ingredients
     own = {each.name for each in (house, *named, *window.context.people)}
-    own |= {each.title for each in published()}
+    own |= {each.title for each in (*published(), *label_profiles())}
     return own | {house.zone, house.decimal_sign} | figures()
 
 
