@@ -25,6 +25,8 @@ from ui.widgets.words import action, button, hairline, label, spaced
 LIST_WIDTH, RECORD_WIDTH = 256, 320
 ROOMY = 1060
 TALL = 860
+MANY = 3
+"""Entries that take as much room as a scale."""
 
 
 class BenchPage(QWidget):
@@ -91,6 +93,7 @@ class BenchPage(QWidget):
         whole = QHBoxLayout(self.bench)
         spaced(whole, inside=0)
         whole.addWidget(self.work_list)
+        self.work_list.add_below(button(self.to_equipment))
         middle = QWidget()
         box = QVBoxLayout(middle)
         spaced(box, inside=8, around=24)
@@ -101,8 +104,7 @@ class BenchPage(QWidget):
         box.addWidget(self.lanes)
         row = FlowLayout()
         self.other_button = button(self.other)
-        acts = (self.labels, self.to_equipment, self.show_record)
-        others = (self.menu.menu.button, *map(button, acts))
+        others = (self.menu.menu.button, button(self.labels), button(self.show_record))
         for each in (self.other_button, *others):
             row.addWidget(each)
         box.addLayout(row)
@@ -111,8 +113,10 @@ class BenchPage(QWidget):
         self.setTabOrder(self.work_list, self.view)
 
     def fit_lanes(self) -> None:
-        """Leave the lanes out beside a scale where the height is short."""
-        short = self.height() < theme.px(TALL) and self.view.shown.gauge is not None
+        """Leave the lanes out beside a scale, or much to enter, where the height is short."""
+        shown = self.view.shown
+        tall = shown.gauge is not None or len(shown.entries) >= MANY
+        short = self.height() < theme.px(TALL) and tall
         self.lanes.setVisible(not short and self.lanes.has_any)
 
     def bring_into_view(self) -> None:

@@ -58,8 +58,12 @@ class WorkList(QWidget):
         self.search.setFocus()
         self.search.selectAll()
 
+    def add_below(self, door: QWidget) -> None:
+        """Put a door to another part of the page below the list."""
+        self._box.addWidget(door)
+
     def _lay_out(self) -> None:
-        box = QVBoxLayout(self)
+        self._box = box = QVBoxLayout(self)
         spaced(box, inside=8, around=12)
         box.addWidget(self.search)
         box.addWidget(self.nothing)
