@@ -102,7 +102,7 @@ class WorksheetActs(QObject):
         form = self.question.form
         if form is not None:
             form.show_values({"count": USUAL_COUNT, "to": PRINTER})
-            form.inputs["reason"].setFocus()
+            self.question.go_to("reason")
         self.asking.emit()
 
     def _places(self) -> Sequence[tuple[str, str]]:

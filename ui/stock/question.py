@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from formulary.errors import BadText
 from formulary.messages import message
@@ -69,8 +69,7 @@ class Question(QWidget):
             if field.kind is Kind.LINE:
                 self.form.entered(field.name).connect(self._confirmed)
         self.show()
-        self.form.inputs[fields[0].name].setFocus()
-        QTimer.singleShot(0, self, self._come_into_view)
+        self.go_to(fields[0].name)
 
     def ask_nothing(self) -> None:
         """Take the question back."""
@@ -82,13 +81,23 @@ class Question(QWidget):
             self.form.deleteLater()
             self.form = None
 
+    def go_to(self, name: str) -> None:
+        """Put the cursor into a field, and the field into view once it is laid out."""
+        if self.form is not None:
+            self.form.inputs[name].setFocus()
+            QTimer.singleShot(0, self, self._come_into_view)
+
     def _come_into_view(self) -> None:
-        """Scroll the page to the question once it is laid out."""
+        """Scroll the page to the question, and in one that is long to where the next key goes."""
         around = self.parentWidget()
         while around is not None and not isinstance(around, QScrollArea):
             around = around.parentWidget()
-        if around is not None:
-            around.ensureWidgetVisible(self)
+        if around is None:
+            return
+        around.ensureWidgetVisible(self)
+        focus = QApplication.focusWidget()
+        if focus is not None and self.isAncestorOf(focus):
+            around.ensureWidgetVisible(focus)
 
     def _drop(self) -> None:
         self.ask_nothing()
@@ -99,6 +108,6 @@ class Question(QWidget):
             return
         faulty = self.form.first_trouble()
         if faulty:
-            self.form.inputs[faulty].setFocus()
+            self.go_to(faulty)
         else:
             self._run(self.form.values())

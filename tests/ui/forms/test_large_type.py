@@ -3,15 +3,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from formulary.desk import Desk
+from formulary.equipment import Noted
 from tests.ui.at_desk import start
 from ui import theme
+from ui.bench.page import BenchPage
 from ui.calculations.page import CalculationsPage
 from ui.context import Context
 from ui.ingredients.page import IngredientsPage
 from ui.labels.page import LabelsPage
+from ui.orders.page import OrdersPage
 from ui.register.page import RegisterPage
 from ui.settings.page import SettingsPage
 
@@ -72,3 +78,38 @@ def test_the_settings_never_scroll_sideways(large: Context, show: Show) -> None:
         page.sections.setCurrentRow(row)
         QApplication.processEvents()
         assert sideways(page) == []
+
+
+def in_view(widget: QWidget) -> bool:
+    """Whether a widget's middle isn't scrolled away."""
+    return not widget.visibleRegion().isEmpty() and widget.visibleRegion().contains(
+        widget.rect().center()
+    )
+
+
+def test_the_log_of_equipment_never_scrolls_sideways(
+    large: Context, show: Show, settle: Callable[[], None]
+) -> None:
+    page = BenchPage(large)
+    show(page)
+    page.to_equipment.trigger()
+    settle()
+    page.equipment.acts[Noted.READ].trigger()
+    assert sideways(page) == []
+
+
+def test_where_the_cursor_goes_in_a_long_form_is_in_view(
+    large: Context, show: Show, settle: Callable[[], None], qtbot: QtBot
+) -> None:
+    page = OrdersPage(large)
+    show(page)
+    page.listing.made_up.trigger()
+    settle()
+    page.made_up.new.trigger()
+    form = page.made_up.question.form
+    assert form is not None
+    qtbot.waitUntil(lambda: in_view(form.inputs["product"]))
+    QTest.keyClicks(page.focusWidget(), "Granules")
+    QTest.keyClick(page.focusWidget(), Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: in_view(form.inputs["maker_lot"]))
+    assert sideways(page) == []
