@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import reduce
 from typing import TypeAlias
 
 from formulary.calculating.outcome import Outcome
@@ -143,6 +144,11 @@ class Calculation:
     def input_said(self, name: str) -> Message:
         """Return the name of an input for people."""
         return message(f"{self.area}.input.{name}")
+
+
+def written_sum(parts: Sequence[Parameter]) -> Parameter:
+    """Return the parts of a sum written out: "2 g + 3 g". Raises TypeError for no parts."""
+    return reduce(lambda one, other: message("calculating.plus", one=one, other=other), parts)
 
 
 def speaker(area: str) -> Callable[..., Message]:

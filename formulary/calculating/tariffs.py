@@ -79,14 +79,33 @@ class Tariff:
         return next((work for work in self.work if kind in work.kinds), None)
 
 
-def marked_up(money: Fraction, tiers: Iterable[Tier]) -> Fraction:
-    """Return the mark-up on a sum, each tier on its own part of it."""
-    added, below = Fraction(0), Fraction(0)
+@dataclass(frozen=True, slots=True)
+class MarkUp:
+    """What a tier adds to the ``part`` of a sum that it holds for."""
+
+    part: Fraction
+    percent: Fraction
+
+    @property
+    def added(self) -> Fraction:
+        """The mark-up, exact."""
+        return self.part * self.percent / 100
+
+
+def mark_ups(money: Fraction, tiers: Iterable[Tier]) -> tuple[MarkUp, ...]:
+    """Return the mark-ups on a sum, each tier on its own part of it."""
+    found, below = [], Fraction(0)
     for tier in tiers:
         top = money if tier.up_to is None else min(money, tier.up_to)
-        added += max(top - below, Fraction(0)) * tier.percent / 100
+        if top > below:
+            found.append(MarkUp(top - below, tier.percent))
         below = max(below, top)
-    return added
+    return tuple(found)
+
+
+def marked_up(money: Fraction, tiers: Iterable[Tier]) -> Fraction:
+    """Return the mark-up on a sum in all."""
+    return sum((each.added for each in mark_ups(money, tiers)), Fraction(0))
 
 
 def tariff_names() -> tuple[str, ...]:

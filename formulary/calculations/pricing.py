@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil
 
-from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.describing import Calculation, Input, Kind, speaker, written_sum
 from formulary.calculating.outcome import Outcome, Result, caution, note
-from formulary.calculating.tariffs import Tariff, Work, marked_up, tariff, tariff_names
+from formulary.calculating.tariffs import Tariff, Work, mark_ups, tariff, tariff_names
 from formulary.calculating.values import Given
 from formulary.errors import Refusal
 from formulary.finding import Finding
@@ -54,7 +54,9 @@ TEXTS = {
         "tariff": "{title} ({source}); sums in {currency}",
         "packs": "{price} x {used} / {size} = {share}",
         "materials": "Substances {substances} + containers {containers} = {sum}",
-        "markup": "Mark-up on them: {markup}",
+        "marked_up": "Mark-up on {on}: {part} x {percent} % = {added}",
+        "markup": "Mark-up in all: {parts} = {markup}",
+        "no_markup": "Mark-up on them: {markup}",
         "mass": "{volume} x {density} g/mL = {mass}",
         "work": "Work: {fee} up to {base}",
         "further": "Work: {base_fee} up to {base}, and {count} further started base quantities of "
@@ -106,11 +108,9 @@ def price(given: Given) -> Outcome:
     rules = _tariff(given)
     substances, first = _substances(given, rules)
     containers = rules.line(sum(_prices(given, "containers"), Fraction(0)))
-    markup = rules.line(
-        marked_up(substances, rules.substances) + marked_up(containers, rules.containers)
-    )
+    markup = _marked_up(rules, substances, containers)
     work = _work(given, rules)
-    lines = {"sum": substances + containers, "markup": markup, "work": work.result}
+    lines = {"sum": substances + containers, "markup": markup.result, "work": work.result}
     net = sum(lines.values(), rules.fixed)
     parts = {"substances": substances, "containers": containers}
     shown = _shown(rules, net=net, fixed=rules.fixed, **lines, **parts)
@@ -118,15 +118,43 @@ def price(given: Given) -> Outcome:
         say("step.tariff", title=rules.title, source=rules.source, currency=rules.currency),
         *first,
         say("step.materials", **{name: shown[name] for name in (*parts, "sum")}),
-        say("step.markup", markup=shown["markup"]),
+        *markup.steps,
         *work.steps,
         say("step.fixed", fixed=shown["fixed"]),
         say("step.net", **{name: shown[name] for name in (*lines, "fixed", "net")}),
     )
-    sums = {**parts, "markup": markup, "work": work.result, "fixed": rules.fixed}
+    sums = {**parts, "markup": markup.result, "work": work.result, "fixed": rules.fixed}
     results, last = _taxed(rules, net, sums)
     further = work.steps[-1].key.endswith("further")
     return Outcome(results, (*steps, *last), _doubts(rules, further=further))
+
+
+def _marked_up(rules: Tariff, substances: Fraction, containers: Fraction) -> Working[Fraction]:
+    """Return the mark-up, with its rate on each part of the sums."""
+    found = [
+        (say(f"result.{name}"), each)
+        for name, money, tiers in (
+            ("substances", substances, rules.substances),
+            ("containers", containers, rules.containers),
+        )
+        for each in mark_ups(money, tiers)
+        if each.percent
+    ]
+    markup = rules.line(sum((each.added for _, each in found), Fraction(0)))
+    if not found:
+        return Working(markup, (say("step.no_markup", markup=rules.money(markup)),))
+    steps = [
+        say(
+            "step.marked_up",
+            on=on,
+            percent=each.percent,
+            **_shown(rules, part=each.part, added=each.added),
+        )
+        for on, each in found
+    ]
+    parts = written_sum([rules.money(each.added) for _, each in found])
+    steps.append(say("step.markup", parts=parts, markup=rules.money(markup)))
+    return Working(markup, tuple(steps))
 
 
 def _shown(rules: Tariff, **sums: Fraction) -> dict[str, Money]:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from formulary.calculating.brief import brief_number
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
 from formulary.calculating.numeric import exponential, natural_logarithm, shortened
@@ -64,6 +65,8 @@ TEXTS = {
         "zero_least": "(100 % − {least} %) / {rate} % in a day = {time}",
         "first_least": "−ln({least} % / 100 %) / {rate} per day = {time}",
         "zero": "100 % − {rate} % x {days} days = {remaining} %",
+        "zero_used_up": "{rate} % x {days} days = {lost} %, which is all of it: {remaining} % "
+        "is left",
         "first": "100 % x e^(−{rate} x {days} days) = {remaining} %",
         "left": "{start} x {remaining} % = {left}",
     },
@@ -106,7 +109,8 @@ class Decay:
         """Return the days until so many per cent are left."""
         if self.order == ZERO:
             return (FULL - least) / self.rate
-        return shortened(-natural_logarithm(least / FULL) / self.rate)
+        # The rate has 15 digits; a half-life that was typed comes back as typed only in fewer.
+        return brief_number(-natural_logarithm(least / FULL) / self.rate)
 
 
 def remaining_potency(given: Given) -> Outcome:
@@ -135,7 +139,7 @@ def _after(given: Given, decay: Decay, so_far: Outcome) -> Outcome:
     days = _time(given, "elapsed").to(DAY).number
     remaining = decay.remaining(days)
     results = (Result("remaining", _number(decay, remaining, "%")), *so_far.results)
-    said = say(f"step.{decay.order}", rate=decay.rate, days=days, remaining=remaining)
+    said = _said_left(decay, days, remaining)
     steps = (*so_far.steps, said)
     findings = _doubts(given, days, under=remaining < given.number("least"))
     if not given.has("start"):
@@ -144,6 +148,13 @@ def _after(given: Given, decay: Decay, so_far: Outcome) -> Outcome:
     left = _left(start, remaining)
     step = say("step.left", start=start, remaining=remaining, left=left)
     return Outcome((Result("left", left), *results), (*steps, step), findings)
+
+
+def _said_left(decay: Decay, days: Fraction, remaining: Fraction) -> Message:
+    if decay.order == ZERO and not remaining:
+        lost = decay.rate * days
+        return say("step.zero_used_up", rate=decay.rate, days=days, lost=lost, remaining=remaining)
+    return say(f"step.{decay.order}", rate=decay.rate, days=days, remaining=remaining)
 
 
 def _time(given: Given, name: str) -> Amount:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any, TypeAlias
 
 from formulary.calculating.choosing import given_one, numbered
-from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.describing import Calculation, Input, Kind, speaker, written_sum
 from formulary.calculating.lists import (
     names_in_table,
     only_row,
@@ -81,7 +81,9 @@ TEXTS = {
         "dose": "Active {place}: {percent} % of {unit} = {dose} in one unit",
         "drug": "Active {place}: {units} x {dose} = {drug}",
         "displaced": "Active {place}: {drug} x {factor} = {displaced} of base displaced",
+        "displaced_in_all": "Displaced in all: {parts} = {displaced}",
         "base": "Base: {units} x {mould} − {displaced} = {base}",
+        "pour": "To melt and pour: {parts} = {total}",
     },
     "one_way": "Give the displacement in one way: values, factors, densities, or names from the "
     "table.",
@@ -127,6 +129,9 @@ def base_needed(units: Fraction | int, mould: Amount, actives: Sequence[Active])
         for place, (active, gone) in enumerate(zip(actives, displaced, strict=True), 1)
         for step in _drug_steps(place, active, units, gone)
     ]
+    if len(displaced) > 1:
+        parts = written_sum(displaced)
+        steps.append(say("step.displaced_in_all", parts=parts, displaced=in_all))
     steps.append(say("step.base", units=units, mould=mould, displaced=in_all, base=base))
     return Working(base, tuple(steps))
 
@@ -189,9 +194,17 @@ def make(given: Given) -> Outcome:
     factors = _factors(given)
     actives = actives_in_unit(mould.result, _doses(given), factors.result)
     base = base_needed(units.result, mould.result, actives.result)
-    steps = (*units.steps, *mould.steps, *factors.steps, *actives.steps, *base.steps)
+    pour = _to_pour(units.result, actives.result, base.result)
+    steps = (*units.steps, *mould.steps, *factors.steps, *actives.steps, *base.steps, *pour)
     results = _results(units.result, given.count("spare"), actives.result, base.result)
     return Outcome(results, steps, _findings(given))
+
+
+def _to_pour(units: Fraction, actives: tuple[Active, ...], base: Amount) -> tuple[Message, ...]:
+    if not actives:
+        return ()
+    parts = (*(active.dose.to("g") * units for active in actives), base)
+    return (say("step.pour", parts=written_sum(parts), total=sum(parts[1:], parts[0])),)
 
 
 def _units(given: Given) -> Working[Fraction]:

@@ -9,11 +9,13 @@ from formulary.calculating.reading import calculate
 from formulary.calculating.registry import calculation_named
 from formulary.catalogue import Catalogue
 from formulary.errors import Refusal
+from tests.helpers.arithmetic import assert_true
 
 
 def ask(name: str, **typed: str) -> Outcome:
     """Return the answer; every sentence in it is known to the catalogue."""
     outcome = calculate(calculation_named(name), typed)
+    assert_true(map(Catalogue().text, outcome.steps))
     for said in (*outcome.steps, *(finding.said for finding in outcome.findings)):
         assert Catalogue().text(said)
     return outcome

@@ -12,9 +12,11 @@ from typing import Any
 from formulary.calculating.outcome import Number, Value
 from formulary.calculating.reading import calculate
 from formulary.calculating.registry import calculation_named
+from formulary.catalogue import Catalogue
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration, OneIn
 from formulary.quantity.money import Money
+from tests.helpers.arithmetic import assert_true
 
 FOLDER = Path(__file__).parents[2] / "check_values" / "calculations"
 CLOSE = Fraction(1, 10**6)
@@ -47,6 +49,7 @@ def expect(case: Mapping[str, Any], *runs: Run, close: Fraction = CLOSE) -> None
     for run in runs:
         outcome = calculate(calculation_named(run.calculation), run.inputs)
         assert outcome.steps
+        assert_true(map(Catalogue().text, outcome.steps))
         found |= {name: outcome.value(result) for name, result in run.results.items()}
     assert found.keys() == case["expected"].keys()
     for name, expected in case["expected"].items():
