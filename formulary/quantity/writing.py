@@ -21,6 +21,7 @@ Words: TypeAlias = Mapping[str, UnitWord]
 
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 GROUP_SPACE = "\N{NARROW NO-BREAK SPACE}"
+WORD_JOINER = "\N{WORD JOINER}"
 SIGNIFICANT = 12
 
 _GROUPED_FROM = 5
@@ -29,6 +30,8 @@ _BOUND = re.compile(
     r"(?<=[0-9]) (?=\S)|(?<=%) (?=[wvm]/[wvmV])|(?<=\binternational) (?=units?\b)"
     r"|(?<=\b[Ii]nternationale) (?=Einheit)"
 )
+# A screen also breaks after the stroke of a unit, and in some fonts at the space in a figure.
+_PARTED = re.compile(r"(?<=\w)/(?=\w)|(?<=[0-9])\N{NARROW NO-BREAK SPACE}(?=[0-9])")
 _EXACT = re.compile(r"-?[0-9]+(?:\.[0-9]+|/0*[1-9][0-9]*)?")
 # Falling units with the smallest number each is written with; the last takes the rest.
 _CONVENIENT = {
@@ -57,6 +60,12 @@ def write_number(number: Fraction, decimal_sign: str, places: int | None = None)
 def held_together(text: str) -> str:
     """Return a text whose figures never part from what follows them at the end of a line."""
     return _BOUND.sub(NO_BREAK_SPACE, text)
+
+
+def unbroken(text: str) -> str:
+    """Return a text for the screen whose figures and units are never parted: mg/mL, 17 100 g."""
+    joined = rf"{WORD_JOINER}\g<0>{WORD_JOINER}"
+    return _PARTED.sub(joined, held_together(text))
 
 
 def write_reading(number: Fraction, decimal_sign: str, places: int) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Iterator
+from itertools import pairwise
 
 # To one base each: g and mL alike, since 1 % w/v is 1 g in 100 mL; mmol; day; EUR.
 UNITS = {
@@ -66,7 +67,7 @@ def equations(line: str) -> Iterator[tuple[str, float, float]]:
     clauses = re.split(r"[:;] |, (?=[a-z])", plain)
     for clause in clauses:
         sides = clause.split(" = ")
-        for left, right in zip(sides, sides[1:], strict=False):
+        for left, right in pairwise(sides):
             found = _judged(left, right)
             if found is not None:
                 yield f"{left} = {right}", *found

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.calculating.describing import Calculation
 from formulary.errors import FormularyError
-from formulary.quantity.writing import held_together
+from formulary.quantity.writing import unbroken
 from ui import signs
 from ui.calculations.answer import Answer, figures, steps
 from ui.calculations.pictures import drawing_of
@@ -54,7 +54,7 @@ class AnswerView(QWidget):
     def show_calculation(self, calculation: Calculation) -> None:
         """Show what holds for a calculation, whatever is typed."""
         caution, source, limits = (
-            held_together(self._context.said(calculation.text(part)))
+            unbroken(self._context.said(calculation.text(part)))
             for part in ("caution", "source", "limits")
         )
         self.caution.say([caution])
@@ -68,7 +68,7 @@ class AnswerView(QWidget):
     def refuse(self, trouble: FormularyError) -> None:
         """Show why these inputs have no answer."""
         self._show(None, "")
-        self.refusal.say([held_together(self._context.said(trouble.message))])
+        self.refusal.say([unbroken(self._context.said(trouble.message))])
 
     def show_answer(self, answer: Answer) -> None:
         """Show a result with its picture and its working."""

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QMarginsF
-from PySide6.QtGui import QGuiApplication, QPageLayout, QPageSize, QPdfWriter, QTextDocument
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QGuiApplication, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
 from ui.calculations.paper import Paper
 from ui.papers.files import writing_to
+from formulary.desk import Desk
+from formulary.errors import Refusal
+from formulary.labels.raster import rasterise
+from formulary.messages import message
+from formulary.papers.done_sum import Sum
+from ui.labels.canvas import image_of
 
-MARGIN_MM = 20
+MOST_DOTS_PER_INCH = 300
+"""More makes a page slow to print and no easier to read."""
 
 
 def copy(text: str) -> None:
@@ -19,13 +26,34 @@ def copy(text: str) -> None:
     QGuiApplication.clipboard().setText(text)
 
 
-def print_on(printer: QPrinter, paper: Paper) -> None:
-    """Print a working on the printer that was chosen."""
-    printer.setDocName(paper.title)
-    _document(paper).print_(printer)
+def pages_as_pdf(desk: Desk, done: Sum) -> tuple[bytes, int]:
+    """Return the record of a working as it stands now, and how many pages it has."""
+    from formulary.labels.drawing import pdf_bytes
+    from formulary.papers.printed import printed_now
+    from formulary.papers.working_paper import working_pages
+
+    pages = working_pages(desk.house, done, printed_now(desk))
+    return pdf_bytes(pages, title=done.title), len(pages)
 
 
-def write_pdf(path: Path, paper: Paper) -> None:
+def print_on(printer: QPrinter, title: str, pdf: bytes, count: int) -> None:
+    """Print the pages on the printer that was chosen. Raises a Refusal if it won't."""
+    printer.setDocName(title)
+    printer.setFullPage(True)
+    painter = QPainter()
+    if not painter.begin(printer):
+        raise Refusal(message("ui_calculations.cannot_print", printer=printer.printerName()))
+    try:
+        for number in range(count):
+            if number:
+                printer.newPage()
+            raster = rasterise(pdf, number, min(printer.resolution(), MOST_DOTS_PER_INCH))
+            painter.drawImage(QRectF(painter.viewport()), image_of(raster))
+    finally:
+        painter.end()
+
+
+def write_pdf(place: Path, pdf: bytes) -> None:
     """Write a working as a PDF. Raises a Refusal where that can't be."""
     with writing_to(path):
         path.touch()
@@ -40,3 +68,9 @@ def _document(paper: Paper) -> QTextDocument:
     document = QTextDocument()
     document.setHtml(paper.html())
     return document
+    try:
+        place.write_bytes(pdf)
+    except OSError as trouble:
+        why = trouble.strerror or str(trouble)
+        said = message("ui_calculations.cannot_write", place=str(place), why=why)
+        raise Refusal(said) from trouble

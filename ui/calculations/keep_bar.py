@@ -20,9 +20,13 @@ AREA = "ui_calculations.keep"
 
 
 class KeepBar(QWidget):
-    """Hidden until it is asked for; ``done`` when it is put away again."""
+    """Hidden until it is asked for; ``done`` when it is put away again.
+
+    ``kept`` tells the question and with what it was kept.
+    """
 
     done = Signal()
+    kept = Signal(object, str)
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -76,10 +80,14 @@ class KeepBar(QWidget):
             return keep_calculation(desk, name, typed, subject, note)
 
         self._context.do(
-            keep, lambda _: self._kept(subject), changes=(Topic.CALCULATIONS,), failed=self._failed
+            keep,
+            lambda _: self._kept(answer, subject),
+            changes=(Topic.CALCULATIONS,),
+            failed=self._failed,
         )
 
-    def _kept(self, subject: str) -> None:
+    def _kept(self, answer: Answer, subject: str) -> None:
+        self.kept.emit(answer.question, subject)
         self._context.say.tell(f"{AREA}.kept", what=subject)
         self.note.clear()
         self.put_away()

@@ -12,8 +12,9 @@ from formulary.calculating.help_text import as_markdown, help_text
 from formulary.calculating.registry import calculation_named
 from formulary.errors import FormularyError
 from formulary.kept_calculation import KeptCalculation
+from formulary.papers.done_sum import Sum
 from ui.calculations import delivery
-from ui.calculations.answer import Answer
+from ui.calculations.answer import Answer, Question
 from ui.calculations.entries import TABLES
 from ui.calculations.index import Index
 from ui.calculations.not_found import NotFound
@@ -41,6 +42,7 @@ class CalculationsPage(QWidget):
         super().__init__()
         self._context = context
         self._used = ""
+        self._kept: tuple[Question, str] | None = None
         self._make_actions()
         self.index = Index(context)
         self.sheet = Sheet(context, (self.copy, self.print, self.save, self.keep))
@@ -53,6 +55,7 @@ class CalculationsPage(QWidget):
         self.index.entered.connect(self._enter)
         self.sheet.worked.connect(self._worked)
         self.sheet.keeping.done.connect(self.sheet.inputs.enter)
+        self.sheet.keeping.kept.connect(self._was_kept)
         self.sheet.view.working.copy_wanted.connect(self._copy)
         self._choose(self.index.current())
 
@@ -86,15 +89,21 @@ class CalculationsPage(QWidget):
 
     def save_to(self, path: Path) -> None:
         """Write the working as a PDF."""
-        paper = self._paper()
-        if paper is None:
-            return
-        try:
-            delivery.write_pdf(path, paper)
-        except FormularyError as trouble:
-            self._context.say.refuse(trouble)
-        else:
-            self._context.say.tell(f"{AREA}.saved", place=str(path))
+        done = self._as_sum()
+        if done is not None:
+            self._context.do(
+                lambda desk: delivery.write_pdf(path, delivery.pages_as_pdf(desk, done)[0]),
+                lambda _: self._context.say.tell(f"{AREA}.saved", place=str(path)),
+            )
+
+    def print_to(self, printer: QPrinter) -> None:
+        """Print the working on the printer that was chosen."""
+        done = self._as_sum()
+        if done is not None:
+            self._context.do(
+                lambda desk: delivery.pages_as_pdf(desk, done),
+                lambda made: self._put_on(printer, done.title, *made),
+            )
 
     def _make_actions(self) -> None:
         text = self._context.text
@@ -172,6 +181,23 @@ class CalculationsPage(QWidget):
             return None
         return Paper(answer, self._context.catalogue)
 
+    def _as_sum(self) -> Sum | None:
+        """Return the working for a record on paper, with what it was kept with."""
+        paper, answer = self._paper(), self._answer()
+        if paper is None or answer is None:
+            return None
+        question, what = self._kept or (None, "")
+        return paper.as_sum(what if question == answer.question else "")
+
+    def _was_kept(self, question: Question, what: str) -> None:
+        self._kept = (question, what)
+
+    def _put_on(self, printer: QPrinter, title: str, pdf: bytes, count: int) -> None:
+        try:
+            delivery.print_on(printer, title, pdf, count)
+        except FormularyError as trouble:
+            self._context.say.refuse(trouble)
+
     def _ask_to_keep(self) -> None:
         answer = self._answer()
         if answer is None:
@@ -189,15 +215,19 @@ class CalculationsPage(QWidget):
 
     def _print(self) -> None:
         """Let a printer be chosen, then print."""
-        paper = self._paper()
-        if paper is None:
+        if self._as_sum() is None:
             return
         ask_printer(self, lambda printer: delivery.print_on(printer, paper))
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        dialog = QPrintDialog(printer, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setWindowModality(Qt.WindowModality.WindowModal)
+        dialog.accepted.connect(lambda: self.print_to(printer))
+        dialog.show()
 
     def _save(self) -> None:
         """Ask where the PDF goes."""
-        paper = self._paper()
-        if paper is None:
+        if self._as_sum() is None:
             return
         title = self._context.text(f"{AREA}.save_title")
         ask_file(self, title, self.index.current(), self.save_to)

@@ -1,20 +1,17 @@
-"""An answer on paper: as plain text to copy, and as HTML to print or to keep as a PDF."""
+"""An answer on paper: as plain text to copy, and as the record that is printed or saved."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from html import escape
+from collections.abc import Iterable, Iterator
 
 from formulary.calculating.saying import in_house_sign
 from formulary.catalogue import Catalogue
 from formulary.messages import Parameter, message
+from formulary.papers.done_sum import Sum
+from formulary.quantity.writing import held_together
 from ui.calculations.answer import Answer, figures, steps
 
 AREA = "ui_calculations"
-_STYLE = """
-body { font-size: 10.5pt; } h1 { font-size: 16pt; } h2 { font-size: 12pt; }
-td { padding-right: 18pt; } .note { font-size: 9pt; }
-"""
 
 
 class Paper:
@@ -36,22 +33,22 @@ class Paper:
             [self._line(*each) for each in self._inputs()],
             [self._line(each.name, each.value) for each in figures(self._answer, self._catalogue)],
             steps(self._answer, self._catalogue),
-            self._notes(),
+            [*self._cautions(), *self._about()],
         )
         return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
-    def html(self) -> str:
-        """Return the same for a printer."""
+    def as_sum(self, kept_with: str = "") -> Sum:
+        """Return the same for a record on paper."""
         results = [(each.name, each.value) for each in figures(self._answer, self._catalogue)]
-        parts = (
-            f"<style>{_STYLE}</style><h1>{escape(self.title)}</h1>",
-            f"<h2>{self._word('inputs')}</h2>{_table(list(self._inputs()))}",
-            f"<h2>{self._word('results')}</h2>{_table(results, strong=True)}",
-            f"<h2>{self._word('working')}</h2>",
-            *(f"<p>{escape(line)}</p>" for line in steps(self._answer, self._catalogue)),
-            *(f"<p class='note'>{escape(line)}</p>" for line in self._notes()),
+        return Sum(
+            self.title,
+            given=tuple(self._inputs()),
+            results=results,
+            working=_together(steps(self._answer, self._catalogue)),
+            cautions=_together(self._cautions()),
+            notes=_together(self._about()),
+            kept_with=kept_with,
         )
-        return "".join(parts)
 
     def _inputs(self) -> Iterator[tuple[str, str]]:
         typed = self._answer.question.typed
@@ -61,21 +58,23 @@ class Paper:
             if text:
                 yield self._catalogue.text(self._calculation.input_said(described.name)), text
 
-    def _notes(self) -> list[str]:
+    def _cautions(self) -> list[str]:
+        """Return what was found on this answer, then what holds for every answer of the kind."""
         findings = self._answer.outcome.findings if self._answer.outcome is not None else ()
         said = []
         for finding in findings:
             word = self._catalogue.text(f"ui.severity.{finding.severity.name.lower()}")
             said.append(self._line(word, self._catalogue.text(finding.said)))
-        caution, source, limits = (
-            self._catalogue.text(self._calculation.text(part))
-            for part in ("caution", "source", "limits")
-        )
+        caution = self._catalogue.text(self._calculation.text("caution"))
+        return [*said, self._line(self._catalogue.text("ui.severity.reason"), caution)]
+
+    def _about(self) -> list[str]:
         return [
-            *said,
-            self._line(self._catalogue.text("ui.severity.reason"), caution),
-            self._line(self._catalogue.text(f"{AREA}.source"), source),
-            self._line(self._catalogue.text(f"{AREA}.limits"), limits),
+            self._line(
+                self._catalogue.text(f"{AREA}.{part}"),
+                self._catalogue.text(self._calculation.text(part)),
+            )
+            for part in ("source", "limits")
         ]
 
     def _line(self, name: str, value: str) -> str:
@@ -84,14 +83,6 @@ class Paper:
     def _text(self, key: str, **parameters: Parameter) -> str:
         return self._catalogue.text(message(f"{AREA}.{key}", **parameters))
 
-    def _word(self, key: str) -> str:
-        return escape(self._catalogue.text(f"{AREA}.{key}"))
 
-
-def _table(rows: list[tuple[str, str]], *, strong: bool = False) -> str:
-    mark = "b" if strong else "span"
-    cells = (
-        f"<tr><td>{escape(name)}</td><td><{mark}>{escape(value)}</{mark}></td></tr>"
-        for name, value in rows
-    )
-    return f"<table>{''.join(cells)}</table>"
+def _together(lines: Iterable[str]) -> tuple[str, ...]:
+    return tuple(map(held_together, lines))

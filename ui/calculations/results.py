@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
+from formulary.quantity.writing import WORD_JOINER, unbroken
 from ui.calculations.answer import Figure
 from ui.widgets.words import label, set_role, spaced
 
@@ -43,13 +44,15 @@ class Results(QWidget):
             name.setVisible(shown)
             value.setVisible(shown)
             if shown:
-                name.setText(figures[place].name)
-                value.setText(figures[place].value)
+                name.setText(unbroken(figures[place].name))
+                value.setText(unbroken(figures[place].value))
         self.setVisible(bool(figures))
 
     def texts(self) -> list[str]:
         """Return the values as shown."""
-        return [value.text() for _, value in self._rows if not value.isHidden()]
+        return [
+            value.text().replace(WORD_JOINER, "") for _, value in self._rows if not value.isHidden()
+        ]
 
     def _add_row(self) -> None:
         place = len(self._rows)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QMimeData, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QTextEdit
 
-from formulary.quantity.writing import held_together
+from formulary.quantity.writing import WORD_JOINER, unbroken
 from ui import theme
 from ui.context import Context
 
@@ -37,7 +37,7 @@ class Working(QTextEdit):
         """Show these lines, the last one strong."""
         self.document().setDefaultFont(theme.font(theme.Size.TEXT))
         self.document().setDocumentMargin(0)
-        *before, last = (escape(held_together(each)) for each in lines or ("",))
+        *before, last = (escape(unbroken(each)) for each in lines or ("",))
         texts = [*before, f"<b>{last}</b>"]
         gap = f"margin-top:0; margin-bottom:{theme.px(6)}px"
         self.setHtml("".join(f"<p style='{gap}'>{each}</p>" for each in texts))
@@ -52,6 +52,12 @@ class Working(QTextEdit):
             self.copy_wanted.emit()
         else:
             super().keyPressEvent(event)
+
+    def createMimeDataFromSelection(self) -> QMimeData:
+        """Return what is selected without the marks that only hold it together here."""
+        data = QMimeData()
+        data.setText(self.textCursor().selection().toPlainText().replace(WORD_JOINER, ""))
+        return data
 
     def fit(self) -> None:
         """Become as tall as the lines are at this width."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
-from formulary.quantity.writing import held_together
+from formulary.quantity.writing import unbroken
 from ui import signs, theme
 from ui.widgets.words import label, spaced
 
@@ -59,7 +59,7 @@ class FindingList(QWidget):
         return self._shown
 
     def _words(self, finding: Finding) -> QLabel:
-        sentence = held_together(self._sentence(finding))
+        sentence = unbroken(self._sentence(finding))
         if not (self._leads and finding.field):
             return label(sentence)
         words = label()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QTextLayout, QTextOption
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidget
@@ -19,9 +19,12 @@ from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
 from ui.calculations.delivery import print_on
 from ui.calculations.entries import TABLES
+from formulary.desk import Desk
+from tests.helpers.pdf_text import page_texts, squeezed
+from tests.ui.at_desk import plain, unnamed
+from tests.ui.calculations.keys import choice, enter, go_to, row
 from ui.calculations.input_row import LineRow
 from ui.calculations.page import CalculationsPage
-from ui.calculations.paper import Paper
 from ui.context import Context
 from ui.messages import Tone
 
@@ -387,6 +390,45 @@ def test_the_working_is_copied_with_figures_and_source(dilution: CalculationsPag
         assert part in copied
 
 
+def test_no_line_parts_a_figure_from_its_unit(page: CalculationsPage, settle: Settle) -> None:
+    page.take("strength-conversion")
+    enter(page, strength="95 % w/w", density="1.00001 g/mL")
+    settle()
+    text = page.sheet.view.working.document().toRawText()
+    for width in range(40, 400, 20):
+        layout = QTextLayout(text.replace("\N{PARAGRAPH SEPARATOR}", " "))
+        for line in broken(layout, width)[:-1]:
+            assert not line.endswith("/")
+            assert not line[-1:].isdigit(), line
+            assert not line.startswith(("mL", "w/", "%"))
+
+
+def broken(layout: QTextLayout, width: int) -> list[str]:
+    """Return the lines of a text, broken at words as the window breaks them."""
+    option = QTextOption()
+    option.setWrapMode(QTextOption.WrapMode.WordWrap)
+    layout.setTextOption(option)
+    layout.beginLayout()
+    lines = []
+    while (line := layout.createLine()).isValid():
+        line.setLineWidth(width)
+        start = line.textStart()
+        lines.append(layout.text()[start : start + line.textLength()].rstrip(" "))
+    layout.endLayout()
+    return lines
+
+
+def test_what_is_copied_has_no_hidden_marks(page: CalculationsPage, settle: Settle) -> None:
+    page.take("strength-conversion")
+    enter(page, strength="1 % w/w")
+    settle()
+    working = page.sheet.view.working
+    working.selectAll()
+    QTest.keyClick(working, Qt.Key.Key_C, CONTROL)
+    copied = plain(QGuiApplication.clipboard().text())
+    assert "10 mg/g" in copied
+
+
 def test_a_selected_part_of_the_working_is_copied_alone(dilution: CalculationsPage) -> None:
     working = dilution.sheet.view.working
     cursor = working.textCursor()
@@ -396,31 +438,59 @@ def test_a_selected_part_of_the_working_is_copied_alone(dilution: CalculationsPa
     assert QGuiApplication.clipboard().text() == cursor.selectedText()
 
 
-def test_the_working_is_saved_as_a_pdf(dilution: CalculationsPage, tmp_path: Path) -> None:
+def test_the_working_is_saved_as_a_record(
+    dilution: CalculationsPage, desk: Desk, tmp_path: Path, settle: Settle
+) -> None:
     place = tmp_path / "dilution.pdf"
     dilution.save_to(place)
-    assert place.read_bytes().startswith(b"%PDF")
+    settle()
+    (printed,) = map(squeezed, page_texts(place.read_bytes()))
+    for part in ("Dilution of a stock", "20 mL", "Source: ", "Think: "):
+        assert squeezed(part) in printed
+    # What makes it a record: the house, who and when, what it belongs to, and room to sign.
+    for part in (desk.house.name, desk.person.name, "3 Feb 2026", "Not kept with a formula or lot"):
+        assert squeezed(part) in printed
+    assert squeezed("Checked by: name and signature") in printed
+    assert squeezed("NOT FOR USE – SAMPLE") in printed
 
 
-def test_a_printer_gets_the_figures_and_the_working(
-    dilution: CalculationsPage, tmp_path: Path
+def test_the_record_says_with_what_the_sum_was_kept(
+    dilution: CalculationsPage, desk: Desk, tmp_path: Path, settle: Settle
+) -> None:
+    code = desk.store.find_formulas("")[0].code
+    QTest.keyClick(dilution.sheet.inputs, Qt.Key.Key_K, CONTROL | SHIFT)
+    QTest.keyClicks(dilution.sheet.keeping.subject, code)
+    QTest.keyClick(dilution.sheet.keeping.subject, Qt.Key.Key_Return)
+    settle()
+    dilution.save_to(tmp_path / "kept.pdf")
+    settle()
+    (printed,) = map(squeezed, page_texts((tmp_path / "kept.pdf").read_bytes()))
+    assert squeezed(f"Kept with {code}") in printed
+    enter(dilution, target="50 mL")
+    settle()
+    dilution.save_to(tmp_path / "other.pdf")
+    settle()
+    (printed,) = map(squeezed, page_texts((tmp_path / "other.pdf").read_bytes()))
+    assert squeezed("Not kept with") in printed
+
+
+def test_a_printer_gets_every_page(
+    dilution: CalculationsPage, tmp_path: Path, settle: Settle
 ) -> None:
     place = tmp_path / "printed.pdf"
     printer = QPrinter()
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
     printer.setOutputFileName(str(place))
-    answer = dilution.sheet.view.answer
-    assert answer is not None
-    print_on(printer, Paper(answer, Catalogue()))
-    (printed,) = map(squeezed, page_texts(place.read_bytes()))
-    for part in ("Dilution of a stock", "20 mL", "Source: ", "Think: "):
-        assert squeezed(part) in printed
+    dilution.print_to(printer)
+    settle()
+    assert len(page_texts(place.read_bytes())) == 1
 
 
 def test_a_place_that_cannot_be_written_is_refused(
-    dilution: CalculationsPage, context: Context, tmp_path: Path
+    dilution: CalculationsPage, context: Context, tmp_path: Path, settle: Settle
 ) -> None:
     dilution.save_to(tmp_path / "missing" / "dilution.pdf")
+    settle()
     assert context.say.history[-1].tone is Tone.REFUSAL
 
 
