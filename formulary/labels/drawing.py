@@ -21,11 +21,10 @@ from formulary.labels.page import (
     Picture,
     Rule,
 )
-from formulary.labels.pictogram import UNIT, Shape, shapes_of
+from formulary.labels.pictogram import UNIT, Point, shapes_of
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
-    from reportlab.pdfgen.pathobject import PDFPathObject
 
 _POINTS = 1 / MM_PER_POINT
 
@@ -100,31 +99,38 @@ def _rectangles(items: Iterable[Item]) -> Iterator[tuple[float, float, float, fl
 
 
 def _draw_pictures(canvas: Canvas, page: Page) -> None:
-    """Draw each shape of a pictogram in ink or in white."""
+    """Draw pictograms; each kind is described once in a file and then only placed."""
     for picture in page.items:
         if isinstance(picture, Picture):
-            for shape in shapes_of(picture.name):
-                canvas.setFillGray(0 if shape.ink else 1)
-                canvas.drawPath(_outline(canvas, shape, picture, page), stroke=0, fill=1)
-            canvas.setFillGray(0)
+            if not canvas.hasForm(picture.name):
+                _describe(canvas, picture.name)
+            unit = picture.side_mm / UNIT * _POINTS
+            up = page.height_mm - picture.place.bottom
+            canvas.saveState()
+            canvas.transform(unit, 0, 0, unit, picture.x_mm * _POINTS, up * _POINTS)
+            canvas.doForm(picture.name)
+            canvas.restoreState()
 
 
-def _outline(canvas: Canvas, shape: Shape, picture: Picture, page: Page) -> PDFPathObject:
-    unit = picture.side_mm / UNIT
+def _describe(canvas: Canvas, name: str) -> None:
+    """Describe a pictogram in its own square, which PDF measures from the bottom."""
+    canvas.beginForm(name, 0, 0, UNIT, UNIT)
+    for shape in shapes_of(name):
+        canvas.setFillGray(0 if shape.ink else 1)
+        path = canvas.beginPath()
+        path.moveTo(*_upward(shape.start))
+        for step in shape.steps:
+            if len(step) == 1:
+                path.lineTo(*_upward(step[0]))
+            else:
+                path.curveTo(*_upward(step[0]), *_upward(step[1]), *_upward(step[2]))
+        path.close()
+        canvas.drawPath(path, stroke=0, fill=1)
+    canvas.endForm()
 
-    def at(point: tuple[float, float]) -> tuple[float, float]:
-        right, down = picture.x_mm + point[0] * unit, picture.y_mm + point[1] * unit
-        return right * _POINTS, (page.height_mm - down) * _POINTS
 
-    path = canvas.beginPath()
-    path.moveTo(*at(shape.start))
-    for step in shape.steps:
-        if len(step) == 1:
-            path.lineTo(*at(step[0]))
-        else:
-            path.curveTo(*at(step[0]), *at(step[1]), *at(step[2]))
-    path.close()
-    return path
+def _upward(point: Point) -> Point:
+    return point[0], UNIT - point[1]
 
 
 def _set_text(canvas: Canvas, page: Page) -> None:

@@ -12,7 +12,8 @@ from formulary.formula.content import Period, Span, Storage
 from formulary.labels.content import LabelContent
 from formulary.labels.drawing import draw
 from formulary.labels.layout import lay_out_all
-from formulary.labels.page import MM_PER_POINT, BarRun, GlyphRun, MatrixRun, Page, Rule
+from formulary.labels.page import MM_PER_POINT, BarRun, GlyphRun, MatrixRun, Page, Picture, Rule
+from formulary.labels.pictogram import UNIT, shapes_of
 from formulary.labels.stock import label_stock
 from formulary.quantity.amount import Amount
 from tests.bench.measuring import Figure, median_time
@@ -73,8 +74,34 @@ def _plain(pages: Sequence[Page]) -> None:
                 _plain_bars(canvas, Code128(item.data).build()[0], item, height)
             elif isinstance(item, MatrixRun):
                 _plain_square(canvas, item, height)
+            elif isinstance(item, Picture):
+                _plain_picture(canvas, item, height)
         canvas.showPage()
     canvas.save()
+
+
+def _plain_picture(canvas: object, item: Picture, height: float) -> None:
+    from reportlab.pdfgen.canvas import Canvas
+
+    if not isinstance(canvas, Canvas):
+        raise TypeError("pictograms are drawn on a canvas")
+    unit, point = item.side_mm / UNIT, 1 / MM_PER_POINT
+    for shape in shapes_of(item.name):
+        canvas.setFillGray(0 if shape.ink else 1)
+        path = canvas.beginPath()
+        for number, step in enumerate(((shape.start,), *shape.steps)):
+            at = [
+                ((item.x_mm + x * unit) * point, (height - item.y_mm - y * unit) * point)
+                for x, y in step
+            ]
+            if len(at) > 1:
+                path.curveTo(*at[0], *at[1], *at[2])
+            elif number:
+                path.lineTo(*at[0])
+            else:
+                path.moveTo(*at[0])
+        canvas.drawPath(path, stroke=0, fill=1)
+    canvas.setFillGray(0)
 
 
 def _plain_square(canvas: object, item: MatrixRun, height: float) -> None:

@@ -82,6 +82,7 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     from formulary.labels.for_printer import label_pages
     from formulary.labels.raster import rasterise
 
+    desk = desk.for_one_act()
     language = wanted.printing.language or wanted.address.language
     contents = wanted.subject.contents(desk, wanted.address, language)
     labels = in_parts((*_before(desk, wanted.run), *contents), wanted.overflow)
