@@ -191,6 +191,8 @@ def _label(parser: argparse.ArgumentParser) -> None:
     ways = ("second-label", "leaflet")
     parser.add_argument("--overflow", choices=ways, default="", help=_said("option.overflow"))
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.why_again"))
+    awaiting = _said("option.awaiting")
+    parser.add_argument("--awaiting-release", action="store_true", help=awaiting)
     parser.add_argument("--trial", action="store_true", help=_said("option.trial"))
     parser.add_argument("--stock", default="", metavar="SIZE", help=_said("option.stock"))
     parser.add_argument("--out", metavar="FILE", help=_said("option.out"))

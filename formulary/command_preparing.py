@@ -93,6 +93,7 @@ def _printing(desk: Desk, options: Namespace) -> Printing:
         options.reason,
         Overflow(options.overflow.replace("-", " ")),
         options.start,
+        options.awaiting_release,
     )
 
 

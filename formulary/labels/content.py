@@ -35,6 +35,7 @@ class Stamp(StrEnum):
     TRIAL = "trial"
     SAMPLE = "sample"
     PROOF = "proof"
+    AWAITING = "awaiting"
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +173,24 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
 def each_container(content: LabelContent) -> tuple[LabelContent, ...]:
     """Return one content per container: 1 of n, 2 of n and so on."""
     return tuple(replace(content, container=number) for number in range(1, content.containers + 1))
+
+
+def awaiting_release(content: LabelContent) -> LabelContent:
+    """Return the label for a batch that is packed and not released: for the tray, never a jar.
+
+    It names nobody and says nothing about use; a sample's stays a sample's.
+    """
+    return replace(
+        without_people(content),
+        containers=1,
+        container=1,
+        directions="",
+        dosing=None,
+        warnings=(),
+        extra=(),
+        copy=1,
+        stamp=Stamp.AWAITING if content.stamp is Stamp.NONE else content.stamp,
+    )
 
 
 def jar_of(content: LabelContent) -> JarCode:

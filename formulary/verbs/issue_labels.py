@@ -21,6 +21,7 @@ from formulary.ingredient import Ingredient
 from formulary.labels.content import (
     LabelContent,
     Occasion,
+    awaiting_release,
     each_container,
     in_two_languages,
     label_content,
@@ -128,6 +129,9 @@ def trial_contents_of(
 class Printing:
     """How labels are printed; ``start`` is the first free place of a sheet, counted from 1.
 
+    With ``awaiting`` one label for the tray says that the batch isn't released; it counts as none
+    of its containers'.
+
     ``language`` is the labels' own where it isn't the patient's or the house's. ``reason`` is why
     labels that were printed before are printed again.
     """
@@ -138,6 +142,7 @@ class Printing:
     reason: str = ""
     overflow: Overflow = Overflow.NONE
     start: int = 1
+    awaiting: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,12 +198,24 @@ def issue_run(
 def _job(desk: Desk, lot: str, stock: LabelStock, printing: Printing) -> _Job:
     preparation = preparation_of(desk, lot)
     contents = label_contents(desk, preparation, language=printing.language)
+    if printing.awaiting:
+        require_awaiting(preparation)
+        tray = awaiting_release(contents[0])
+        made = replace(_record(desk, preparation, stock, [tray]), proof=True)
+        return _Job(preparation, (tray,), 0, made)
     if not is_proof(desk.store, preparation):
         require_complete(contents[:1])
         require_approved(desk.store, contents[:1], desk.house.label_language)
         require_true_strength(desk.store, preparation)
     labels = in_parts(contents, printing.overflow)
     return _Job(preparation, labels, len(contents), _record(desk, preparation, stock, labels))
+
+
+def require_awaiting(preparation: Preparation) -> None:
+    """Raise :class:`formulary.errors.Refusal` for what isn't packed yet or is released."""
+    waiting = (Stage.PACKED, Stage.LABELLED, Stage.AWAITING_RELEASE)
+    if preparation.stage not in waiting:
+        raise Refusal(message("label.not_awaiting", lot=preparation.lot))
 
 
 def _keep(desk: Desk, writing: Writing, job: _Job, reason: str) -> LabelPrint:

@@ -8,6 +8,7 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from formulary.bench.stages import Stage
 from formulary.house import Printer
 from formulary.labels.overflow import Overflow
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
@@ -30,6 +31,7 @@ from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.words import action, button, hairline, label, spaced
 
 WIDTH = 440
+_WAITING = (Stage.PACKED, Stage.LABELLED, Stage.AWAITING_RELEASE)
 ADDRESS_FIELDS = (
     FormField("directions", Kind.TEXT, label_text),
     FormField("patient"),
@@ -75,6 +77,8 @@ class OrderPanel(QWidget):
         self._start_words = label(context.text("ui_labels.start"), "quiet")
         self._start_words.setBuddy(self.start)
         self.run = label(role="note")
+        self.awaiting = action(self, context.text("ui_labels.awaiting"), "", lambda: None)
+        self.awaiting.setCheckable(True)
         self.calibrate = action(
             self, context.text("ui_labels.calibrate"), "", self.calibration_wanted.emit
         )
@@ -200,6 +204,9 @@ class OrderPanel(QWidget):
         self._dosing, self._built = said.dosing, said.directions
         self.language.choose(said.language)
         self.build.setEnabled(subject.addressable)
+        waits = made is not None and made.stage in _WAITING
+        self.awaiting.setVisible(waits)
+        self.awaiting.setChecked(False)
         self.facts.show_facts(self._facts(subject, made, today))
         self.working.setText("\n".join(subject.working))
         self.working.hide()
@@ -259,7 +266,8 @@ class OrderPanel(QWidget):
         box.addWidget(self.reason)
         box.addWidget(hairline())
         box.addLayout(self._choices())
-        box.addWidget(button(self.calibrate), 0, Qt.AlignmentFlag.AlignLeft)
+        for each in (self.awaiting, self.calibrate):
+            box.addWidget(button(each), 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.run)
         box.addStretch(1)
         self._inner = inner
@@ -292,6 +300,7 @@ class OrderPanel(QWidget):
         self.printer.currentIndexChanged.connect(self._printer_chosen)
         self.stock.currentIndexChanged.connect(self._stock_chosen)
         self.overflow.currentIndexChanged.connect(self.changed)
+        self.awaiting.toggled.connect(self.changed)
         self.start.textEdited.connect(self.changed)
         self.language.currentIndexChanged.connect(self.changed)
         for name in ("patient", "prescriber"):

@@ -254,6 +254,7 @@ class LabelsPage(QWidget):
             reason=self.order.reason.text().strip(),
             overflow=self.order.chosen_overflow(),
             start=self.order.first_place(),
+            awaiting=self.order.awaiting.isChecked(),
             run=tuple(lot for lot in self._run if lot != self._subject.lot),
         )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 from formulary.desk import Desk
 from formulary.finding import Finding
 from formulary.house import Printer
-from formulary.labels.content import LabelContent
+from formulary.labels.content import LabelContent, awaiting_release
 from formulary.labels.missing import missing
 from formulary.labels.overflow import Overflow, in_parts, leaflet_needed
 from formulary.labels.page import Field
@@ -31,7 +31,8 @@ class Wanted:
     """What is to be drawn: ``page`` counts from 0, ``dots_per_inch`` are the screen's.
 
     ``reason`` is why labels that were printed before are printed again. ``run`` are the lots that
-    are printed before this one, each in its own language then.
+    are printed before this one, each in its own language then. With ``awaiting`` the label is the
+    one for the tray.
     """
 
     subject: Subject
@@ -45,13 +46,20 @@ class Wanted:
     overflow: Overflow = Overflow.NONE
     start: int = 1
     run: tuple[str, ...] = ()
+    awaiting: bool = False
 
     @property
     def printing(self) -> Printing:
         """How it is printed; of several preparations each in its own language."""
         language = "" if self.run else self.language
         return Printing(
-            self.stock.code, self.printer, language, self.reason, self.overflow, self.start
+            self.stock.code,
+            self.printer,
+            language,
+            self.reason,
+            self.overflow,
+            self.start,
+            self.awaiting,
         )
 
 
@@ -85,7 +93,11 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     desk = desk.for_one_act()
     language = wanted.printing.language or wanted.address.language
     contents = wanted.subject.contents(desk, wanted.address, language)
-    labels = in_parts((*_before(desk, wanted.run), *contents), wanted.overflow)
+    every = (*_before(desk, wanted.run), *contents)
+    labels = in_parts(every, wanted.overflow)
+    if wanted.awaiting:
+        # One for each preparation of the run.
+        labels = tuple({each.lot: awaiting_release(each) for each in every}.values())
     pages = label_pages(labels, wanted.stock, wanted.printer, wanted.start)
     pdf = pdf_bytes(pages, title=pdf_title(wanted.subject))
     page = min(wanted.page, len(pages) - 1)

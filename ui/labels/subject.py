@@ -12,6 +12,7 @@ from formulary.formula.content import Content, Route
 from formulary.formula.version import Version
 from formulary.ingredient import Ingredient
 from formulary.labels.content import LabelContent, with_people
+from formulary.labels.durable import needs_durable
 from formulary.messages import Message, message
 from formulary.people import Identity
 from formulary.preparation import LabelPrint, Preparation
@@ -175,9 +176,11 @@ class _OfContent(TypedDict):
 
 def _of_content(desk: Desk, content: Content) -> _OfContent:
     chosen = warnings_for(content, desk.store.every(Ingredient))
+    durable = needs_durable(content)
     printed = (_why("why", each) for each in chosen.printed)
     left = (_why("left_out", each) for each in chosen.left)
-    return _OfContent(why=(*printed, *left), route=content.route, strength=only_strength(content))
+    why = (*printed, *left, *((durable,) if durable is not None else ()))
+    return _OfContent(why=why, route=content.route, strength=only_strength(content))
 
 
 def _why(key: str, each: Warned) -> Message:

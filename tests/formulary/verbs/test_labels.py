@@ -13,7 +13,7 @@ from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import LabelText
 from formulary.house import Printer
-from formulary.labels.content import Stamp
+from formulary.labels.content import Stamp, awaiting_release
 from formulary.labels.overflow import Overflow
 from formulary.labels.page import Field, Page
 from formulary.labels.stock import LabelStock
@@ -183,6 +183,23 @@ def test_what_the_rules_for_labels_ask_for_is_printed_or_nothing(
     assert "pharmacy's telephone number (in Settings)" in said
     assert "strength of each active (in the formula)" in said
     assert taken.pages == []
+
+
+def test_a_batch_that_waits_for_its_release_has_a_label_for_its_tray(
+    desk: Desk, made: Preparation
+) -> None:
+    taken, waiting = Delivered(), Printing(STOCK, awaiting=True)
+    with pytest.raises(Refusal):
+        issue_run(desk, [made.lot], waiting, taken)
+    preparation = packed(desk, made)
+    (record,) = issue_run(desk, [made.lot], waiting, taken)
+    assert len(taken.pages) == 1
+    said = statements(awaiting_release(label_contents(desk, preparation)[0]))
+    assert said[Field.STAMP] == "AWAITING RELEASE – DO NOT HAND OVER"
+    assert not {Field.PATIENT, Field.DIRECTIONS, Field.CONTAINER} & said.keys()
+    # It is no label of a container: those are still to be printed, without a reason.
+    assert record.proof
+    assert issue_labels(desk, made.lot, STOCK, Delivered()).copies == 3
 
 
 def test_what_is_kept_of_a_label_names_no_person(desk: Desk, made: Preparation) -> None:
