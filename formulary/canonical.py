@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.canonical_codecs import FORMAT_FIELD, KIND_FIELD, Unreadable, codec
+from formulary.dossier import DossierItem
 from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
 from formulary.errors import BadText
@@ -74,6 +75,7 @@ KINDS: dict[type, str] = {
     Overriding: "overriding",
     EquipmentNote: "equipment note",
     Reconstitution: "reconstitution",
+    DossierItem: "dossier item",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

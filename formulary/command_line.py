@@ -14,6 +14,7 @@ from typing import Any
 from formulary import commands, starting
 from formulary.catalogue import Catalogue
 from formulary.command_desk import Answer
+from formulary.dossier import DossierKind
 from formulary.errors import BadText, FormularyError
 from formulary.log import log_to_file
 from formulary.messages import Message, message
@@ -309,6 +310,17 @@ def _paper(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", metavar="FILE", help=_said("option.paper_out"))
 
 
+def _dossier(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("formula", metavar="FORMULA", help=_said("option.formula"))
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("--add", metavar="FILE", help=_said("option.dossier_add"))
+    which.add_argument("--save", type=int, metavar="NUMBER", help=_said("option.dossier_save"))
+    kinds = [each.value for each in DossierKind if each is not DossierKind.SAMPLE_LABEL]
+    parser.add_argument("--kind", choices=kinds, default="other", help=_said("option.dossier_kind"))
+    parser.add_argument("--title", default="", metavar="TEXT", help=_said("option.dossier_title"))
+    parser.add_argument("--out", metavar="FILE", help=_said("option.dossier_out"))
+
+
 def _transcribe(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("lot", metavar="LOT", help=_said("option.worksheet_lot"))
     parser.add_argument("--made", default="", metavar="DAY", help=_said("option.paper_made"))
@@ -398,6 +410,7 @@ _COMMANDS = {
     "register": _register,
     "worksheet": _worksheet,
     "paper": _paper,
+    "dossier": _dossier,
     "shelf-life": _shelf_life,
     "review": _formula,
     "transcribe": _transcribe,

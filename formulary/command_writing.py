@@ -25,6 +25,11 @@ def write_text(text: str, out: Path) -> None:
     _write(out, lambda: out.write_text(text, encoding="utf-8"))
 
 
+def write_bytes(data: bytes, out: Path) -> None:
+    """Write a file as it was kept."""
+    _write(out, lambda: out.write_bytes(data))
+
+
 def _write(out: Path, write: Callable[[], object]) -> None:
     try:
         write()

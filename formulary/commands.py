@@ -121,6 +121,14 @@ def paper(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def dossier(options: Namespace) -> Answer:
+    """List a formula's dossier, keep a file with it, or give one back."""
+    from formulary.command_dossier import asked
+
+    with acting_desk(options) if options.add else reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 def transcribe(options: Namespace) -> Answer:
     """Enter a blank that was written on paper."""
     from formulary.command_pin import pin_of
@@ -212,6 +220,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "register": register,
     "worksheet": worksheet,
     "paper": paper,
+    "dossier": dossier,
     "shelf-life": shelf_life,
     "review": review,
     "transcribe": transcribe,

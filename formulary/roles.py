@@ -21,6 +21,7 @@ MAY: dict[str, frozenset[Post]] = {
     "override_finding": _PHARMACIST,
     "add_house_rule": _PHARMACIST,
     "end_house_rule": _PHARMACIST,
+    "keep_dossier": _BENCH,
     "save_ingredient": _BENCH,
     "attach_sheet": _BENCH,
     "save_house": _OFFICE,

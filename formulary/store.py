@@ -12,6 +12,7 @@ from typing import Any, Protocol, TypeAlias, TypeVar
 from formulary.acts import Act
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.bench.stages import Stage
+from formulary.dossier import DossierItem
 from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
 from formulary.formula.content import Form, ShelfLife, Storage
@@ -65,6 +66,7 @@ Record: TypeAlias = (
     | Overriding
     | EquipmentNote
     | Reconstitution
+    | DossierItem
 )
 R = TypeVar("R", bound=Record)
 

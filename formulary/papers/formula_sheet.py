@@ -16,6 +16,7 @@ from formulary.papers.formula_subject import FormulaSubject
 from formulary.papers.kept_part import calculations
 from formulary.papers.paging import paged
 from formulary.papers.paper_head import About, paper_head
+from formulary.papers.specimen_part import label_fields
 from formulary.papers.words import Words, words_of
 from formulary.quantity.writing import held_together
 
@@ -51,6 +52,7 @@ def _parts(subject: FormulaSubject, words: Words) -> Iterator[Block]:
     yield from _lasting(subject, words)
     yield from _review(subject, words)
     yield from calculations(subject, words)
+    yield from _dossier(subject, words)
     yield from _versions(subject, words)
 
 
@@ -115,6 +117,21 @@ def _review(subject: FormulaSubject, words: Words) -> Iterator[Block]:
                 by = words.signed(each.signature.person, each.signature.at)
                 said.append(bold(words("review.given", reason=each.reason, by=by)))
         yield Block((line(*said, above_mm=1.0),), head)
+
+
+def _dossier(subject: FormulaSubject, words: Words) -> Iterator[Block]:
+    """Yield what is kept with the formula, and what the sample label of this version says."""
+    head = (heading(words("sheet.dossier")),)
+    for each in subject.dossier:
+        said = words.text(each.said)
+        if each.file is not None:
+            digest = each.file.sha256[:_HASH_SHOWN]
+            filed = message("dossier.with_file", one=said, name=each.file.name, hash=digest)
+            said = words.text(filed)
+        yield Block((line(Text(said), above_mm=0.8),), head)
+        if each.label and each.version_number == subject.version.number:
+            fields = label_fields(each.label, words)
+            yield Block((line(*(small(said) for said in fields), indent_mm=4.0),), head)
 
 
 def _versions(subject: FormulaSubject, words: Words) -> Iterator[Block]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from formulary.desk import Desk
+from formulary.dossier import DossierItem
 from formulary.errors import Refusal
 from formulary.formula.review import Review, review_of
 from formulary.formula.version import State, Version
@@ -17,6 +18,7 @@ from formulary.papers.printed import Printed, printed_now
 from formulary.people import Person
 from formulary.shelf_life.dating import Dated
 from formulary.verbs.date_preparation import date_version
+from formulary.verbs.keep_dossier import dossier_of
 from formulary.verbs.review_formula import Reviewed, review_version
 
 
@@ -37,6 +39,7 @@ class FormulaSubject:
     lasts: Dated | None = None
     due: Review | None = None
     kept: tuple[KeptCalculation, ...] = ()
+    dossier: tuple[DossierItem, ...] = ()
 
     @property
     def stamps(self) -> tuple[Message, ...]:
@@ -58,6 +61,7 @@ def of_version(desk: Desk, version: Version) -> FormulaSubject:
         lasts=_lasts(desk, version),
         due=review_of(version, house.review_months),
         kept=tuple(desk.store.having(KeptCalculation, subject_id=version.formula_id)),
+        dossier=tuple(dossier_of(desk.store, version.formula_id)),
     )
 
 

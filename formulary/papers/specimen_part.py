@@ -32,13 +32,23 @@ def _specimen(each: LabelPrint, words: Words) -> Iterator[Block]:
         heading(words("specimen.title")),
         line(small(words("specimen.of", at=each.printed_at, stock=each.stock))),
     )
+    for name, text in _fields(each.content, words):
+        yield Block((row(_SAID_MM, (small(name), Text(text))),), head)
+
+
+def label_fields(kept: str, words: Words) -> tuple[str, ...]:
+    """Return what a kept label says, a line for each field."""
+    return tuple(
+        words("specimen.field", name=name, said=said) for name, said in _fields(kept, words)
+    )
+
+
+def _fields(kept: str, words: Words) -> Iterator[tuple[str, str]]:
     try:
-        content = from_canonical_text(LabelContent, each.content)
-        fields = statements(content)
+        said = statements(from_canonical_text(LabelContent, kept))
     except (BadText, Refusal):
         # Kept by an older edition in a way that isn't read any more: its text is shown as kept.
-        yield Block((line(Text(each.content)),), head)
+        yield words("specimen.as_kept"), kept
         return
-    for field, text in fields.items():
-        name = words.text(message(f"label.field.{field}"))
-        yield Block((row(_SAID_MM, (small(name), Text(text))),), head)
+    for field, text in said.items():
+        yield words.text(message(f"label.field.{field}")), text

@@ -12,6 +12,7 @@ from formulary.acts import Act
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
 from formulary.bench.stages import Stage
 from formulary.canonical import canonical_text, from_canonical_text, text_hash
+from formulary.dossier import DossierItem
 from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
 from formulary.errors import StoreTrouble
@@ -36,6 +37,7 @@ from formulary.records.tables import (
     BenchJobRow,
     ComplaintRow,
     CountedGoodRow,
+    DossierItemRow,
     DraftRow,
     EquipmentNoteRow,
     FilledJarRow,
@@ -417,6 +419,7 @@ _SHELVES: dict[type, Shelf[Any]] = {
     WordingBook: _whole(WordingBookRow, WordingBook),
     HouseRule: _whole(HouseRuleRow, HouseRule),
     Overriding: _whole(OverridingRow, Overriding, "version_id"),
+    DossierItem: _whole(DossierItemRow, DossierItem, "formula_id"),
     EquipmentNote: _whole(EquipmentNoteRow, EquipmentNote, "subject", "day"),
     Reconstitution: _whole(ReconstitutionRow, Reconstitution, "day"),
 }

@@ -363,6 +363,14 @@ class OverridingRow(WholeRow):
     version_id: Mapped[str] = mapped_column(ForeignKey("version.id"), index=True)
 
 
+class DossierItemRow(WholeRow):
+    """A part of a formula's dossier."""
+
+    __tablename__ = "dossier_item"
+
+    formula_id: Mapped[str] = mapped_column(ForeignKey("formula.id"), index=True)
+
+
 class EquipmentNoteRow(WholeRow):
     """One entry of the log of instruments, machines and the room."""
 

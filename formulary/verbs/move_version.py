@@ -13,6 +13,7 @@ from formulary.formula.version import State, Version
 from formulary.messages import message
 from formulary.scaling.balance_sheet import balance_sheet
 from formulary.signing import Meaning
+from formulary.verbs.keep_dossier import sample_label
 from formulary.verbs.review_formula import require_passed
 from formulary.verbs.sign_in import signed
 
@@ -49,6 +50,7 @@ def put_in_use(desk: Desk, version_id: str, pin: str, *, alone_because: str = ""
     moving = version.moved_to(State.IN_USE)
     by = signed(desk, pin, Meaning.PUT_IN_USE, content_hash(version.content), alone_because)
     moved = replace(moving, approver_id=by.person_id, approved_at=by.at)
+    specimen = sample_label(desk, moved)
     with desk.writing("put_in_use", alone_because) as writing:
         for other in writing.versions(version.formula_id):
             if other.state is State.IN_USE:
@@ -56,6 +58,8 @@ def put_in_use(desk: Desk, version_id: str, pin: str, *, alone_because: str = ""
         writing.tell(signed=by.meaning.value, content=by.content_hash)
         if alone:
             writing.tell(exemption="alone")
+        if specimen is not None:
+            writing.put(specimen)
         return writing.put(moved)
 
 

@@ -48,6 +48,7 @@ class LeafWriter:
             lasting_html(self._catalogue, shown),
             self._review(shown),
             self._kept(shown),
+            self._dossier(shown),
             self._versions(shown),
         )
         return "".join(line for part in parts for line in part)
@@ -234,6 +235,11 @@ class LeafWriter:
         if shown.kept:
             yield f"<h2>{self._word('ui_forms.kept.name')}</h2>"
         yield from (f"<p>{html_of(each, self._catalogue)}</p>" for each in shown.kept)
+
+    def _dossier(self, shown: Shown) -> Iterator[str]:
+        if shown.dossier:
+            yield f"<h2>{self._text('dossier')}</h2>"
+        yield from (f"<p>{escape(self._catalogue.text(each.said))}</p>" for each in shown.dossier)
 
     def _versions(self, shown: Shown) -> Iterator[str]:
         if shown.versions:

@@ -20,6 +20,7 @@ from formulary.formula.version import State
 from ui import theme
 from ui.context import Context, Search, Topic
 from ui.formulas.comparison import Comparison
+from ui.formulas.dossier_panel import DossierPanel
 from ui.formulas.index_model import IndexModel
 from ui.formulas.index_view import IndexView
 from ui.formulas.leaf import Leaf
@@ -61,6 +62,7 @@ class FormulasPage(QWidget):
         self.comparison = Comparison(context, self.leaf, self)
         self.reviews = ReviewNote(context)
         self.acts = VersionActs(context)
+        self.dossier = DossierPanel(context)
         self.panel = ScalingPanel(context)
         self.middle = QStackedWidget()
         self.right = QStackedWidget()
@@ -128,6 +130,9 @@ class FormulasPage(QWidget):
         sheets = self.panel.worksheets
         self.addActions([*further, *self.acts.actions_of.values(), *sheets.actions])
         self.addAction(sheets.menu.open)
+        further = (self.panel.start, self.comparison.compare, self.reviews.show_them)
+        papers = (self.sheet, self.dossier.add)
+        self.addActions([*further, *papers, *self.acts.actions_of.values()])
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:
@@ -155,7 +160,8 @@ class FormulasPage(QWidget):
         spaced(row, inside=16, around=8)
         row.addWidget(self.search, 0, Qt.AlignmentFlag.AlignTop)
         acts = FlowLayout()
-        for each in (self.to_scaling, self.edit, self.new, self.comparison.compare, self.sheet):
+        first = (self.to_scaling, self.edit, self.new, self.comparison.compare)
+        for each in (*first, self.sheet, self.dossier.add):
             acts.addWidget(button(each))
         row.addLayout(acts, 1)
         return strip
@@ -167,6 +173,7 @@ class FormulasPage(QWidget):
         box = QVBoxLayout(side)
         spaced(box, inside=0)
         box.addWidget(self.leaf, 1)
+        box.addWidget(self.dossier)
         box.addWidget(self.acts)
         self.acts.setContentsMargins(theme.px(24), theme.px(8), theme.px(16), theme.px(8))
         return side
@@ -264,6 +271,7 @@ class FormulasPage(QWidget):
         self.panel.show_nothing()
         self.edit.setEnabled(False)
         self.sheet.setEnabled(False)
+        self.dossier.offer("")
 
     def _chosen(self, row: int) -> None:
         entry = self.model.entry(row)
@@ -288,6 +296,7 @@ class FormulasPage(QWidget):
             self.panel.show_nothing()
         self.edit.setEnabled(shown.newest is None or shown.newest.state is not State.IN_REVIEW)
         self.sheet.setEnabled(shown.version is not None)
+        self.dossier.offer(shown.formula_id if shown.version is not None else "")
 
     def _changed(self, topic: str) -> None:
         """Read again what changed: at once if in view, else when it comes to the front."""
@@ -320,7 +329,9 @@ class FormulasPage(QWidget):
 
     def _step_back(self) -> None:
         """Esc: take a question back, else end editing, else go back to the search."""
-        if self.acts.asking:
+        if self.dossier.asking:
+            self.dossier.ask_nothing()
+        elif self.acts.asking:
             self.acts.ask_nothing()
         elif self.panel.worksheets.question.asking:
             self.panel.worksheets.ask_nothing()

@@ -9,6 +9,7 @@ from datetime import date
 from typing import Any
 
 from formulary.desk import Desk
+from formulary.dossier import DossierItem
 from formulary.drafts import Draft
 from formulary.errors import FormularyError
 from formulary.finding import Finding
@@ -23,6 +24,7 @@ from formulary.people import Person
 from formulary.shelf_life.dating import Dated
 from formulary.store import Hit
 from formulary.verbs.date_preparation import date_version
+from formulary.verbs.keep_dossier import dossier_of
 from formulary.verbs.list_reviews import overdue_reviews
 from formulary.verbs.review_formula import Reviewed, review_version
 from ui.formulas.editor.plain import Fields, rows, without_empty_rows
@@ -71,6 +73,7 @@ class Shown:
     people: dict[str, str]
     unread: frozenset[str] = frozenset()
     kept: tuple[KeptCalculation, ...] = ()
+    dossier: tuple[DossierItem, ...] = ()
     review: Review | None = None
     overdue: bool = False
     lasts: Dated | None = None
@@ -145,6 +148,7 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
             draft,
             people,
             kept=kept,
+            dossier=tuple(dossier_of(desk.store, formula_id)),
             review=review,
             overdue=review is not None and review.due < desk.today,
             reviewed=reviewed,

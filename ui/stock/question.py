@@ -31,13 +31,13 @@ class Question(QWidget):
 
     dropped = Signal()
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, keys: str = "Ctrl+Return") -> None:
         super().__init__()
         self._context = context
         self._run: Run | None = None
         self.heading = label(role="heading")
         self.form: Form | None = None
-        self.confirm = action(self, context.text("ui_stock.do"), "Ctrl+Return", self._confirmed)
+        self.confirm = action(self, context.text("ui_stock.do"), keys, self._confirmed)
         self.never_mind = action(self, context.text("ui_stock.never_mind"), "", self._drop)
         confirm = button(self.confirm, accent=True)
         confirm.setAutoDefault(True)

@@ -118,7 +118,10 @@ def test_a_version_that_isnt_in_use_says_so_across_each_page(desk: Desk) -> None
     pages = sheet(desk, draft)
     assert all(missing((page,), "NOT FOR USE – draft") == [] for page in pages)
     used = in_use(desk, replace(PAIR, code="T-2"))
-    assert missing(sheet(desk, used), "NOT FOR USE") == ["NOT FOR USE"]
+    assert missing(sheet(desk, used), "NOT FOR USE – in use", "NOT FOR USE – draft") == [
+        "NOT FOR USE – in use",
+        "NOT FOR USE – draft",
+    ]
 
 
 def test_the_working_of_the_date_stands_there_with_its_rule_set(sample: Desk) -> None:
