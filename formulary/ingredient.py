@@ -38,6 +38,21 @@ class UsualRange:
 
 
 @dataclass(frozen=True, slots=True)
+class DoseLimit:
+    """The most of an active in a day that the house enters, with who says so.
+
+    With ``per_kg`` for each kg of the patient. Ages are in completed years, both counted; without
+    them it holds for every age.
+    """
+
+    highest: Amount
+    per_kg: bool = False
+    from_years: int | None = None
+    to_years: int | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Ingredient:
     """A substance or base on the shelf, under the name that formulas use.
 
@@ -48,7 +63,8 @@ class Ingredient:
     those that a formula which names it means; no other kind or strength stands in for them.
     ``look_alikes`` are names of others that it is taken for; ``hazards`` and ``allergens`` go on to
     each lot that is received. ``usual`` is the house's own usual range of its strength, against
-    which the review holds a formula.
+    which the review holds a formula; ``doses`` are its own largest ones in a day, against which the
+    check of an order holds the directions.
     """
 
     id: str
@@ -74,4 +90,5 @@ class Ingredient:
     handling: Handling = NOT_LISTED
     monograph: Monograph = NOTHING_KNOWN
     usual: UsualRange | None = None
+    doses: tuple[DoseLimit, ...] = ()
     revision: int = 0

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from formulary.errors import BadText
 from formulary.formula.content import Content, Form, Period, Role, Route
 from formulary.formula.kind_text import said as quantity_said
+from formulary.ingredient import DoseLimit
 from formulary.messages import Message, message
+from formulary.orders.doses import Patient, dose_said
 from formulary.orders.order import Order
 from formulary.orders.plausibility import Item
 from formulary.patient import PatientDetails
@@ -18,6 +20,7 @@ from formulary.shelf_life.dating import Dated, outlasts
 from formulary.use_by import last_day
 
 _NOT_ASKED = PatientDetails()
+NO_LIMITS: Mapping[str, Sequence[DoseLimit]] = {}
 _TAKEN_WHOLE = {
     Form.SUPPOSITORIES: (Route.RECTAL,),
     Form.PESSARIES: (Route.VAGINAL,),
@@ -44,15 +47,17 @@ def prepare(
     made_on: date,
     details: PatientDetails = _NOT_ASKED,
     lasts: Dated | None = None,
+    limits: Mapping[str, Sequence[DoseLimit]] = NO_LIMITS,
 ) -> tuple[Prepared, ...]:
     """Return what is known to each item, all items in order; ``made_on`` is the day of making.
 
-    ``lasts`` is the formula's date by the house's rules, where there is one for that day.
+    ``lasts`` is the formula's date by the house's rules, where there is one for that day;
+    ``limits`` are the house's largest doses by the names that the formula gives its ingredients.
     """
     found: Mapping[Item, Prepared] = {
         each.item: each
         for each in (
-            _dose(order, content, made_on, details),
+            _dose(order, content, made_on, details, limits),
             _route(content),
             _compatibility(content),
             _quality(content),
@@ -63,7 +68,13 @@ def prepare(
     return tuple(found[item] for item in Item)
 
 
-def _dose(order: Order, content: Content, made_on: date, details: PatientDetails) -> Prepared:
+def _dose(
+    order: Order,
+    content: Content,
+    made_on: date,
+    details: PatientDetails,
+    limits: Mapping[str, Sequence[DoseLimit]],
+) -> Prepared:
     actives = [line for line in content.lines if line.role is Role.ACTIVE]
     facts = [
         message("orders.fact.active", name=line.ingredient, quantity=quantity_said(line.quantity))
@@ -81,7 +92,9 @@ def _dose(order: Order, content: Content, made_on: date, details: PatientDetails
         doubts.append(message("orders.doubt.no_directions"))
     if months is None and content.route in (Route.ORAL, Route.RECTAL):
         doubts.append(message("orders.doubt.no_age"))
-    return Prepared(Item.DOSE, tuple(facts), tuple(doubts))
+    patient = Patient(months, details.weight)
+    told, doubtful = dose_said(content, order.dosing, limits, patient)
+    return Prepared(Item.DOSE, (*facts, *told), (*doubts, *doubtful))
 
 
 def _age(months: int) -> Message:

@@ -9,6 +9,7 @@ from formulary.catalogue import Catalogue, keys_under
 from formulary.errors import BadText, Refusal
 from formulary.ingredient import Ingredient, Matter
 from formulary.messages import message
+from formulary.orders.dose_text import dose_limit_text, parse_dose_limit
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density, parse_density, write_density
 from formulary.quantity.parsing import parse_amount
@@ -53,6 +54,7 @@ def ingredient_fields(context: Context) -> tuple[FormField, ...]:
         FormField("factor_range", understand=_factor_range(context), hint=True),
         FormField("usual", understand=_usual_range(context), hint=True),
         FormField("usual_source"),
+        FormField("doses_a_day", Kind.TEXT, understand=_dose_limits(context), hint=True),
         FormField("warnings", Kind.CHECKS, choices=_warnings(context)),
         FormField("note", Kind.TEXT),
         *_alert_fields(context),
@@ -79,6 +81,7 @@ def texts_of(ingredient: Ingredient, catalogue: Catalogue) -> dict[str, str]:
         "factor_range": _range_text(ingredient, catalogue),
         "usual": _usual_text(ingredient, catalogue),
         "usual_source": ingredient.usual.source if ingredient.usual is not None else "",
+        "doses_a_day": "\n".join(dose_limit_text(each, sign) for each in ingredient.doses),
         "warnings": "\n".join(sorted(ingredient.warnings)),
         "note": ingredient.note,
         "source": ingredient.source.value,
@@ -113,6 +116,7 @@ def ingredient_of(texts: Mapping[str, str], before: Ingredient, sign: str) -> In
         potency=parse_number(potency, sign) if potency else None,
         factor_range=parse_factor_range(factors, sign) if factors else None,
         usual=parse_usual_range(usual, sign, texts["usual_source"]) if usual else None,
+        doses=tuple(parse_dose_limit(each, sign) for each in _lines(texts["doses_a_day"])),
         warnings=tuple(_lines(texts["warnings"])),
         note=texts["note"].strip(),
         source=Source(texts["source"]),
@@ -223,6 +227,15 @@ def _usual_range(context: Context) -> Understand:
     def understand(text: str) -> Meaning:
         # Its source is asked for when the ingredient is kept.
         parse_usual_range(text, context.house.decimal_sign, source="typed later")
+        return NO_MEANING
+
+    return understand
+
+
+def _dose_limits(context: Context) -> Understand:
+    def understand(text: str) -> Meaning:
+        for line in _lines(text):
+            parse_dose_limit(line, context.house.decimal_sign)
         return NO_MEANING
 
     return understand

@@ -16,6 +16,7 @@ from formulary.orders.plausibility import Judged, Opinion
 from formulary.orders.plausibility import said as item_said
 from formulary.orders.prepared import Prepared, prepare
 from formulary.verbs.date_preparation import date_as_signed
+from formulary.verbs.dose_limits import dose_limits
 from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.sign_plausibility import sign_plausibility
 from formulary.verbs.view_patient import view_patient
@@ -200,4 +201,5 @@ def _open(desk: Desk, seen: OrderSeen) -> _Opened:
         return _Opened(seen, ())
     content, today = seen.version.content, desk.today
     lasts = date_as_signed(desk.house, content, today)
-    return _Opened(seen, prepare(seen.order, content, today, people.details, lasts))
+    limits = dose_limits(desk.store, content)
+    return _Opened(seen, prepare(seen.order, content, today, people.details, lasts, limits))
