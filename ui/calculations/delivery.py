@@ -8,14 +8,13 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QGuiApplication, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
-from ui.calculations.paper import Paper
-from ui.papers.files import writing_to
 from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.labels.raster import rasterise
 from formulary.messages import message
 from formulary.papers.done_sum import Sum
 from ui.labels.canvas import image_of
+from ui.papers.files import writing_to
 
 MOST_DOTS_PER_INCH = 300
 """More makes a page slow to print and no easier to read."""
@@ -55,22 +54,5 @@ def print_on(printer: QPrinter, title: str, pdf: bytes, count: int) -> None:
 
 def write_pdf(place: Path, pdf: bytes) -> None:
     """Write a working as a PDF. Raises a Refusal where that can't be."""
-    with writing_to(path):
-        path.touch()
-    writer = QPdfWriter(str(path))
-    writer.setTitle(paper.title)
-    writer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
-    writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
-    _document(paper).print_(writer)
-
-
-def _document(paper: Paper) -> QTextDocument:
-    document = QTextDocument()
-    document.setHtml(paper.html())
-    return document
-    try:
+    with writing_to(place):
         place.write_bytes(pdf)
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        said = message("ui_calculations.cannot_write", place=str(place), why=why)
-        raise Refusal(said) from trouble

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from formulary.calculating.help_text import as_markdown, help_text
@@ -217,13 +218,7 @@ class CalculationsPage(QWidget):
         """Let a printer be chosen, then print."""
         if self._as_sum() is None:
             return
-        ask_printer(self, lambda printer: delivery.print_on(printer, paper))
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        dialog = QPrintDialog(printer, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setWindowModality(Qt.WindowModality.WindowModal)
-        dialog.accepted.connect(lambda: self.print_to(printer))
-        dialog.show()
+        ask_printer(self, self.print_to)
 
     def _save(self) -> None:
         """Ask where the PDF goes."""

@@ -126,13 +126,11 @@ class FormulasPage(QWidget):
         self.new = action(self, text(f"{AREA}.new"), "Ctrl+N", lambda: signed_in(self._new))
         self.sheet = action(self, text(f"{AREA}.sheet"), "Ctrl+Shift+P", self._save_sheet)
         # Their keys work from the search and the target, too.
-        further = (self.panel.start, self.comparison.compare, self.reviews.show_them, self.sheet)
-        sheets = self.panel.worksheets
-        self.addActions([*further, *self.acts.actions_of.values(), *sheets.actions])
-        self.addAction(sheets.menu.open)
         further = (self.panel.start, self.comparison.compare, self.reviews.show_them)
         papers = (self.sheet, self.dossier.add)
-        self.addActions([*further, *papers, *self.acts.actions_of.values()])
+        sheets = self.panel.worksheets
+        self.addActions([*further, *papers, *self.acts.actions_of.values(), *sheets.actions])
+        self.addAction(sheets.menu.open)
         self._back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
 
     def _lay_out(self) -> None:

@@ -12,17 +12,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidget
 
 from formulary.calculating.registry import every_calculation
-from formulary.catalogue import Catalogue
 from formulary.command_line import main
-from tests.helpers.pdf_text import page_texts, squeezed
-from tests.ui.at_desk import plain, unnamed
-from tests.ui.calculations.keys import choice, enter, go_to, row
-from ui.calculations.delivery import print_on
-from ui.calculations.entries import TABLES
 from formulary.desk import Desk
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
+from ui.calculations.entries import TABLES
 from ui.calculations.input_row import LineRow
 from ui.calculations.page import CalculationsPage
 from ui.context import Context
