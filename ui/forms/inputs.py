@@ -178,6 +178,8 @@ class ChecksInput(Input):
         self.list = QListWidget()
         self.list.setAccessibleName(name)
         self.list.setWordWrap(True)
+        # Without it lines stay wrapped for the width that the list had first.
+        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
         set_role(self.list, "field")
         self.list.setFixedHeight(self.list.fontMetrics().lineSpacing() * self.LINES + theme.px(28))
         for text, value in field.choices():

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QListView, QWidget
 from pytestqt.qtbot import QtBot
 
 from formulary.desk import Desk
@@ -35,6 +35,10 @@ def large(context: Context, qapp: QApplication) -> Iterator[Context]:
 def sideways(page: QWidget) -> list[str]:
     areas = page.findChildren(QAbstractScrollArea)
     seen = [each for each in areas if each.isVisible()]
+    for each in seen:
+        # A list wraps its lines a moment after it has its width.
+        if isinstance(each, QListView):
+            each.doItemsLayout()
     return [each.accessibleName() for each in seen if each.horizontalScrollBar().maximum() > 0]
 
 
