@@ -19,7 +19,10 @@ def require_equal_lengths(given: Given, *names: str) -> None:
     """Raise Refusal unless the lists have as many values each; those left out don't count."""
     counts = {name: len(given.values[name]) for name in names if given.has(name)}
     if len(set(counts.values())) > 1:
-        said = ", ".join(f"{name}: {count}" for name, count in counts.items())
+        said = tuple(
+            message("calculating.count_of", name=given.called(name), count=count)
+            for name, count in counts.items()
+        )
         raise Refusal(message("calculating.lists_differ", counts=said))
 
 

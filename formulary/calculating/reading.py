@@ -10,8 +10,10 @@ from typing import Any
 
 from formulary.calculating.chemistry import molar_mass
 from formulary.calculating.describing import AMOUNTS, Calculation, Input, Kind
+from formulary.calculating.doubting import improbable
 from formulary.calculating.outcome import Outcome
 from formulary.calculating.parting import SEPARATOR, in_doubt, parted, parted_otherwise
+from formulary.calculating.placing import at_its_field
 from formulary.calculating.saying import in_house_sign
 from formulary.calculating.values import Given
 from formulary.errors import BadText, FormularyError, Refusal
@@ -42,9 +44,12 @@ def calculate(calculation: Calculation, typed: Mapping[str, str], sign: str = ".
 
 def worked(calculation: Calculation, given: Given) -> Outcome:
     """Return what the calculation answers, and which defaults it took that matter to it."""
-    outcome = calculation.work(given)
-    taken = tuple(_taken(calculation, given))
-    return replace(outcome, findings=(*outcome.findings, *taken)) if taken else outcome
+    try:
+        outcome = calculation.work(given)
+    except Refusal as refusal:
+        raise at_its_field(refusal, given) from refusal
+    more = (*_taken(calculation, given), *improbable(calculation, given))
+    return replace(outcome, findings=(*outcome.findings, *more)) if more else outcome
 
 
 def _taken(calculation: Calculation, given: Given) -> Iterator[Finding]:
@@ -76,7 +81,8 @@ def read_inputs(calculation: Calculation, typed: Mapping[str, str], sign: str = 
             defaulted[name] = in_house_sign(described.default, sign)
         elif described.required:
             raise BadText(message("calculating.missing_input", name=name), field=name)
-    return Given(values, typed, defaulted)
+    titles = {name: calculation.input_said(name) for name in known}
+    return Given(values, typed, defaulted, titles)
 
 
 def read_input(described: Input, text: str, sign: str = ".") -> object:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
 
+from formulary.messages import Message, Parameter
 from formulary.quantity.amount import Amount, Concentration, OneIn
 
 T = TypeVar("T")
@@ -22,6 +23,13 @@ class Given:
 
     defaulted: Mapping[str, str] = field(default_factory=dict)
     """The inputs that were left out, with their defaults as the house would write them."""
+
+    titles: Mapping[str, Message] = field(default_factory=dict)
+    """What each input is called for people."""
+
+    def called(self, name: str) -> Parameter:
+        """Return what an input is called, for a sentence."""
+        return self.titles.get(name, name)
 
     def has(self, name: str) -> bool:
         """Whether the input was given or has a default."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.doubting import build
 from formulary.calculating.numeric import power, shortened, square_root
 from formulary.calculating.outcome import Number, Outcome, Result, note
 from formulary.calculating.values import Given
@@ -114,8 +115,10 @@ def _square_metres(cm: Fraction, kg: Fraction, formula: str) -> Fraction:
 def body_surface(given: Given) -> Outcome:
     """Return the body surface by the formula chosen."""
     weight = given.amount("weight")
-    working = surface_area(given.amount("height"), weight, given.text("formula"))
-    findings = (note(say("infant"), "weight"),) if weight.to("kg").number < INFANT else ()
+    height = given.amount("height")
+    working = surface_area(height, weight, given.text("formula"))
+    infant = (note(say("infant"), "weight"),) if weight.to("kg").number < INFANT else ()
+    findings = (*infant, *build(height, weight))
     surface = Number(working.result.number, "m2", rounded=True)
     return Outcome((Result("body_surface", surface),), working.steps, findings)
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from formulary.calculating.body import weight_doubts
 from formulary.calculating.choosing import given_one
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.doubting import many_drops
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.errors import BadText, Refusal
@@ -202,7 +203,9 @@ def volume_per_dose(given: Given) -> Outcome:
     if not given.has("dropper"):
         return Outcome((main,), (step,), _hard_to_measure(take))
     drops, said = _in_drops(given, take)
-    findings = (*_hard_to_measure(take), *_part_of_drop(drops[0]))
+    counted = drops[0].value
+    many = many_drops(counted.number, name) if isinstance(counted, Amount) else ()
+    findings = (*_hard_to_measure(take), *_part_of_drop(drops[0]), *many)
     if name == "single_dose":
         return Outcome((*drops, main), (step, said), findings)
     return Outcome((main, *drops), (said, step), findings)

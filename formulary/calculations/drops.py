@@ -7,6 +7,7 @@ from math import floor
 
 from formulary.calculating.choosing import given_one, numbered
 from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.doubting import many_drops
 from formulary.calculating.outcome import Number, Outcome, Result, caution, note
 from formulary.calculating.values import Given
 from formulary.calculations.density import in_g_per_ml, through_density
@@ -302,12 +303,15 @@ def _amount_steps(
 
 def _doubt(wanted: str, drops: Fraction, whole: int) -> tuple[Finding, ...]:
     """Return what whole drops make of a dose, where they don't give it exactly."""
-    if wanted != "dose" or whole == drops:
+    if wanted != "dose":
         return ()
+    if whole == drops:
+        return many_drops(drops, wanted)
     if whole == 0:
         raise Refusal(say("none"))
     percent = round(100 * whole / drops, 1)
-    return (caution(say("rounded", whole=whole, percent=percent), "dose"),)
+    rounded = caution(say("rounded", whole=whole, percent=percent), "dose")
+    return (rounded, *many_drops(drops, wanted))
 
 
 _COUNTED = Input("counted", (Kind.COUNT,), default="20", assumed=Severity.REASON)

@@ -189,6 +189,20 @@ def test_what_is_still_needed_is_named(page: CalculationsPage) -> None:
     assert row(page, "sources").title not in waiting
 
 
+def test_what_cannot_be_is_marked_at_its_field(page: CalculationsPage, settle: Settle) -> None:
+    page.take("body-surface-area")
+    enter(page, height="17 m", weight="70 kg")
+    settle()
+    height = row(page, "height")
+    assert "from 25 to 250 cm" in plain(height.edit.note.text())
+    assert height.edit.line.property("role") == "stop"
+    assert not page.sheet.view.refusal.isVisible()
+    enter(page, height="170 cm")
+    settle()
+    assert height.edit.note.text() == ""
+    assert shown(page)
+
+
 def test_caution_source_and_limits_stand_beside_every_calculation(page: CalculationsPage) -> None:
     go_to(page, "dilution of ethanol")
     view = page.sheet.view
