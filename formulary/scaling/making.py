@@ -15,6 +15,8 @@ from formulary.scaling.target import Excess, Target
 from formulary.scaling.whole import Whole
 from formulary.working import Working
 
+SPARE_STEP = "scaling.step.spare"
+
 
 def to_make(content: Content, whole: Whole, target: Target, excess: Excess) -> Working[Amount]:
     """Return what is made in all, in the dimension of the formula's whole.
@@ -44,7 +46,7 @@ def with_spare(content: Content, whole: Whole, ordered: Amount) -> Working[Amoun
     if filled_into is None or not filled_into.spare:
         return Working(ordered, ())
     total = ordered + Amount(Fraction(filled_into.spare), "piece")
-    step = message("scaling.step.spare", ordered=ordered, spare=filled_into.spare, total=total)
+    step = message(SPARE_STEP, ordered=ordered, spare=filled_into.spare, total=total)
     return Working(total, (step,))
 
 

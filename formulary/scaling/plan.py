@@ -22,7 +22,7 @@ from formulary.scaling.lots import (
     lot_findings,
     with_potencies,
 )
-from formulary.scaling.making import to_make
+from formulary.scaling.making import SPARE_STEP, to_make
 from formulary.scaling.packs import fit
 from formulary.scaling.required import Need, needs
 from formulary.scaling.strengths import Strength, strengths
@@ -73,6 +73,11 @@ class Plan:
     strengths: tuple[Strength, ...]
     working: tuple[Message, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def spare(self) -> Message | None:
+        """The step that adds the spare units to those ordered, if there are any."""
+        return next((each for each in self.working if each.key == SPARE_STEP), None)
 
 
 @dataclass(frozen=True, slots=True)

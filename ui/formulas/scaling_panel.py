@@ -19,7 +19,7 @@ from formulary.errors import FormularyError
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Content
 from formulary.formula.version import State, Version
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.preparation import Preparation
 from formulary.scaling.plan import Choices, Plan
 from formulary.scaling.target import parse_excess, parse_target
@@ -300,8 +300,7 @@ class ScalingPanel(QWidget):
         self.findings.show_findings(findings)
         self.table.show_rows(rows)
         self._show_instruments(self.table.current_line())
-        total = said(message(f"{AREA}.total", total=made.total)) if made else ""
-        self._total.setText(total)
+        self._total.setText(said(_made_in_all(made)) if made else "")
         strengths = "\n".join(
             said(
                 message(
@@ -398,3 +397,10 @@ class ScalingPanel(QWidget):
     def _not_started(self, refusal: FormularyError) -> None:
         self._settle_act()
         self._context.say.refuse(refusal)
+
+
+def _made_in_all(made: Plan) -> Message:
+    """Return how much is made, and how much of it is spare."""
+    if made.spare is None:
+        return message(f"{AREA}.total", total=made.total)
+    return message(f"{AREA}.total_with_spare", total=made.total, spare=made.spare)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLabel, QLineEdit
 
 from formulary.formula.content import Content
 from formulary.formula.kinds import ToFill
@@ -75,6 +75,18 @@ def test_a_moulds_fields_are_edited_and_saved(
     type_at(page, "mould.base", "Hard fat")
     type_at(page, "mould.spare", "4")
     assert confirmed(page, settle).mould == Mould(amount("3 g"), "Hard fat", 4)
+
+
+def test_scaling_names_the_spare_units(page: FormulasPage, find: Find, settle: Settle) -> None:
+    find("zinc oxide suppositories")
+    page.panel.target.line.setFocus()
+    page.panel.target.line.selectAll()
+    QTest.keyClicks(page.panel.target.line, "6")
+    settle()
+    said = " ".join(
+        each.text() for each in page.panel.findChildren(QLabel) if each.text().startswith("Makes")
+    ).replace("\N{NO-BREAK SPACE}", " ")
+    assert said == "Makes 8 pieces: 6 pieces + 2 spare = 8 pieces"
 
 
 def test_a_capsules_fields_are_edited_and_saved(
