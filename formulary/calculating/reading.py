@@ -29,6 +29,8 @@ _MINUS = ("-", "\N{MINUS SIGN}")
 _BARE_RATIO = re.compile(r"1 ?(?:: ?|in )(?P<total>[^:]+)")
 _BARE_PERCENT = re.compile(r"(?P<number>[^a-z%]*)(?:%|per ?cent)?", re.IGNORECASE)
 _BARE_MILLIONTHS = re.compile(r"(?P<number>[^a-z%]+)ppm", re.IGNORECASE)
+# Elsewhere a bare m could be many things; of a length it is a metre.
+_METRES = re.compile(r"(?P<number>[^A-Za-z]+) ?m")
 _IN_DECILITRE = re.compile(r"(?: ?/ ?| per )dL", re.IGNORECASE)
 _IN_CUBIC_METRE = re.compile(r" ?kg ?/ ?m(?:3|\N{SUPERSCRIPT THREE})", re.IGNORECASE)
 
@@ -157,6 +159,9 @@ def _amount(kind: Kind) -> Callable[[Input, str, str], object]:
     dimension = units.dimension(AMOUNTS[kind][0])
 
     def read(described: Input, text: str, sign: str) -> Amount:
+        metres = _METRES.fullmatch(text.strip()) if kind is Kind.LENGTH else None
+        if metres:
+            return Amount(parsing.parse_number(metres["number"], sign) * 100, "cm")
         amount = _with_unit(described, text, sign)
         if units.dimension(amount.unit) != dimension:
             raise BadText(message("calculating.wrong_kind", typed=text, wanted=_wanted(described)))

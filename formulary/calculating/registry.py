@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from difflib import get_close_matches
 from functools import cache
 
 from formulary import calculations
 from formulary.calculating.describing import Calculation
 from formulary.errors import NotFound
 from formulary.messages import message
+
+MOST_NEAR = 5
 
 
 @cache
@@ -27,5 +30,14 @@ def calculation_named(name: str) -> Calculation:
     for calculation in every_calculation():
         if calculation.name == name:
             return calculation
-    known = ", ".join(calculation.name for calculation in every_calculation())
-    raise NotFound(message("calculating.no_such_calculation", name=name, known=known))
+    near = near_names(name)
+    key = "no_such_calculation" if near else "no_calculation_like_it"
+    raise NotFound(message(f"calculating.{key}", name=name, near=", ".join(near)))
+
+
+def near_names(name: str) -> tuple[str, ...]:
+    """Return the names of calculations that are like this one: its beginnings first."""
+    every = [each.name for each in every_calculation()]
+    begun = [each for each in every if name and each.startswith(name.casefold())]
+    alike = get_close_matches(name.casefold(), every, MOST_NEAR)
+    return tuple(dict.fromkeys((*begun, *alike)))[:MOST_NEAR]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.brief import brief_speaker
+from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.doubting import build
 from formulary.calculating.numeric import power, shortened, square_root
 from formulary.calculating.outcome import Number, Outcome, Result, note
@@ -71,7 +72,7 @@ WEIGHTS = (Fraction("0.4"), Fraction(350))
 INFANT = 10
 CM_PER_INCH = Fraction("2.54")
 KG_PER_POUND = Fraction("0.45359237")
-say = speaker(AREA)
+say = brief_speaker(AREA)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.brief import brief_speaker
+from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.numeric import square_root
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.values import Given
@@ -54,7 +55,7 @@ TEXTS = {
     "spread_over": "The capsules are filled too unevenly.",
 }
 COUNTS = (10, 20)
-say = speaker(AREA)
+say = brief_speaker(AREA)
 
 
 def relative_variance(weights: tuple[Amount, ...]) -> Fraction:

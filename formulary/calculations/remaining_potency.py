@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from formulary.calculating.brief import brief_number
+from formulary.calculating.brief import brief_number, brief_speaker
 from formulary.calculating.choosing import given_one
-from formulary.calculating.describing import Calculation, Input, Kind, speaker
+from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.numeric import exponential, natural_logarithm, shortened
 from formulary.calculating.outcome import Number, Outcome, Result, caution
 from formulary.calculating.spans import DAY, read_rate, read_span, share_of
@@ -87,7 +87,7 @@ ZERO, FIRST = "zero", "first"
 FULL = Fraction(100)
 LONGEST = Fraction(500)
 """The greatest rate x time that is worked out: e^-500 is nothing."""
-say = speaker(AREA)
+say = brief_speaker(AREA)
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,6 +77,9 @@ TEXTS = {
         "caution": "A weight inside its limits is no assay.",
     },
     "step": {
+        "which": "Outside the limit: {outside}",
+        "place": "number {place} ({value})",
+        "percent": "{percent} %",
         "mean": "Sum of {count} weights {total} / {count} = mean {mean}",
         "limit": "Limit for {form} of this mean: {limit} %",
         "own_limit": "Limit as typed: {limit} %",
@@ -226,6 +229,7 @@ def _verdict(given: Given, weights: tuple[Amount, ...], allowed: int) -> Outcome
         mean_step(weights),
         *limit.steps,
         *_range_steps(found),
+        *_which(weights, found),
         say("step.passes" if complies else "step.fails", allowed=allowed),
     )
     own = (note(say("own_limit"), "limit"),) if given.has("limit") else ()
@@ -262,6 +266,17 @@ def _range_steps(found: Uniformity) -> tuple[Message, ...]:
     )
 
 
+def _which(weights: tuple[Amount, ...], found: Uniformity) -> tuple[Message, ...]:
+    """Return the step that names the weights outside the limit, by their places."""
+    low, high = found.end(-1), found.end(1)
+    outside = tuple(
+        say("step.place", place=place, value=each)
+        for place, each in enumerate(weights, 1)
+        if not low <= each <= high
+    )
+    return (say("step.which", outside=outside),) if outside else ()
+
+
 def content_limits(given: Given) -> Outcome:
     """Return which contents or weights lie outside per cent limits of what is declared."""
     low, high = given.number("low"), given.number("high")
@@ -271,6 +286,12 @@ def content_limits(given: Given) -> Outcome:
     shares = tuple(_share(each, label) for each in given.values["found"])
     outside = sum(not low <= each <= high for each in shares)
     results, step = _ends(label, low, high)
+    which = tuple(
+        say("step.place", place=place, value=say("step.percent", percent=each))
+        for place, each in enumerate(shares, 1)
+        if not low <= each <= high
+    )
+    named = (say("step.which", outside=which),) if which else ()
     counted = {"outside": outside, "count": len(shares)}
     said = say("step.outside", **counted) if outside else say("step.inside", count=len(shares))
     return Outcome(
@@ -281,7 +302,7 @@ def content_limits(given: Given) -> Outcome:
             Result("lowest", Number(min(shares), "%")),
             Result("highest", Number(max(shares), "%")),
         ),
-        (step, said),
+        (step, *named, said),
     )
 
 

@@ -9,6 +9,7 @@ from formulary.errors import BadText
 from formulary.messages import message
 
 LONGEST = 40
+SHOWN = 12
 DECIMAL_SIGNS = (".", ",")
 
 # Typists and our own writing part groups of three with any of these.
@@ -68,7 +69,7 @@ def _decimal(typed: str, decimal_sign: str) -> Fraction:
 def tidy(text: str) -> str:
     """Return a typed text with plain spaces and no outer ones; an overlong text is refused."""
     if len(text) > LONGEST:
-        raise BadText(message("quantity.number.too_long", typed=text[:LONGEST], most=LONGEST))
+        raise BadText(message("quantity.number.too_long", typed=f"{text[:SHOWN]}…", most=LONGEST))
     return plain_spaces(text)
 
 

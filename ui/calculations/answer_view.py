@@ -38,7 +38,7 @@ class AnswerView(QWidget):
         self.picture = Picture(context.text(f"{AREA}.picture.name"))
         self.working = Working(context)
         self.findings = FindingList(context.said)
-        self.caution = SignedText(context, signs.Sign.TRIANGLE, "thought")
+        self.caution = SignedText(context, signs.Sign.TRIANGLE, "quiet")
         self.source, self.limits = label(role="note"), label(role="note")
         self._answered = self._answered_part(acts)
         box = QVBoxLayout(self)

@@ -88,6 +88,10 @@ class Inputs(QWidget):
             row.setFocus(Qt.FocusReason.ShortcutFocusReason)
             return
 
+    def stops(self) -> list[QWidget]:
+        """Return the fields in their order."""
+        return [row.focusProxy() or row for row in self.rows.values()]
+
     def empty(self) -> None:
         """Empty every field and choose the units as at first."""
         for row in self.rows.values():

@@ -168,6 +168,8 @@ class CalculationsPage(QWidget):
             self.index.recent.showPopup()
 
     def _worked(self, name: str) -> None:
+        # What was said of an older working, or of none, isn't true beside this one.
+        self._context.say.forget_news()
         if name != self._used:
             self._used = name
             remember(name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction, QResizeEvent
@@ -55,6 +56,7 @@ class Sheet(QWidget):
         self.keeping.hide()
         self.inputs.show_calculation(calculation)
         self.view.show_calculation(calculation)
+        self._order_tabs()
         self._ask()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -74,8 +76,9 @@ class Sheet(QWidget):
         spaced(left, inside=12)
         left.addWidget(self.inputs)
         row = FlowLayout()
-        for each in (self.example, self.empty):
-            row.addWidget(button(each))
+        self._buttons = [button(each) for each in (self.example, self.empty)]
+        for each in self._buttons:
+            row.addWidget(each)
         left.addLayout(row)
         left.addStretch(1)
         self.view.setMaximumWidth(theme.px(ANSWER_WIDTH))
@@ -92,6 +95,12 @@ class Sheet(QWidget):
         box.addLayout(_narrow(self.keeping))
         box.addLayout(self._halves)
         box.addStretch(1)
+
+    def _order_tabs(self) -> None:
+        """Let Tab come from the last field to the buttons: the fields are newer than those."""
+        stops = [*self.inputs.stops(), *self._buttons]
+        for before, after in pairwise(stops):
+            self.setTabOrder(before, after)
 
     def _empty(self) -> None:
         self.inputs.empty()

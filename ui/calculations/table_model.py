@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from formulary.calculating.tables import table
 from formulary.calculating.tariffs import FOLDER, tariff_rows
+from formulary.catalogue import UnknownTextError
 from ui import signs
 from ui.context import Context
 
@@ -65,7 +66,14 @@ class TableModel(QAbstractTableModel):
         column = self.columns[section]
         if column in (DOUBT, SOURCE):
             return self._context.text(f"ui_calculations.tables.{column}")
-        return column.replace("_", " ")
+        return self._heading(column)
+
+    def _heading(self, column: str) -> str:
+        """Return a column's words; those that hold a unit or a temperature are written out."""
+        try:
+            return self._context.text(f"ui_calculations.tables.column.{column}")
+        except UnknownTextError:
+            return column.replace("_", " ").capitalize()
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return a figure as the file has it, a row's source, or its doubt with a sign."""

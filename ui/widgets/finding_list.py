@@ -17,6 +17,9 @@ from ui.widgets.words import label, spaced
 _ORDER = tuple(Severity)
 
 
+_ROLES = {Severity.STOP: "stop", Severity.REASON: "thought"}
+
+
 class FindingList(QWidget):
     """Shows findings; empty, it takes no room.
 
@@ -61,7 +64,7 @@ class FindingList(QWidget):
     def _words(self, finding: Finding) -> QLabel:
         sentence = unbroken(self._sentence(finding))
         if not (self._leads and finding.field):
-            return label(sentence)
+            return label(sentence, _ROLES.get(finding.severity, ""))
         words = label()
         words.setTextFormat(Qt.TextFormat.RichText)
         there = self._write(message("ui.finding.go_there"))

@@ -5,6 +5,7 @@ The cases of the other files are checked alike: ``ask`` and ``expect`` read ever
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -95,3 +96,24 @@ def test_the_base_displaced_in_all_and_the_mass_to_pour_are_worked_out() -> None
     )
     assert "Displaced in all: 0.7 g + 0.933333333333 g = 1.63333333333 g" in said
     assert said[-1] == "To melt and pour: 2.8 g + 1.4 g + 26.3666666667 g = 30.5666666667 g"
+
+
+def test_the_units_outside_are_named_by_their_places() -> None:
+    weights = "; ".join(["250 mg"] * 17 + ["276 mg", "224 mg", "277 mg"])
+    said = lines("uniformity-of-mass", weights=weights, form="capsules, powders, granules")
+    assert "Outside the limit: number 19 (224 mg), number 20 (277 mg)" in said
+    said = lines("content-limits", label="400 mg", found="350 mg; 402 mg; 441 mg")
+    assert "Outside the limit: number 1 (87.5 %), number 3 (110.25 %)" in said
+
+
+def test_a_height_may_be_typed_in_metres() -> None:
+    metres = ask("body-surface-area", height="1.10 m", weight="20 kg")
+    assert metres.results == ask("body-surface-area", height="110 cm", weight="20 kg").results
+
+
+def test_no_step_has_more_figures_than_twelve() -> None:
+    for each in every_calculation():
+        for step in calculate(each, dict(each.examples)).steps:
+            said = Catalogue().text(step).replace("\N{NARROW NO-BREAK SPACE}", "")
+            for figure in re.findall(r"\d+\.\d+", said):
+                assert len(figure.replace(".", "").lstrip("0")) <= 12, said

@@ -94,3 +94,27 @@ def test_keeping_is_asked_in_view_though_the_working_was_scrolled_to(
     subject = page.sheet.keeping.subject
     assert subject.hasFocus()
     assert not subject.visibleRegion().isEmpty()
+
+
+def test_tab_goes_from_the_last_field_to_the_buttons_below(page: CalculationsPage) -> None:
+    go_to(page, "body-surface-area")
+    QApplication.processEvents()
+    last = list(page.sheet.inputs.rows.values())[-1]
+    last.setFocus()
+    passed = []
+    for _ in range(2):
+        QTest.keyClick(focused(page), Qt.Key.Key_Tab)
+        passed.append(focused(page).accessibleName())
+    assert passed == [page.sheet.example.text(), page.sheet.empty.text()]
+
+
+def test_what_was_said_of_no_working_goes_when_there_is_one(
+    page: CalculationsPage, settle: Settle
+) -> None:
+    go_to(page, "dilution of a stock")
+    page.copy.trigger()
+    gone = []
+    page._context.say.outdated.connect(lambda: gone.append(True))
+    enter(page, stock_strength="10 %", target_strength="2 %", target="100 mL")
+    settle()
+    assert gone

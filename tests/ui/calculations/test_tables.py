@@ -90,3 +90,19 @@ def test_the_model_keeps_qts_rules(page: CalculationsPage, qtmodeltester: ModelT
 
 def page_name(page: CalculationsPage) -> str:
     return str(page.tables.chooser.currentData())
+
+
+def test_headings_are_words_with_their_units(page: CalculationsPage) -> None:
+    open_table(page, "alcohol-15-56")
+    model = page.tables.model
+    headings = [
+        str(model.headerData(place, Qt.Orientation.Horizontal))
+        for place in range(len(model.columns))
+    ]
+    assert "% v/v at 15.56 °C" in headings
+    for name in table_names():
+        open_table(page, name)
+        for place in range(len(model.columns)):
+            heading = str(model.headerData(place, Qt.Orientation.Horizontal))
+            assert heading[0].isupper() or heading[0] in "%p", heading
+            assert not {"percent", "vv", "ww", "ml", "m3"} & set(heading.split()), heading
