@@ -226,7 +226,7 @@ class ScalingPanel(QWidget):
         self.excess.edited.connect(self.rescale)
         self.table.row_changed.connect(self._show_instruments)
         self.table.row_changed.connect(lambda _: self._keep_line_in_view())
-        self.table.instrument_wanted.connect(self.instrument.setFocus)
+        self.table.instrument_wanted.connect(self._to_instruments)
         self.instrument.activated.connect(self._choose_instrument)
         self.table.lot_wanted.connect(self._open_lot)
         self.lot.edited.connect(self.rescale)
@@ -327,6 +327,17 @@ class ScalingPanel(QWidget):
             )
             self.instrument.fill([(name, name) for name in row.able])
             self.instrument.choose(row.instrument)
+
+    def _to_instruments(self) -> None:
+        """Go to the choice of instruments, or say why there is none."""
+        line, rows = self.table.current_line(), self.table.rows
+        if not self.instrument.isHidden():
+            self.instrument.setFocus()
+        elif 0 <= line < len(rows):
+            row = rows[line]
+            key = "only_instrument" if row.instrument else "no_instrument"
+            said = {"ingredient": row.ingredient, "instrument": row.instrument}
+            self._context.say.tell(f"{AREA}.{key}", **said)
 
     def _choose_instrument(self) -> None:
         self._chosen.instruments[self.table.current_line()] = str(self.instrument.currentData())

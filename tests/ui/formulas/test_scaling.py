@@ -250,3 +250,23 @@ def test_a_draft_version_only_gives_a_trial_label(
     settle()
     assert wanted[0][0] == PageName.LABELS
     assert isinstance(wanted[0][1], Trial)
+
+
+def test_the_key_for_instruments_says_why_there_is_nothing_to_choose(
+    page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("urea")
+    page.panel.focus_target()
+    QTest.keyClicks(page.panel.target.line, "3 x 60 g")
+    settle()
+    table = page.panel.table
+    for line, row in enumerate(table.rows):
+        if len(row.able) == 1:
+            table.setFocus()
+            table.go_to(line)
+            press(Qt.Key.Key_F2)
+            said = page._context.say.history[-1].message
+            assert said.key == "ui_formulas.scale.only_instrument"
+            assert dict(said.parameters)["instrument"] == row.instrument
+            return
+    raise AssertionError("every line of the sample formula has several balances")
