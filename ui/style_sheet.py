@@ -76,7 +76,7 @@ QListView:window {
   selection-background-color: $accent; selection-color: $on_accent;
 }
 QLineEdit, QPlainTextEdit { placeholder-text-color: $quiet; }
-QLineEdit[used="true"] { placeholder-text-color: $quiet; font-style: italic; }
+QLineEdit[used="true"] { placeholder-text-color: $quiet; }
 QListView[role="field"], QListView[role="names"] {
   background: $paper; border: 1px solid $edge; margin: 1px; }
 QListView[role="field"]:focus, QListView[role="names"]:focus {

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication, QTextLayout, QTextOption
+from PySide6.QtGui import QColor, QGuiApplication, QTextLayout, QTextOption
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidget
@@ -18,6 +18,7 @@ from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
 from ui.calculations.entries import TABLES
+from ui import theme
 from ui.calculations.input_row import LineRow
 from ui.calculations.page import CalculationsPage
 from ui.context import Context
@@ -285,7 +286,9 @@ def test_beside_a_result_no_field_shows_a_figure_that_was_not_used(
     enter(page, volume="10 mL", masses="0.08 g", equivalents="0.16")
     settle()
     assert plain(adjuster.placeholderText()) == "1 is used"
-    assert adjuster.palette().placeholderText().color() == adjuster.palette().text().color()
+    # What is used must never pass for what was typed, and is still read at arm's length.
+    used, typed = adjuster.palette().placeholderText().color(), adjuster.palette().text().color()
+    assert used == QColor(theme.colours().quiet) != typed
     QTest.keyClick(focused(page), Qt.Key.Key_Delete, CONTROL)
     assert adjuster.placeholderText() == "0.52"
 
