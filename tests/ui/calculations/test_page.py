@@ -340,7 +340,7 @@ def test_the_units_are_opened_from_their_field(
     QTest.keyClick(units, Qt.Key.Key_Return)
     settle()
     assert shown(dilution)[0] == "400 mL"
-    assert target.edit.line.hasFocus()
+    assert focused(dilution) is target.edit.line
 
 
 def test_a_substance_is_proposed_while_one_types(page: CalculationsPage, settle: Settle) -> None:
