@@ -16,6 +16,7 @@ from formulary.labels.stock import LabelStock
 _ARM_MM = 8
 _TICKS = {5: 1.6, 10: 2.4}
 _TICK_MM = 0.9
+_APART_MM = 0.5
 _TEXT = Scale(essential=6, small=6, leading=1.2)
 _DOTS = 2
 
@@ -60,8 +61,8 @@ def _texts(stock: LabelStock, said: tuple[str, str]) -> Iterator[Item]:
     margin, half = stock.margin_mm, stock.height_mm / 2
     right, arm = stock.width_mm - margin, _arm(stock)
     boxes = (
-        Place(margin, margin, right, half - arm),
-        Place(margin, half + arm, right, stock.height_mm - margin),
+        Place(margin, margin, right, half - arm - _APART_MM),
+        Place(margin, half + arm + _APART_MM, right, stock.height_mm - margin),
     )
     for text, box in zip(said, boxes, strict=True):
         try:

@@ -195,7 +195,7 @@ def test_a_batch_that_waits_for_its_release_has_a_label_for_its_tray(
     (record,) = issue_run(desk, [made.lot], waiting, taken)
     assert len(taken.pages) == 1
     said = statements(awaiting_release(label_contents(desk, preparation)[0]))
-    assert said[Field.STAMP] == "AWAITING RELEASE – DO NOT HAND OVER"
+    assert said[Field.STAMP] == "AWAITING RELEASE – NOT FOR USE"
     assert not {Field.PATIENT, Field.DIRECTIONS, Field.CONTAINER} & said.keys()
     # It is no label of a container: those are still to be printed, without a reason.
     assert record.proof
