@@ -120,11 +120,10 @@ def _first_fit(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> 
 
 
 def _extras(content: LabelContent) -> Iterator[tuple[bool, tuple[Pictogram, ...]]]:
-    """Yield whether bars and which pictograms there are: both give way to what is said."""
+    """Yield whether bars and which pictograms there are: both give way, pictograms first."""
     found = pictograms_for(content)
-    for pictograms in (found, ()) if found and not must_show(content) else (found,):
-        yield True, pictograms
-        yield False, pictograms
+    choices = (found, ()) if found and not must_show(content) else (found,)
+    return ((linear, pictograms) for linear in (True, False) for pictograms in choices)
 
 
 def room_for(
