@@ -20,6 +20,7 @@ from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
 from formulary.errors import BadText
 from formulary.formula.content import Content
+from formulary.formula.read_mark import ReadMark
 from formulary.formula.version import Formula, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
@@ -76,6 +77,7 @@ KINDS: dict[type, str] = {
     EquipmentNote: "equipment note",
     Reconstitution: "reconstitution",
     DossierItem: "dossier item",
+    ReadMark: "read mark",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

@@ -22,6 +22,7 @@ MAY: dict[str, frozenset[Post]] = {
     "add_house_rule": _PHARMACIST,
     "end_house_rule": _PHARMACIST,
     "keep_dossier": _BENCH,
+    "acknowledge_version": _BENCH,
     "save_ingredient": _BENCH,
     "attach_sheet": _BENCH,
     "save_house": _OFFICE,

@@ -16,6 +16,7 @@ from formulary.dossier import DossierItem
 from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
 from formulary.formula.content import Form, ShelfLife, Storage
+from formulary.formula.read_mark import ReadMark
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
@@ -67,6 +68,7 @@ Record: TypeAlias = (
     | EquipmentNote
     | Reconstitution
     | DossierItem
+    | ReadMark
 )
 R = TypeVar("R", bound=Record)
 

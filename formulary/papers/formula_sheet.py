@@ -72,6 +72,7 @@ def _standing(subject: FormulaSubject, words: Words) -> Iterator[Block]:
     ]
     if subject.due is not None:
         facts.append((words("sheet.review_due"), words.written(subject.due.due)))
+    facts += [(words("sheet.read"), words.text(each)) for each in subject.read]
     for name, said in facts:
         yield Block((_fact(name, said),))
 

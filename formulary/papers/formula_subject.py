@@ -17,6 +17,7 @@ from formulary.papers.paper_head import sample_stamps
 from formulary.papers.printed import Printed, printed_now
 from formulary.people import Person
 from formulary.shelf_life.dating import Dated
+from formulary.verbs.acknowledge_version import readers_of
 from formulary.verbs.date_preparation import date_version
 from formulary.verbs.keep_dossier import dossier_of
 from formulary.verbs.review_formula import Reviewed, review_version
@@ -40,6 +41,7 @@ class FormulaSubject:
     due: Review | None = None
     kept: tuple[KeptCalculation, ...] = ()
     dossier: tuple[DossierItem, ...] = ()
+    read: tuple[Message, ...] = ()
 
     @property
     def stamps(self) -> tuple[Message, ...]:
@@ -62,6 +64,7 @@ def of_version(desk: Desk, version: Version) -> FormulaSubject:
         due=review_of(version, house.review_months),
         kept=tuple(desk.store.having(KeptCalculation, subject_id=version.formula_id)),
         dossier=tuple(dossier_of(desk.store, version.formula_id)),
+        read=readers_of(desk.store, version).said if version.state is State.IN_USE else (),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from formulary.dossier import DossierItem
+from formulary.formula.read_mark import ReadMark
 from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding
 from formulary.store import Record
@@ -15,6 +16,8 @@ def fixed(record: Record, stored: Record) -> str:
     match record, stored:
         case DossierItem(), DossierItem():
             return "store.dossier_is_fixed"
+        case ReadMark(), ReadMark():
+            return "store.mark_is_fixed"
         case Overriding(), Overriding():
             return "store.overriding_is_fixed"
         case HouseRule(), HouseRule() if not _only_ended(record, stored):

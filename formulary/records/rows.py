@@ -18,6 +18,7 @@ from formulary.equipment import EquipmentNote
 from formulary.errors import StoreTrouble
 from formulary.folding import as_key, in_order
 from formulary.formula.content import Content
+from formulary.formula.read_mark import ReadMark
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
@@ -54,6 +55,7 @@ from formulary.records.tables import (
     OverridingRow,
     PersonRow,
     PreparationRow,
+    ReadMarkRow,
     RecallRow,
     ReconstitutionRow,
     RecordRow,
@@ -420,6 +422,7 @@ _SHELVES: dict[type, Shelf[Any]] = {
     HouseRule: _whole(HouseRuleRow, HouseRule),
     Overriding: _whole(OverridingRow, Overriding, "version_id"),
     DossierItem: _whole(DossierItemRow, DossierItem, "formula_id"),
+    ReadMark: _whole(ReadMarkRow, ReadMark, "version_id"),
     EquipmentNote: _whole(EquipmentNoteRow, EquipmentNote, "subject", "day"),
     Reconstitution: _whole(ReconstitutionRow, Reconstitution, "day"),
 }

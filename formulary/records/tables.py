@@ -371,6 +371,14 @@ class DossierItemRow(WholeRow):
     formula_id: Mapped[str] = mapped_column(ForeignKey("formula.id"), index=True)
 
 
+class ReadMarkRow(WholeRow):
+    """That somebody read a version."""
+
+    __tablename__ = "read_mark"
+
+    version_id: Mapped[str] = mapped_column(ForeignKey("version.id"), index=True)
+
+
 class EquipmentNoteRow(WholeRow):
     """One entry of the log of instruments, machines and the room."""
 

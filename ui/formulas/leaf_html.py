@@ -251,6 +251,8 @@ class LeafWriter:
             yield f"<p>{version.number} <span class='note'>({facts})</span>{reason}</p>"
         if shown.review is not None and not shown.overdue:
             yield self._quiet("review_due", day=shown.review.due)
+        for each in shown.read:
+            yield f"<p class='note'>{escape(self._catalogue.text(each))}</p>"
 
     def _signed(self, version: Version, shown: Shown) -> Iterator[str]:
         """Yield who wrote a version and who put it in use, each with the day."""

@@ -23,6 +23,7 @@ from formulary.messages import Message
 from formulary.people import Person
 from formulary.shelf_life.dating import Dated
 from formulary.store import Hit
+from formulary.verbs.acknowledge_version import readers_of
 from formulary.verbs.date_preparation import date_version
 from formulary.verbs.keep_dossier import dossier_of
 from formulary.verbs.list_reviews import overdue_reviews
@@ -74,6 +75,7 @@ class Shown:
     unread: frozenset[str] = frozenset()
     kept: tuple[KeptCalculation, ...] = ()
     dossier: tuple[DossierItem, ...] = ()
+    read: tuple[Message, ...] = ()
     review: Review | None = None
     overdue: bool = False
     lasts: Dated | None = None
@@ -149,6 +151,7 @@ def formula_shown(desk: Desk, formula_id: str) -> Shown | None:
             people,
             kept=kept,
             dossier=tuple(dossier_of(desk.store, formula_id)),
+            read=readers_of(desk.store, version).said if in_use else (),
             review=review,
             overdue=review is not None and review.due < desk.today,
             reviewed=reviewed,

@@ -13,6 +13,7 @@ from formulary.desk import Desk
 from formulary.finding import Finding
 from formulary.formula.version import State, Version
 from formulary.messages import message
+from formulary.verbs.acknowledge_version import acknowledge_version
 from formulary.verbs.move_version import put_in_use, return_to_draft, send_to_review, withdraw
 from formulary.verbs.review_formula import known_version, override_finding
 from ui.context import Context, Topic
@@ -87,6 +88,13 @@ ACTS = (
         "Ctrl+Shift+G",
         _give_reason,
         signed=True,
+    ),
+    VersionAct(
+        "acknowledge_version",
+        (State.IN_USE,),
+        "Ctrl+Shift+K",
+        lambda desk, version_id, *_: acknowledge_version(desk, version_id),
+        asks=False,
     ),
     VersionAct("return_to_draft", (State.IN_REVIEW,), "Ctrl+Shift+D", _return),
     VersionAct("withdraw", (State.DRAFT, State.IN_REVIEW, State.IN_USE), "Ctrl+Shift+W", _withdraw),
@@ -208,7 +216,13 @@ class VersionActs(QWidget):
             )
             return
         given = Given(reason)
-        context.do(lambda desk: act.verb(desk, version.id, given), self._done, changes=changes)
+        done = self._read if act.name == "acknowledge_version" else self._done
+        context.do(lambda desk: act.verb(desk, version.id, given), done, changes=changes)
+
+    def _read(self, version: Version) -> None:
+        self.moved.emit()
+        title, number = version.content.title, version.number
+        self._context.say.tell(f"{AREA}.read", title=title, number=number)
 
     def _done(self, version: Version) -> None:
         self.moved.emit()
