@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from formulary.canonical import content_hash
 from formulary.formula.difference import Change, stated
+from formulary.formula.justifying import HIGH_RISK
 from formulary.formula.version import Version
 from formulary.labels.page import Page
 from formulary.messages import message
@@ -72,6 +73,9 @@ def _standing(subject: FormulaSubject, words: Words) -> Iterator[Block]:
     ]
     if subject.due is not None:
         facts.append((words("sheet.review_due"), words.written(subject.due.due)))
+    risk = version.content.risk
+    if risk is not None:
+        facts.append((words("sheet.risk"), words("sheet.score", score=risk.score, most=HIGH_RISK)))
     facts += [(words("sheet.read"), words.text(each)) for each in subject.read]
     for name, said in facts:
         yield Block((_fact(name, said),))
