@@ -62,6 +62,9 @@ class Facts:
     rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed,
     ``profile`` holds the house's rules for labels. ``permissions`` are the classes of special risk
     that the house may make, empty where it lists none.
+    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed.
+    ``permissions`` are the classes of special risk that the house may make, empty where it lists
+    none. ``in_use`` is whether it is a version in use that is looked at again.
     """
 
     today: date | None = None
@@ -76,6 +79,7 @@ class Facts:
     review_due: date | None = None
     profile: Profile | None = None
     permissions: tuple[SpecialRisk, ...] = ()
+    in_use: bool = False
 
     @cached_property
     def by_name(self) -> Mapping[str, Ingredient]:

@@ -64,13 +64,17 @@ def storage(case: Case) -> Iterator[Finding]:
 
 
 def date_beyond_rule(case: Case) -> Iterator[Finding]:
-    """Find a shelf life that ends after the last day that a rule set allows."""
+    """Find a shelf life that ends after the last day that a rule set allows.
+
+    Of a version in use it is noted: whatever rules the house has chosen since, they date it.
+    """
     life, limit, today = case.content.shelf_life, case.facts.limit, case.facts.today
     if life is None or limit is None or today is None:
         return
     ends = last_day(today, life.unopened, limit.counting).result
     if ends > (limit.at_best or limit.until):
-        yield reason(
+        find = note if case.facts.in_use else reason
+        yield find(
             "beyond_rule", "shelf_life.unopened", limit.citation, ends=ends, until=limit.until
         )
     elif ends > limit.until:

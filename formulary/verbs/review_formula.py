@@ -93,6 +93,7 @@ def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -
         review_due=due.due if due is not None else None,
         profile=label_profile(house.label_profile),
         permissions=house.permissions,
+        in_use=version is not None and version.state is State.IN_USE,
     )
     return Basis(facts, house, tuple(store.every(HouseRule)))
 

@@ -58,6 +58,12 @@ def test_a_shelf_life_beyond_a_rules_limit_needs_a_reason() -> None:
     assert loudness(a_cream(UREA, FAT), "date_beyond_rule") == []
 
 
+def test_of_a_version_in_use_a_date_beyond_the_rule_is_noted_since_the_rule_dates_it() -> None:
+    limit = Limit(date(2026, 3, 14), message("review.source.unpreserved"))
+    facts = Facts(today=date(2026, 3, 1), limit=limit, in_use=True)
+    assert loudness(a_cream(UREA, FAT), "date_beyond_rule", facts) == [NOTE]
+
+
 def test_a_date_that_a_rule_might_allow_is_noted_until_more_is_told() -> None:
     cited = message("review.source.unpreserved")
     limit = Limit(date(2026, 3, 14), cited, at_best=date(2026, 8, 27))

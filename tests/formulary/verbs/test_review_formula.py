@@ -202,6 +202,18 @@ def test_evidence_that_fits_answers_it_up_to_the_sets_ceiling(desk: Desk) -> Non
     assert beyond(desk, other_box)
 
 
+def test_a_rule_set_that_the_house_chose_later_dates_a_version_in_use_and_doesnt_stop_it(
+    desk: Desk,
+) -> None:
+    save_house(at(desk, ADA), replace(desk.house, rule_set="be-2-months"))
+    version = in_use(desk, watery(Period(2, Span.MONTHS)))
+    save_house(at(desk, ADA), replace(desk.house, rule_set="usp795-2023"))
+    (said,) = [e for e in review_version(desk, version).findings if e.rule == "date_beyond_rule"]
+    assert said.severity is Severity.NOTE
+    made = start_preparation(at(desk, CID), version.id, Order("100 g"))
+    assert (made.use_by - made.made_on).days == 34
+
+
 def test_it_is_the_houses_own_rule_set_that_it_is_held_against(desk: Desk) -> None:
     # The Belgian set allows two months where the set of 2023 allows 35 days.
     two_months = watery(Period(2, Span.MONTHS))
