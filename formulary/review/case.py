@@ -61,10 +61,8 @@ class Facts:
     version in use until now, ``made`` what was made last, newest first. ``limit`` comes from a
     rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed,
     ``profile`` holds the house's rules for labels. ``permissions`` are the classes of special risk
-    that the house may make, empty where it lists none.
-    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed.
-    ``permissions`` are the classes of special risk that the house may make, empty where it lists
-    none. ``in_use`` is whether it is a version in use that is looked at again.
+    that the house may make, empty where it lists none. ``in_use`` is whether it is a version in use
+    that is looked at again.
     """
 
     today: date | None = None

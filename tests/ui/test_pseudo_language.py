@@ -62,7 +62,6 @@ def data(window: Window) -> set[str]:
     named: list[Any] = [*house.balances, *house.measures, *house.packs, *house.printers]
     named += sample_house().ingredients
     own = {each.name for each in (house, *named, *window.context.people)}
-    own |= {each.title for each in published()} | {each.title for each in label_profiles()}
     own |= {each.title for each in published()}
     own |= {each.title for each in label_profiles()}
     return own | {house.zone, house.decimal_sign} | figures()

@@ -43,7 +43,7 @@ class AnswerView(QWidget):
         self._answered = self._answered_part(acts)
         box = QVBoxLayout(self)
         spaced(box, inside=12)
-        for widget in (self.waiting, self.refusal, self.results, self.caution, self.findings):
+        for widget in (self.waiting, self.refusal, self.results, self.findings, self.caution):
             box.addWidget(widget)
         box.addWidget(self._answered)
         box.addWidget(hairline())

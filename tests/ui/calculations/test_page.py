@@ -17,8 +17,8 @@ from formulary.desk import Desk
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
-from ui.calculations.entries import TABLES
 from ui import theme
+from ui.calculations.entries import TABLES
 from ui.calculations.input_row import LineRow
 from ui.calculations.page import CalculationsPage
 from ui.context import Context
