@@ -42,7 +42,7 @@ SCHEMA = Schema(
         "0010",
         "0011",
         "0012",
-        "0015",
+        "0013",
     ),
     Path(__file__).with_name("migrations"),
 )

@@ -10,9 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from formulary.desk import Desk
-from formulary.errors import Refusal
 from formulary.shelf_life.house_rules import CODE
-from formulary.verbs.review_formula import override_finding, review_version
 from formulary.verbs.start_preparation import Order, start_preparation
 from tests.ui.at_desk import plain, version_of
 from ui.context import Context, Signing
@@ -87,7 +85,7 @@ def test_every_set_there_is_can_be_chosen_and_the_choice_is_kept(
     assert signed == []
 
 
-def test_a_rule_of_the_house_dates_once_signed_and_what_claims_more_needs_a_reason(
+def test_a_rule_of_the_house_is_signed_as_it_is_saved_and_dates_from_then_on(
     page: SettingsPage, desk: Desk, settle: Settle, signed: list[str]
 ) -> None:
     write_rule(page)
@@ -98,12 +96,7 @@ def test_a_rule_of_the_house_dates_once_signed_and_what_claims_more_needs_a_reas
     assert rules is not None
     assert rules.signature.person in plain(page.signed_rules.text())
     assert desk.house.rule_set == CODE
-    cream = version_of(desk, "CR-001")
-    with pytest.raises(Refusal, match="needs_reason"):
-        start_preparation(desk, cream.id, Order("100 g"))
-    (beyond,) = review_version(desk, cream).open
-    override_finding(desk, cream.id, beyond, "The rule of the house binds", PIN)
-    made = start_preparation(desk, cream.id, Order("100 g"))
+    made = start_preparation(desk, version_of(desk, "CR-001").id, Order("100 g"))
     assert (made.use_by - made.made_on).days == 20
     assert not page.save.isEnabled()
 
