@@ -20,6 +20,8 @@ from tests.helpers.formulas import a_formula, a_line
         ("White soft paraffin", Form.CREAM, "grease"),
         ("Lanolin", Form.OINTMENT, "grease"),
         ("Purified water", Form.SOLUTION, ""),
+        ("Phenoxyethanol", Form.CREAM, ""),
+        ("Cetostearyl alcohol", Form.CREAM, ""),
         ("Boiled sugar", Form.SYRUP, ""),
     ],
 )

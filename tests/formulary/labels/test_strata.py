@@ -449,8 +449,9 @@ def test_a_sample_is_read_by_ocr(tmp_path: Path) -> None:
 
     stock, rng = label_stock("100x50"), seeded("read")
     for number in range(20):
-        content = replace(a_label(rng, strata()[number], 0.5), language="en", part=Part.WHOLE)
-        pdf = pdf_bytes([lay_out(replace(content, profile=""), stock, DOTS)], title="OCR")
+        stratum = replace(strata()[number], stock=stock, language="en", full=False)
+        content = that_fits(rng, stratum, Counter())
+        pdf = pdf_bytes([lay_out(content, stock, DOTS)], title="OCR")
         dots = rasterise(pdf, 0, 2 * DOTS)
         size = (dots.width, dots.height)
         path = tmp_path / f"{number}.png"
