@@ -10,7 +10,7 @@ from formulary.formula.content import Content
 from formulary.house import Pack
 from ui import theme
 from ui.context import Context
-from ui.formulas.targets import fitting_packs, pack_meant, target_of
+from ui.formulas.targets import containers_for, fitting_packs, pack_meant, target_of
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.words import label, spaced
 
@@ -26,6 +26,7 @@ class PackRow(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
+        self._target = ""
         self.box = ChoiceBox(context.text(f"{AREA}.pack"))
         self.count = QLineEdit()
         self.count.setAccessibleName(context.text(f"{AREA}.count"))
@@ -37,7 +38,7 @@ class PackRow(QWidget):
         row.addWidget(label(context.text(f"{AREA}.times"), "quiet", wrap=False))
         row.addWidget(self.count)
         self.setFocusProxy(self.box)
-        self.box.activated.connect(self._compose)
+        self.box.activated.connect(self._pick)
         self.count.textEdited.connect(self._compose)
 
     def offer(self, content: Content) -> None:
@@ -60,6 +61,7 @@ class PackRow(QWidget):
         self._show(self._meant(target)[0], None)
 
     def _meant(self, target: str) -> tuple[int, Pack | None]:
+        self._target = target
         sign = self._context.house.decimal_sign
         every = (self.box.itemData(position) for position in range(self.box.count()))
         packs = tuple(each for each in every if isinstance(each, Pack))
@@ -68,6 +70,14 @@ class PackRow(QWidget):
     def _show(self, count: int, pack: Pack | None) -> None:
         self.count.setText(str(count) if count else "")
         self.box.choose(pack)
+
+    def _pick(self) -> None:
+        """Take so many of the container picked that what was ordered goes in."""
+        pack = self.chosen()
+        if pack is not None:
+            sign = self._context.house.decimal_sign
+            self.count.setText(str(containers_for(self._target, pack, sign)))
+        self._compose()
 
     def _compose(self) -> None:
         pack, sign = self.chosen(), self._context.house.decimal_sign

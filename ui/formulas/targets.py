@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from formulary.errors import Refusal
 from formulary.formula.content import Content
@@ -48,6 +49,18 @@ def pack_meant(
     if chosen in fits:
         return target.count, chosen
     return target.count, fits[0] if len(fits) == 1 else None
+
+
+def containers_for(text: str, pack: Pack, decimal_sign: str) -> int:
+    """Return how many containers hold the units that a target says, else the count that it says."""
+    try:
+        target = parse_target(text, decimal_sign)
+    except Refusal:
+        return 1
+    kinds = {units.dimension(each.unit) for each in (target.ordered, pack.content)}
+    if kinds != {Dimension.PIECES}:
+        return target.count
+    return ceil(target.ordered / pack.content)
 
 
 def fitting_packs(content: Content, house: House) -> tuple[Pack, ...]:
