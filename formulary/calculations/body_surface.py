@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from formulary.calculating.brief import brief_speaker
+from formulary.calculating.brief import brief_number, brief_speaker
 from formulary.calculating.describing import Calculation, Input, Kind
 from formulary.calculating.doubting import build
 from formulary.calculating.numeric import power, shortened, square_root
@@ -120,7 +120,7 @@ def body_surface(given: Given) -> Outcome:
     working = surface_area(height, weight, given.text("formula"))
     infant = (note(say("infant"), "weight"),) if weight.to("kg").number < INFANT else ()
     findings = (*infant, *build(height, weight))
-    surface = Number(working.result.number, "m2", rounded=True)
+    surface = Number(brief_number(working.result.number), "m2", rounded=True)
     return Outcome((Result("body_surface", surface),), working.steps, findings)
 
 

@@ -24,7 +24,7 @@ from formulary.errors import Refusal
 from formulary.messages import Message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
-from formulary.quantity.writing import convenient, convenient_strength
+from formulary.quantity.writing import convenient, convenient_strength, in_one_unit
 
 AREA = "dose_checks"
 TEXTS = {
@@ -61,9 +61,11 @@ TEXTS = {
         "daily": "{dose} x {doses} = {daily} in a day",
         "least": "Least: {dose} x {body} = {amount}",
         "most": "Greatest: {dose} x {body} = {amount}",
-        "compare": "{prescribed} against {least} to {most}",
+        "inside": "{prescribed} lies within {least} to {most}",
+        "under": "{prescribed} is less than {least}",
+        "over": "{prescribed} is more than {most}",
         "compare_most": "{prescribed} / {most} = {share} % of the greatest usual dose",
-        "compare_least": "{prescribed} against at least {least}",
+        "compare_least": "{prescribed} is no less than {least}",
         "per_body": "{prescribed} / {body_weight} = {per_body}",
     },
     "no_range": "There is no range on file: nothing was judged.",
@@ -185,8 +187,15 @@ def _for_each_kg(given: Given, dose: Amount) -> Concentration:
 
 
 def _comparison(prescribed: Amount, least: Amount | None, most: Amount | None) -> Message:
+    """Return the verdict in figures, all in one unit."""
+    named = {"prescribed": prescribed, "least": least, "most": most}
+    alike = in_one_unit(**{name: each for name, each in named.items() if each is not None})
+    if least is not None and prescribed < least:
+        return say("step.under", prescribed=alike["prescribed"], least=alike["least"])
+    if most is not None and prescribed > most:
+        return say("step.over", prescribed=alike["prescribed"], most=alike["most"])
     if least is not None and most is not None:
-        return say("step.compare", prescribed=prescribed, least=least, most=most)
+        return say("step.inside", **alike)
     if most is not None:
         share = prescribed / most * 100
         return say("step.compare_most", prescribed=prescribed, most=most, share=share)

@@ -175,7 +175,8 @@ def _start(given: Given) -> Amount | Concentration:
 
 
 def _number(decay: Decay, number: Fraction, unit: str) -> Number:
-    return Number(number, unit, rounded=decay.order == FIRST)
+    rounded = decay.order == FIRST
+    return Number(brief_number(number) if rounded else number, unit, rounded)
 
 
 def _left(start: Amount | Concentration, remaining: Fraction) -> Amount | Concentration:

@@ -117,3 +117,16 @@ def test_no_step_has_more_figures_than_twelve() -> None:
             said = Catalogue().text(step).replace("\N{NARROW NO-BREAK SPACE}", "")
             for figure in re.findall(r"\d+\.\d+", said):
                 assert len(figure.replace(".", "").lstrip("0")) <= 12, said
+
+
+@pytest.mark.parametrize(
+    ("dose", "said"),
+    [
+        ("250 mg", "250 mg lies within 200 mg to 300 mg"),
+        ("150 mg", "150 mg is less than 200 mg"),
+        ("350 mg", "350 mg is more than 300 mg"),
+    ],
+)
+def test_a_checked_dose_ends_with_its_verdict_in_one_unit(dose: str, said: str) -> None:
+    usual = {"usual_least": "10 mg/kg", "usual_most": "15 mg/kg", "body_weight": "20 kg"}
+    assert lines("dose-check", prescribed=dose, **usual)[-1] == said
