@@ -78,6 +78,7 @@ TEXTS = {
         "on_basis": "{assay} % x (100 % − {loss} %) / 100 % = {content} % as it stands",
         "own_water": "By its formula the form supplied holds {own} % water itself: {held} % / "
         "(100 % − {own} %) = {content} % as it stands",
+        "no_more": "Drier than its formula has it, the lot counts as {assay} %, no more",
         "corrected": "{gap} % off 100 % is more than {threshold} %: 100 % / {content} % = {factor}",
         "not_corrected": "{gap} % off 100 % isn’t more than {threshold} %: factor 1",
         "both": "{lot} x {form} = {factor} for lot and form",
@@ -179,6 +180,8 @@ def content(lot: Certificate) -> Working[Fraction]:
     if lot.leaves_out_own_water:
         whole = held * 100 / (100 - lot.own_water)
         steps.append(say("step.own_water", own=lot.own_water, held=held, content=whole))
+        if whole > assay:
+            steps.append(say("step.no_more", assay=assay))
         held = min(whole, assay)
     return Working(held, tuple(steps))
 
