@@ -82,6 +82,7 @@ QListView[role="field"], QListView[role="names"] {
 QListView[role="field"]:focus, QListView[role="names"]:focus {
   border: 2px solid $accent; margin: 0; }
 QListView[role="words"]::item, QListView[role="names"]::item { padding: $px4 $px6; }
+QTableView[role="sheet"] { outline: 0; }
 QTableView[role="sheet"]::item, QTreeView[role="sheet"]::item { padding: $px2 $px8; }
 QTableView[role="grid"] { background: $paper; }
 QTableView[role="grid"]::item { padding: $px2 $px6; }
