@@ -72,8 +72,7 @@ def restored(options: Namespace) -> Answer:
         lines = _held_said(found)
         if not options.look:
             desk = _signed(found, options)
-            desk.may("restore")
-            aside = restore(found, place, desk.act(), SystemClock().now())
+            aside = restore(found, place, desk)
             data |= {"restored": str(place), "replaced": None if aside is None else str(aside)}
             lines.append(_text("restore.done", place=str(place)))
             lines += [] if aside is None else [_text("restore.aside", place=str(aside))]

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from formulary.acts import Act
 from formulary.backups import named
+from formulary.desk import Desk
 from formulary.errors import NotFound, StoreTrouble
 from formulary.formula.version import Formula
 from formulary.messages import message
@@ -75,21 +75,22 @@ def tried(backup: Path, phrase: str = "", beside: Path | None = None) -> Iterato
             store.close()
 
 
-def restore(found: Tried, place: Path, act: Act, now: datetime) -> Path | None:
+def restore(found: Tried, place: Path, desk: Desk) -> Path | None:
     """Put a tried backup in a formulary's place; return where the replaced file is kept.
 
-    That it was restored becomes the newest entry of its history. Raises StoreTrouble for a backup
-    that isn't good, and where another program has the formulary open.
+    That it was restored, by whoever sits at the ``desk`` in it, becomes the newest entry of its
+    history. Raises Forbidden for somebody who may not, and StoreTrouble for a backup that isn't
+    good, and where another program has the formulary open.
     """
     if not found.verdict.good:
         doubts = found.verdict.doubts
         raise StoreTrouble(message("store.backup.not_good", why=doubts[0].said, n=len(doubts)))
-    with found.store.writing(act, "restore") as writing:
+    with desk.writing("restore") as writing:
         writing.tell(restored_to=found.verdict.entries)
     found.store.close()
     with told_of(str(place)), told_of_files(place):
         settle(found.path)
-        aside = _aside(place, now) if place.exists() else None
+        aside = _aside(place, desk.clock.now()) if place.exists() else None
         land(found.path, place)
     return aside
 

@@ -18,7 +18,8 @@ from formulary.verbs.sign_event import EXCEPTION
 from formulary.verbs.work_at_bench import ACTS
 from tests.helpers.desks import a_desk, furnished
 
-SOURCES = Path(verbs.__file__).parent.glob("*.py")
+RESTORING = Path(verbs.__file__).parent.parent / "records" / "restoring.py"
+SOURCES = (*Path(verbs.__file__).parent.glob("*.py"), RESTORING)
 WRITTEN = re.compile(r'desk\.(?:writing|may)\(\s*"(\w+)"|_move\(.*?State\.\w+, "(\w+)"')
 
 

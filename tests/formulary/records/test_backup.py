@@ -12,13 +12,16 @@ from pathlib import Path
 import pytest
 
 from formulary.backups import Rotation, named
+from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, StoreTrouble
 from formulary.house import House
+from formulary.people import Person, Post
 from formulary.records.backup import back_up, backups_in, folder_of, rotate
 from formulary.records.opening import open_store
-from formulary.records.restoring import restore, tried
+from formulary.records.restoring import Tried, restore, tried
 from formulary.records.schema import connected
 from formulary.records.sql_store import SqlStore
+from tests.helpers.desks import Stopped
 from tests.helpers.kept import ACT
 
 NOW = datetime(2026, 3, 31, 12, tzinfo=UTC)
@@ -40,6 +43,12 @@ def store(house: Path) -> Iterator[SqlStore]:
 def look(store: SqlStore, reason: str = "") -> None:
     with store.writing(ACT, f"look {reason}".strip()):
         pass
+
+
+def at_desk(found: Tried, post: Post = Post.ADMINISTRATOR) -> Desk:
+    """Return the desk of somebody in the backup's house."""
+    person = next(each for each in found.store.every(Person) if each.post is post)
+    return Desk(found.store, Stopped(NOW), person, "bench 1", signed_in=True)
 
 
 def ends(path: Path) -> tuple[int, str]:
@@ -105,7 +114,7 @@ def test_a_backup_is_put_back_and_the_replaced_file_kept(
     with tried(tmp_path / "b" / backup.name, beside=house) as found:
         assert found.verdict.good
         assert found.held.formulas >= 24
-        aside = restore(found, house, ACT, NOW)
+        aside = restore(found, house, at_desk(found))
     assert aside is not None
     assert ends(aside) == later
     with closing(open_store(house)) as restored:
@@ -118,7 +127,7 @@ def test_a_lost_formulary_is_put_back(house: Path, tmp_path: Path) -> None:
     backup = back_up(house, tmp_path / "b", NOW)
     house.unlink()
     with tried(tmp_path / "b" / backup.name, beside=house) as found:
-        assert restore(found, house, ACT, NOW) is None
+        assert restore(found, house, at_desk(found)) is None
     assert ends(house)[0] == backup.number + 1
 
 
@@ -126,7 +135,7 @@ def test_a_damaged_formulary_is_put_aside_as_it_is(house: Path, tmp_path: Path) 
     backup = back_up(house, tmp_path / "b", NOW)
     house.write_bytes(b"not a database any more" * 1000)
     with tried(tmp_path / "b" / backup.name, beside=house) as found:
-        aside = restore(found, house, ACT, NOW)
+        aside = restore(found, house, at_desk(found))
     assert aside is not None
     assert aside.read_bytes().startswith(b"not a database")
     assert ends(house)[0] == backup.number + 1
@@ -141,7 +150,7 @@ def test_nothing_is_replaced_while_another_program_works_in_it(
         tried(tmp_path / "b" / backup.name, beside=house) as found,
         pytest.raises(StoreTrouble, match="locked"),
     ):
-        restore(found, house, ACT, NOW)
+        restore(found, house, at_desk(found))
     assert ends(house)[0] == backup.number + 1
     assert not [*house.parent.glob("*.replaced-*")]
 
@@ -163,7 +172,7 @@ def test_a_backup_that_was_changed_is_found_by_its_name(house: Path, tmp_path: P
     with tried(renamed) as found:
         assert not found.verdict.good
         with pytest.raises(StoreTrouble, match="not_good"):
-            restore(found, house, ACT, NOW)
+            restore(found, house, at_desk(found))
 
 
 def test_under_a_passphrase_it_opens_with_that_only(house: Path, tmp_path: Path) -> None:
@@ -184,3 +193,14 @@ def test_a_backup_that_isn_t_there_gets_a_sentence(tmp_path: Path) -> None:
 def test_a_folder_that_can_t_be_made_gets_a_sentence(house: Path) -> None:
     with pytest.raises(StoreTrouble, match="cannot_open"):
         back_up(house, house / "below", NOW)
+
+
+def test_whoever_only_works_at_the_bench_can_t_restore(house: Path, tmp_path: Path) -> None:
+    backup = back_up(house, tmp_path / "b", NOW)
+    before = house.read_bytes()
+    with (
+        tried(tmp_path / "b" / backup.name, beside=house) as found,
+        pytest.raises(Forbidden, match="may_not"),
+    ):
+        restore(found, house, at_desk(found, Post.TECHNICIAN))
+    assert house.read_bytes() == before

@@ -31,7 +31,7 @@ def test_f1_explains_the_calculation_in_view(calculations: Window) -> None:
     said = helped(calculations)
     assert said.startswith("Dilution of ethanol\n")
     for words in (
-        "Strength wanted (target_strength): strength; in % w/w",
+        "Strength wanted (target_strength): strength; in % v/v",
         "from \N{MINUS SIGN}20 °C to 40 °C; may be left out, then 20 °C",
         "OIML R 22",
         "Ethanol is highly flammable.",
