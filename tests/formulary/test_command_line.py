@@ -523,7 +523,7 @@ class TestImportAndExport:
 class TestSample:
     def test_it_is_made_and_tells_what_it_is(self, bare: Misce, tmp_path: Path) -> None:
         path = tmp_path / "new" / "folder" / "sample.misce"
-        told = bare("sample", path, "--json").data
+        told = bare("sample", path, "--untouched", "--json").data
         assert told["formulas"] >= 18
         assert path.exists()
 
@@ -535,7 +535,7 @@ class TestSample:
         assert house.read_bytes() == before
 
     def test_without_a_path_it_is_made_in_the_data_folder(self, bare: Misce) -> None:
-        assert bare("sample").code == DONE
+        assert bare("sample", "--untouched").code == DONE
         assert default_location().exists()
         assert bare("find", "zinc", "--json").data
 

@@ -15,6 +15,7 @@ from formulary.formula.difference import Change, difference
 from formulary.formula.fields_of import fields_of
 from formulary.messages import Message
 from formulary.resources import sample_path
+from tests.helpers.examples import costly
 from tests.helpers.formulas import a_formula, a_line, active
 from tests.helpers.strategies import contents
 
@@ -65,6 +66,7 @@ def test_every_place_in_the_sample_has_words() -> None:
     assert len(places) > 100
 
 
+@costly(40)
 @given(contents(), contents())
 def test_no_difference_is_missed_and_none_invented(one: Content, two: Content) -> None:
     same = fields_of(one) == fields_of(two)

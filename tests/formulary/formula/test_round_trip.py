@@ -33,6 +33,7 @@ from formulary.formula.fields_of import fields_of
 from formulary.formula.moulding import Capsule, Convention, Displacement, Mould
 from formulary.quantity.density import Density
 from formulary.resources import sample_path
+from tests.helpers.examples import costly
 from tests.helpers.strategies import periods
 from tests.helpers.typed import SIZES, kinds, named, numbers, said, sizes
 
@@ -163,11 +164,13 @@ def typed_contents(draw: st.DrawFn) -> Content:
     )
 
 
+@costly(40)
 @given(typed_contents(), st.sampled_from((".", ",")))
 def test_a_content_as_fields_reads_back_equal(content: Content, sign: str) -> None:
     assert content_from_fields(fields_of(content, sign), sign) == content
 
 
+@costly(40)
 @given(typed_contents())
 def test_a_content_as_a_file_reads_back_equal(content: Content) -> None:
     assert read_formula(write_formula(content)) == content
