@@ -183,6 +183,11 @@ def _at_the_end(line: PlannedLine, state: LineState) -> Amount | None:
     return so_far + remaining(state).result if _to_come(state) else so_far
 
 
+def in_all(plan: Plan, states: Sequence[LineState]) -> Amount:
+    """Return what the batch comes to by what was weighed and what is still to be weighed."""
+    return plan.total * growth(plan, states)
+
+
 def growth(plan: Plan, states: Sequence[LineState]) -> Fraction:
     """Return the whole as it will be / the whole as planned."""
     raised = max((each.raised for each in states), default=Fraction(1))

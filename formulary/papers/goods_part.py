@@ -12,9 +12,10 @@ from formulary.bench.events import (
     YieldTaken,
 )
 from formulary.bench.stages import BEFORE_RELEASE
-from formulary.bench.yield_of import USUAL, Obtained, yield_of
-from formulary.errors import Refusal
+from formulary.bench.true_strength import in_all
+from formulary.bench.yield_of import USUAL
 from formulary.formula.content import QualityTest
+from formulary.messages import message
 from formulary.papers.blocks import (
     FULL_MM,
     LARGE,
@@ -31,6 +32,10 @@ from formulary.papers.blocks import (
 )
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
+from formulary.quantity import units
+from formulary.quantity.amount import Amount
+from formulary.quantity.writing import convenient
+from formulary.verbs.take_yield import yield_at_bench
 
 _HALF, _THIRD = FULL_MM / 2, FULL_MM / 3
 _TEST_MM, _FOUND_MM, _WHO_MM = 84.0, 52.0, 44.0
@@ -65,7 +70,7 @@ def _yield(subject: Subject, words: Words) -> Iterator[Strip]:
     if not taken:
         yield boxes(
             box(_THIRD, words("yield.amount")),
-            box(_THIRD, words("yield.percent", total=subject.plan.total)),
+            box(_THIRD, words("yield.percent", total=_in_all(subject))),
             box(_THIRD, words("who")),
             above_mm=1.0,
         )
@@ -83,16 +88,32 @@ def _yield(subject: Subject, words: Words) -> Iterator[Strip]:
 
 
 def _yield_working(subject: Subject, words: Words) -> Iterator[Strip]:
-    """Yield the sum of what was filled, once it is."""
-    filled = tuple(jar.net for jar in subject.state.jars)
-    if not filled:
+    """Yield how the yield was worked out, and what of it isn't in the containers."""
+    taken = [each.event for each in subject.events if isinstance(each.event, YieldTaken)]
+    if not taken:
         return
-    try:
-        found = yield_of(Obtained(subject.plan.total, filled))
-    except Refusal:
-        # Containers by volume and a batch by mass: no sum is written that wouldn't be one.
-        return
-    yield line(*(small(words.text(each)) for each in found.steps), above_mm=1.0)
+    said = [*yield_at_bench(subject.state, taken[-1].amount, taken[-1].residue).steps]
+    filled = _filled(subject, taken[-1].amount)
+    if filled is not None and filled <= taken[-1].amount.to(filled.unit):
+        rest = convenient(taken[-1].amount.to(filled.unit) - filled)
+        said.append(message("papers.yield.filled", filled=filled, rest=rest))
+    yield line(*(small(words.text(each)) for each in said), above_mm=1.0)
+
+
+def _in_all(subject: Subject) -> Amount:
+    return convenient(in_all(subject.plan, subject.state.lines))
+
+
+def _filled(subject: Subject, taken: Amount) -> Amount | None:
+    """Return what the containers hold, None where none is filled or not by what was weighed."""
+    filled = [jar.net for jar in subject.state.jars]
+    kind = units.dimension(taken.unit)
+    if not filled or any(units.dimension(each.unit) != kind for each in filled):
+        return None
+    total = filled[0]
+    for each in filled[1:]:
+        total += each
+    return convenient(total)
 
 
 def _tests(subject: Subject, words: Words) -> Iterator[Block]:

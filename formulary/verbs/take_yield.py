@@ -6,7 +6,7 @@ from typing import Unpack
 
 from formulary.bench.events import YieldTaken
 from formulary.bench.state import State
-from formulary.bench.true_strength import growth
+from formulary.bench.true_strength import in_all
 from formulary.bench.yield_of import Obtained, Yield, yield_of
 from formulary.desk import Desk
 from formulary.quantity.amount import Amount
@@ -19,8 +19,7 @@ def yield_at_bench(state: State, amount: Amount, residue: Amount | None = None) 
 
     Raises :class:`formulary.errors.Refusal` where what was weighed can't be added up.
     """
-    plan = state.job.plan
-    theoretical = plan.total * growth(plan, state.lines)
+    theoretical = in_all(state.job.plan, state.lines)
     unit = theoretical.unit
     left = None if residue is None else residue.to(unit)
     return yield_of(Obtained(theoretical, (amount.to(unit),), residue=left))

@@ -88,7 +88,7 @@ class TaskView(QWidget):
     def hear(self, figure: str) -> None:
         """Show a figure that a balance sent, where a weight is asked for."""
         entry = self.entries.inputs.get(WEIGHT)
-        if isinstance(entry, QuantityEdit) and not self._under_way:
+        if isinstance(entry, QuantityEdit) and not self._is_under_way():
             entry.set_text(figure)
 
     def take_focus(self) -> None:
@@ -197,7 +197,7 @@ class TaskView(QWidget):
     def _act(self) -> None:
         """Do the accent act, unless an entry lacks something or one is under way."""
         run = self.shown.run
-        if run is None or self._under_way:
+        if run is None or self._is_under_way():
             return
         lacking = self.entries.first_trouble()
         if lacking:
@@ -211,8 +211,12 @@ class TaskView(QWidget):
             self.refuse(refusal)
 
     def _do_other(self, other: Other) -> None:
-        if not self._under_way:
+        if not self._is_under_way():
             other.run(self.entries.values())
+
+    def _is_under_way(self) -> bool:
+        """Whether an act isn't at its end; whoever steps back from a signature ended it."""
+        return self._under_way and self._context.operations.busy
 
 
 def _empty(layout: QLayout) -> None:

@@ -103,6 +103,12 @@ def test_the_working_of_every_line_is_included() -> None:
     assert says(subject, *said) == []
 
 
+def test_a_records_yield_is_what_was_taken_of_what_was_weighed() -> None:
+    """100 g went in and 98 g were there; the two jars hold 48 and 49 g of it."""
+    said = ("98 g of 100 g", "98 %", "Of it 97 g is in the containers; 1 g is over.")
+    assert says(filled(), *said) == []
+
+
 def test_a_record_says_what_was_done_by_whom_and_when() -> None:
     missing = says(
         filled(),
@@ -117,7 +123,7 @@ def test_a_record_says_what_was_done_by_whom_and_when() -> None:
         "lot L1",
         "68.5 °C",
         "98 g",
-        "97 g of 100 g = 97 %",
+        "98 g of 100 g = 98 %",
         "passed",
         "2 printed = 2 used + 0 destroyed + 0 spare",
         "Power cut for 2 min",

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
 from formulary.desk import Desk
@@ -55,6 +56,21 @@ def test_a_controlled_substance_asks_for_both_pins(beside: Bring, desk: Desk) ->
     at.sign()
     assert [each.person for each in moves_of(job)[-1].signatures] == ["Cid Dane", "Ada Berg"]
     assert at.heading == "Wax"
+
+
+def test_whoever_steps_back_from_a_signature_can_ask_for_it_again(
+    beside: Bring, desk: Desk
+) -> None:
+    job = a_job(desk, cream()).started("100 g")
+    at = beside(job)
+    assert at.heading == "Check the plan"
+    for _ in range(2):
+        at.enter()
+        assert at.asking.dialog is not None
+        QTest.keyClick(at.asking.dialog, Qt.Key.Key_Escape)
+        at.settle()
+        assert at.asking.dialog is None
+        assert at.focused() is at.page.view.accent_button
 
 
 def test_a_book_that_holds_less_stops_it_with_the_reason(beside: Bring, desk: Desk) -> None:

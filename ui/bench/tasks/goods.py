@@ -18,6 +18,7 @@ from formulary.bench.quality import (
     range_of,
 )
 from formulary.bench.to_do import DoTest, FillContainers, TakeYield
+from formulary.bench.true_strength import in_all
 from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.formula.content import QualityTest
@@ -56,7 +57,7 @@ def take_yield(_task: TakeYield, scene: Scene) -> Shown:
 
     return Shown(
         scene.text("yield.heading"),
-        notes=[scene.text("yield.notes", total=convenient(scene.state.job.plan.total))],
+        notes=[scene.text("yield.notes", total=_in_all(scene))],
         entries=[
             Entry("amount", scene.text("yield.amount"), a_weight(context, unit), unit),
             Entry(
@@ -71,6 +72,11 @@ def take_yield(_task: TakeYield, scene: Scene) -> Shown:
         act=scene.text("yield.act"),
         run=run,
     )
+
+
+def _in_all(scene: Scene) -> Amount:
+    """Return what the batch comes to as it was weighed, made good or not."""
+    return convenient(in_all(scene.state.job.plan, scene.state.lines))
 
 
 @present.register
