@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from formulary.bench.stages import Stage
 from formulary.desk import Desk
 from formulary.equipment import ROOM, EquipmentNote, Noted, why_unfit
 from formulary.errors import NotFound, Refusal
@@ -87,9 +88,13 @@ def surroundings(desk: Desk, preparation: Preparation) -> Surroundings:
     )
 
 
+_ON_PAPER = (Stage.REQUESTED, Stage.PLANNED, Stage.PLAN_CHECKED)
+"""Where nothing was on the bench yet."""
+
+
 def _before(desk: Desk, preparation: Preparation) -> str:
-    """Return the lot that was started here last before this one."""
-    names = ("started_at", "lot", "title")
+    """Return the lot that was started here last before this one; what is only planned isn't."""
+    names = ("started_at", "lot", "title", "stage")
     rows = desk.store.columns(Preparation, names, "workstation", (preparation.workstation,))
-    others = [row for row in rows if row[1] != preparation.lot]
+    others = [row[:3] for row in rows if row[1] != preparation.lot and row[3] not in _ON_PAPER]
     return " ".join(max(others)[1:]) if others else ""

@@ -9,7 +9,12 @@ from ui.context import Context
 
 
 def strengths_said(context: Context, state: State) -> list[str]:
-    """Return the true strength of each active so far, or why it can't be worked out."""
+    """Return the true strength of each active so far, or why it can't be worked out.
+
+    Before anything is weighed there is none.
+    """
+    if not any(line.readings for line in state.lines):
+        return []
     try:
         found = true_strengths(state.job.plan, state.lines, state.job.reads)
     except Refusal as refusal:

@@ -82,6 +82,8 @@ def test_cleaning_is_kept_with_who_and_when(desk: Desk) -> None:
 
 def test_before_a_bench_is_cleared_what_was_made_there_and_the_room_are_seen(desk: Desk) -> None:
     first = a_job(desk).started()
+    assert surroundings(desk, first.started().made).before == ""
+    first.cleared()
     note_equipment(desk, "", Noted.READ, degrees=Fraction(21), humidity=Fraction(45))
     second = first.started()
     seen = surroundings(desk, second.made)
