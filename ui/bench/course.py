@@ -211,7 +211,7 @@ class Course(QObject):
         page.record.show_work(work)
         page.lanes.show_state(work.at.state if work.at.state.stage in AT_WORK else None)
         page.fit_lanes()
-        if page.isVisible():
+        if page.bench.isVisible():
             page.view.take_focus()
             page.bring_into_view()
         self._ask_beside(scene)
@@ -272,7 +272,7 @@ class Course(QObject):
         page.lanes.show_state(None)
         page.fit_lanes()
         page.offer_others(0)
-        if page.isVisible():
+        if page.bench.isVisible():
             page.work_list.focus_find()
 
     def _title(self, work: Work) -> str:

@@ -83,6 +83,14 @@ class EquipmentLog(QWidget):
         """Read the log."""
         self._context.do(read_equipment, self._arrived, lane="bench.equipment")
 
+    def take_focus(self) -> None:
+        """Go on where the next key belongs: in what is asked for, else in the list."""
+        form = self.question.form
+        if form is None:
+            self.list.setFocus()
+        else:
+            self.question.go_to(next(iter(form.inputs)))
+
     def _action(self, act: LogAct) -> QAction:
         words = self._context.text(f"{AREA}.act.{act.what.value}")
         return action(self, words, act.keys, partial(self._ask, act))

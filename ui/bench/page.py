@@ -65,6 +65,8 @@ class BenchPage(QWidget):
     def shown(self) -> None:
         """Read what is open; what is in work here opens by itself."""
         self.course.shown()
+        if self.equipment.isVisible():
+            self.equipment.take_focus()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave out what is done so far where there is no room for it."""

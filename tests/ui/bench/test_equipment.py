@@ -121,6 +121,19 @@ def test_what_was_mended_is_fit_again(beside: Bring, desk: Desk) -> None:
     assert row(made, 2)[1] == "fit for use"
 
 
+def test_whoever_comes_back_to_the_page_goes_on_in_what_is_asked_for(
+    beside: Bring, desk: Desk
+) -> None:
+    made = opened(beside, a_job(desk).started())
+    made.press(Qt.Key.Key_D, CTRL)
+    form = made.page.equipment.question.form
+    assert form is not None
+    made.focused().clearFocus()
+    made.page.shown()
+    made.settle()
+    assert form.isAncestorOf(made.focused())
+
+
 def test_escape_takes_the_question_back_then_goes_back_to_the_bench(
     beside: Bring, desk: Desk
 ) -> None:
