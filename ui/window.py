@@ -10,6 +10,7 @@ from PySide6.QtCore import QSettings, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
+from ui.coming_back import ComingBack
 from ui.context import Context, Page, PageName, Search, SigningIn
 from ui.header import PAGE_KEYS, Header
 from ui.sign_in.idle import AutoLock
@@ -63,6 +64,7 @@ class Window(QMainWindow):
         self.speech = Speech(context)
         self._lay_out()
         self._keys_first = WindowKeys(self, self.speech)
+        ComingBack(self)
         self._window_actions = self._make_actions()
         self._connect()
 

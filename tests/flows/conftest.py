@@ -80,9 +80,6 @@ class Keyboard:
         if closed:
             self.press(Qt.Key.Key_Return)
             QApplication.processEvents()
-            # Without a window manager nobody gives the window its focus back.
-            box.window().activateWindow()
-            QApplication.processEvents()
 
     def focused(self) -> QWidget:
         """Return the widget that the keys go to: what popped up comes first."""

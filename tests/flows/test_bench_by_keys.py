@@ -99,8 +99,7 @@ def label(keys: BenchKeys) -> None:
     keys.press(Qt.Key.Key_E, CTRL)
     accept(keys.keyboard.qtbot, keys.keyboard, labels)
     settled(keys.keyboard.qtbot, keys.window)
-    with keys.keyboard.qtbot.waitActive(keys.window):
-        keys.window.activateWindow()
+    keys.keyboard.qtbot.waitUntil(keys.window.isActiveWindow, timeout=PATIENCE_MS)
     keys.press(page_key(PageName.BENCH), CTRL)
     assert keys.heading == "Count the labels"
     keys.enter("3")
