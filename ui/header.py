@@ -41,6 +41,7 @@ class Header(QWidget):
         self._context = context
         self._group = QButtonGroup(self)
         self._words: dict[str, QPushButton] = {}
+        self._acts_now = ""
         row = QHBoxLayout(self)
         spaced(row, inside=4)
         row.setContentsMargins(theme.px(8), 0, theme.px(12), 0)
@@ -64,7 +65,11 @@ class Header(QWidget):
         """Offer the people who work here; above them, that nobody is signed in."""
         nobody = [(self._context.text("ui.nobody_signed_in"), "")] if acting is None else []
         self.acting.fill([*nobody, *((self._said(each), each.id) for each in people)])
-        self.acting.choose(acting.id if acting is not None else "")
+        self._acts_now = acting.id if acting is not None else ""
+        self._name_who_acts()
+
+    def _name_who_acts(self) -> None:
+        self.acting.choose(self._acts_now)
         self.acting.setToolTip(self.acting.currentText())
 
     def open_people(self) -> None:
@@ -104,8 +109,9 @@ class Header(QWidget):
         return f"{person.name}, {post}"
 
     def _chosen(self) -> None:
+        """Tell who is meant; until the PIN is right, it stands there who acts."""
         wanted = self.acting.currentData()
-        self.acting.setToolTip(self.acting.currentText())
+        self._name_who_acts()
         for person in self._context.people:
             if person.id == wanted:
                 self.person_chosen.emit(person)

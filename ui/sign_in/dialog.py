@@ -127,6 +127,10 @@ class PinDialog(QDialog):
         return f"{person.name}, {self._context.text(f'ui.post.{person.post.value}')}"
 
     def _try(self) -> None:
+        """Try what is typed; Enter on nothing is no try."""
+        if not self.pin.text():
+            self.pin.setFocus()
+            return
         reason = self.alone_because.text().strip()
         if not self.alone_because.isHidden() and not reason and self.pin.text():
             self.alone_because.setFocus()

@@ -137,6 +137,7 @@ def test_stepping_back_leaves_the_one_who_acted(window: Window, settle: Settle) 
     QTest.keyClicks(names, "Mar")
     QTest.keyClick(names, Qt.Key.Key_Return)
     settle()
+    assert window.header.acting.currentText().startswith(before.name)
     QTest.keyClick(asked(window), Qt.Key.Key_Escape)
     settle()
     assert window.context.desk.person == before
