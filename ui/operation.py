@@ -70,7 +70,10 @@ class Operation:
 
 
 class Operations(QObject):
-    """Runs operations one after the other and brings their outcome back."""
+    """Runs operations one after the other and brings their outcome back.
+
+    ``begun`` counts them, so that whoever calls something can tell whether that began one.
+    """
 
     busy_changed = Signal(bool)
     slow = Signal()
@@ -79,6 +82,7 @@ class Operations(QObject):
     def __init__(self, say: Messages, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._say = say
+        self.begun = 0
         self._waiting: list[Operation] = []
         self._ended = False
         self._queue: SimpleQueue[Operation | None] = SimpleQueue()
@@ -109,6 +113,7 @@ class Operations(QObject):
             older.cancelled = older.cancelled or bool(lane and older.lane == lane)
         operation = Operation(run, then, failed, lane)
         self._waiting.append(operation)
+        self.begun += 1
         if len(self._waiting) == 1:
             self._patience.start()
             self.busy_changed.emit(True)

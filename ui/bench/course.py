@@ -70,6 +70,7 @@ class Course(QObject):
         self._at: Task | None = None
         self._asked: BenchAct | None = None
         self._wanted = ""
+        self._seen: tuple[object, ...] = ()
         self.listening = Listening(context, self)
         self._connect()
 
@@ -103,6 +104,9 @@ class Course(QObject):
 
     def _opened(self, work: Work) -> None:
         self._wanted = ""
+        if self._is_as_shown(work):
+            self._page.next_key.keep()
+            return
         fresh = self.doing.work is None or self.doing.lot != work.lot
         self.doing.work = work
         self._asked = None
@@ -111,6 +115,16 @@ class Course(QObject):
             self._at = None
             self._say_where(work)
         self._show(work)
+
+    def _is_as_shown(self, work: Work) -> bool:
+        """Whether nothing changed since it was shown, so that what is typed can stay."""
+        return self._seen == self._seeing(work)
+
+    def _seeing(self, work: Work) -> tuple[object, ...]:
+        """Return all that decides what is shown."""
+        context = self._context
+        me, house = context.desk.person.id, context.house_here
+        return work, self._tasks_of(work), house, context.people, me, context.catalogue
 
     def _not_found(self, trouble: FormularyError) -> None:
         self._wanted = ""
@@ -201,6 +215,7 @@ class Course(QObject):
         self._tasks = self._tasks_of(work)
         if self._at not in self._tasks:
             self._at = self._tasks[0] if self._tasks else None
+        self._seen = self._seeing(work)
         page.title.setText(self._title(work))
         shown = self._shown(scene)
         page.view.show_task(shown)
@@ -211,9 +226,7 @@ class Course(QObject):
         page.record.show_work(work)
         page.lanes.show_state(work.at.state if work.at.state.stage in AT_WORK else None)
         page.fit_lanes()
-        if page.bench.isVisible():
-            page.view.take_focus()
-            page.bring_into_view()
+        page.next_key.give()
         self._ask_beside(scene)
         # What was done on paper comes from no balance now.
         now = self._asked is None and not scene.state.transcribed
@@ -272,8 +285,7 @@ class Course(QObject):
         page.lanes.show_state(None)
         page.fit_lanes()
         page.offer_others(0)
-        if page.bench.isVisible():
-            page.work_list.focus_find()
+        page.next_key.give()
 
     def _title(self, work: Work) -> str:
         made = work.at.preparation

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import chain
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -59,27 +60,24 @@ class Entries(QWidget):
             elif isinstance(each, QuantityEdit):
                 each.set_text(text)
 
-    def focus_first(self) -> None:
-        """Put the cursor into the first entry that is empty, its text selected."""
+    @property
+    def wanted(self) -> QWidget | None:
+        """The first entry that lacks something, else the first empty one, else the first."""
+        lacking = (self.inputs[name] for name in self._entries if self._lacks(name))
         empty = (each for each in self.inputs.values() if _is_empty(each))
-        target = next(empty, next(iter(self.inputs.values()), None))
-        if target is not None:
-            target.setFocus()
-            line = _line(target)
-            if line is not None:
-                line.selectAll()
+        return next(chain(lacking, empty, self.inputs.values()), None)
+
+    def in_order(self) -> list[QWidget]:
+        """Return what Tab goes through, from the first entry to the last."""
+        return [_line(each) or each for each in self.inputs.values()]
 
     def first_trouble(self) -> str:
         """Return the first entry that lacks something or makes no sense, having said so there."""
-        for name, entry in self._entries.items():
-            each = self.inputs[name]
-            if entry.required and _is_empty(each):
-                if isinstance(each, QuantityEdit):
-                    each.show_trouble(message("ui_bench.needed", what=entry.words))
-                return name
-            if isinstance(each, QuantityEdit) and not each.sound:
-                return name
-        return ""
+        name = next(filter(self._lacks, self._entries), "")
+        each = self.inputs.get(name)
+        if isinstance(each, QuantityEdit) and _is_empty(each):
+            each.show_trouble(message("ui_bench.needed", what=self._entries[name].words))
+        return name
 
     def clear_scan(self) -> None:
         """Empty what is scanned, so that the next scan stands alone."""
@@ -97,6 +95,13 @@ class Entries(QWidget):
             self.entered.emit()
             return True
         return super().eventFilter(watched, event)
+
+    def _lacks(self, name: str) -> bool:
+        """Whether an entry must be filled in, or makes no sense as it is."""
+        each = self.inputs[name]
+        if self._entries[name].required and _is_empty(each):
+            return True
+        return isinstance(each, QuantityEdit) and not each.sound
 
     def _add(self, row: int, entry: Entry) -> None:
         made = self._input(entry)

@@ -11,6 +11,7 @@ from ui.bench.act_menu import ActMenu
 from ui.bench.course import Course
 from ui.bench.equipment import EquipmentLog
 from ui.bench.lanes import Lanes
+from ui.bench.next_key import NextKey
 from ui.bench.papers import BenchPapers
 from ui.bench.record_panel import RecordPanel
 from ui.bench.task_view import TaskView
@@ -53,6 +54,8 @@ class BenchPage(QWidget):
         for each in (self.papers.print, self.papers.save):
             self.menu.menu.add(each)
         self.course = Course(context, self)
+        self.next_key = NextKey(self)
+        self.view.wanting.connect(self.next_key.give)
         self.equipment.left.connect(self._leave_equipment)
         self._make_actions()
         self._lay_out()
@@ -64,6 +67,8 @@ class BenchPage(QWidget):
 
     def shown(self) -> None:
         """Read what is open; what is in work here opens by itself."""
+        if self.course.doing.work is not None:
+            self.next_key.keep()
         self.course.shown()
         if self.equipment.isVisible():
             self.equipment.take_focus()
@@ -83,7 +88,7 @@ class BenchPage(QWidget):
         action(bench, text("ui_bench.find"), "Ctrl+F", self.work_list.focus_find)
         self.other = action(bench, text("ui_bench.other_task"), "PgDown", self.course.next_task)
         self.back = action(bench, text("ui_bench.task_before"), "PgUp", self.course.task_before)
-        action(bench, text("ui_bench.to_task"), "Esc", self.view.take_focus)
+        action(bench, text("ui_bench.to_task"), "Esc", self.next_key.give)
         self.labels = action(bench, text("ui_bench.labels_of"), "Ctrl+L", self.course.to_labels)
         self.to_equipment = action(bench, text("ui_bench.to_equipment"), "Ctrl+G", self._log)
         self.show_record = action(bench, text("ui_bench.show_record"), "Ctrl+R", self._toggle)

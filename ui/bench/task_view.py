@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QGridLayout,
+    QLayout,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from formulary.errors import FormularyError
 from formulary.quantity.writing import held_together
 from ui import signs, theme
 from ui.bench.entries import Entries
-from ui.bench.shown import Other, Shown
+from ui.bench.shown import Other, Shown, Values
+from ui.bench.typed_ahead import TypedAhead
 from ui.context import Context
 from ui.forms.signed_text import SignedText
 from ui.widgets.flow_layout import FlowLayout
@@ -34,7 +43,12 @@ WEIGHT = "weight"
 
 
 class TaskView(QWidget):
-    """Shows one thing to do, and does it on Enter; nothing twice while it is under way."""
+    """Shows one thing to do, and does it on Enter; nothing twice while it is under way.
+
+    ``wanting`` tells that the next key belongs to what is ``wanted``.
+    """
+
+    wanting = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -44,6 +58,7 @@ class TaskView(QWidget):
         self.shown = NOTHING
         self.entries = Entries(context, ())
         self._under_way = False
+        self._ahead = TypedAhead(self._is_under_way, self)
         self.heading = label(role="task")
         self.figure = label(role="figure", wrap=False)
         self.gauge = GaugeView()
@@ -59,7 +74,7 @@ class TaskView(QWidget):
         self._lay_out()
 
     def show_task(self, shown: Shown) -> None:
-        """Show something to do; what was typed for another is gone."""
+        """Show something to do; what was typed for another is gone, what was typed ahead isn't."""
         self.shown = shown
         self._under_way = False
         self.heading.setText(shown.heading)
@@ -72,6 +87,8 @@ class TaskView(QWidget):
         self.working.setVisible(bool(shown.working))
         self._show_entries(shown)
         self._show_acts(shown)
+        self._order_tabs()
+        self._put_in(self._ahead.take())
 
     def show_notes(self, notes: Sequence[str]) -> None:
         """Show other notes; what is typed stays."""
@@ -81,9 +98,12 @@ class TaskView(QWidget):
     def refuse(self, refusal: FormularyError) -> None:
         """Say why it can't be done, in large type; what was scanned makes room for the next."""
         self._under_way = False
-        self.trouble.say([held_together(self._context.said(refusal.message))])
+        said, ahead = [self._context.said(refusal.message)], self._ahead.take()
+        if ahead.strip():
+            said.append(self._context.text("ui_bench.not_taken", typed=ahead.strip()))
+        self.trouble.say([held_together(each) for each in said])
         self.entries.clear_scan()
-        self.take_focus()
+        self.wanting.emit()
 
     def hear(self, figure: str) -> None:
         """Show a figure that a balance sent, where a weight is asked for."""
@@ -91,21 +111,15 @@ class TaskView(QWidget):
         if isinstance(entry, QuantityEdit) and not self._is_under_way():
             entry.set_text(figure)
 
-    def take_focus(self) -> None:
-        """Put the focus where the next key belongs: into the first entry, else onto the accent."""
-        if self.entries.inputs:
-            self.entries.focus_first()
-        elif self.accent.isVisible():
-            self.accent_button.setFocus()
-        elif self._other_buttons:
-            self._other_buttons[0].setFocus()
-        else:
-            self.setFocus()
-
-    def holds_focus(self) -> bool:
-        """Whether the focus is somewhere in here."""
-        focus = self.window().focusWidget() if self.window() is not None else None
-        return focus is not None and (focus is self or self.isAncestorOf(focus))
+    @property
+    def wanted(self) -> QWidget:
+        """Where the next key belongs: an entry that lacks something, else the accent act."""
+        entry = self.entries.wanted
+        if entry is not None:
+            return entry
+        if self.accent.isVisible():
+            return self.accent_button
+        return self._other_buttons[0] if self._other_buttons else self
 
     # Parts
 
@@ -184,6 +198,24 @@ class TaskView(QWidget):
         self._acts.invalidate()
         self.updateGeometry()
 
+    def _order_tabs(self) -> None:
+        """Let Tab go from what is asked to the accent act, then to the others."""
+        before: QWidget = self
+        for each in (*self.entries.in_order(), self.accent_button, *self._other_buttons):
+            QWidget.setTabOrder(before, each)
+            before = each
+
+    def _put_in(self, typed: str) -> None:
+        """Put what was typed ahead where it belongs; without an entry it is said."""
+        line = self.wanted.focusProxy() or self.wanted
+        if not typed.strip():
+            return
+        if isinstance(line, QLineEdit):
+            line.end(False)
+            line.insert(typed)
+        else:
+            self._context.say.tell("ui_bench.not_taken", typed=typed.strip())
+
     def _made(self, other: Other) -> QAction:
         made = action(self, other.words, other.keys, lambda: self._do_other(other))
         pressed = button(made)
@@ -201,18 +233,29 @@ class TaskView(QWidget):
             return
         lacking = self.entries.first_trouble()
         if lacking:
-            self.entries.inputs[lacking].setFocus()
+            self.wanting.emit()
             return
-        self._under_way = True
         self.trouble.say(())
+        self._run(run)
+
+    def _run(self, run: Callable[[Values], None]) -> None:
+        """Do something; where its answer is awaited, nothing more is done until that comes.
+
+        What first asks for a signature isn't under way yet.
+        """
+        shown, begun = self.shown, self._context.operations.begun
         try:
             run(self.entries.values())
         except FormularyError as refusal:
             self.refuse(refusal)
+            return
+        if self.shown is shown and self._context.operations.begun > begun:
+            self._under_way = True
+            self._ahead.listen(self.window().focusWidget())
 
     def _do_other(self, other: Other) -> None:
         if not self._is_under_way():
-            other.run(self.entries.values())
+            self._run(other.run)
 
     def _is_under_way(self) -> bool:
         """Whether an act isn't at its end; whoever steps back from a signature ended it."""
