@@ -7,6 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from formulary.bench.balance_checks import CheckWeight
+from formulary.bench.scanning import USUAL_GAP_MS
 from formulary.formula.justifying import SpecialRisk
 from formulary.quantity.amount import Amount
 from formulary.shelf_life.house_rules import HouseRules
@@ -121,6 +122,7 @@ class House:
     none. ``label_profile`` is the code of the jurisdiction's rules for labels, the neutral ones
     without it. Where nobody has a training on record, none is asked for; where the house lists any
     of its ``permissions``, a class of special risk that isn't among them isn't made.
+    A number whose characters come more than ``scan_gap_ms`` apart counts as typed.
     """
 
     id: str
@@ -152,4 +154,5 @@ class House:
     trainings: tuple[Training, ...] = ()
     label_profile: str = ""
     permissions: tuple[SpecialRisk, ...] = ()
+    scan_gap_ms: int = USUAL_GAP_MS
     revision: int = 0

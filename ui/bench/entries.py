@@ -126,7 +126,7 @@ class Entries(QWidget):
             box.installEventFilter(self)
             return box
         if entry.scan:
-            scan = ScanEdit(entry.words)
+            scan = ScanEdit(entry.words, self._context.house.scan_gap_ms)
             scan.returnPressed.connect(lambda: self._go_on(entry.name))
             return scan
         edit = QuantityEdit(entry.words, entry.understand, self._context.said)

@@ -1,38 +1,52 @@
-"""A line that knows whether its text was scanned: no hand types as fast as a scanner."""
+"""A line that tells whether what is in it was scanned: a scanner types faster than a hand."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QElapsedTimer
+from collections.abc import Callable
+from time import monotonic_ns
+
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit
 
-MOST_MS_A_KEY = 35
-"""A scanner sends a character every few milliseconds; a fast typist needs a hundred."""
-FEWEST_KEYS = 4
+from formulary.bench.scanning import USUAL_GAP_MS, is_scanned
+
+_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_MS = 1_000_000
+Moment = Callable[[QKeyEvent], int]
+
+
+def pressed_at(event: QKeyEvent) -> int:
+    """Return when a key was pressed, in ms, by the system that had it; else now."""
+    return event.timestamp() or monotonic_ns() // _MS
 
 
 class ScanEdit(QLineEdit):
-    """A line edit; ``scanned`` tells how its text came in since it was last empty."""
+    """A line edit; ``scanned`` tells how its text came in since it was last empty.
 
-    def __init__(self, name: str) -> None:
+    ``most_gap_ms`` is the house's longest time between two characters of a scanner, ``moment``
+    what says when a key was pressed.
+    """
+
+    def __init__(
+        self, name: str, most_gap_ms: int = USUAL_GAP_MS, moment: Moment = pressed_at
+    ) -> None:
         super().__init__()
         self.setAccessibleName(name)
-        self._since_first = QElapsedTimer()
-        self._keys = 0
-        self._last_ms = 0
+        self.moment = moment
+        self._most_gap_ms = most_gap_ms
+        self._moments: list[int] = []
 
     @property
     def scanned(self) -> bool:
-        """Whether the text came in faster than anybody types."""
-        quick = self._last_ms <= MOST_MS_A_KEY * max(self._keys - 1, 1)
-        return self._keys >= FEWEST_KEYS and self._keys >= len(self.text()) and quick
+        """Whether every character and Enter came in faster than anybody types."""
+        whole = len(self._moments) == len(self.text()) + 1
+        return whole and is_scanned(self._moments, self._most_gap_ms)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Time each character."""
-        if event.text().isprintable() and event.text():
-            if not self.text() or not self._since_first.isValid():
-                self._since_first.start()
-                self._keys = 0
-            self._keys += 1
-            self._last_ms = self._since_first.elapsed()
+        """Note when each character and Enter came; any other key is a hand's."""
+        if not self.text():
+            self._moments = []
+        if event.key() in _ENTER or (event.text() and event.text().isprintable()):
+            self._moments.append(self.moment(event))
         super().keyPressEvent(event)

@@ -21,6 +21,7 @@ from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 MOST_OUTSIDE = 20
 MOST_MONTHS = 120
+MOST_GAP_MS = 50
 _PREFIX = re.compile(r"[A-Za-z0-9]{0,4}")
 
 
@@ -54,6 +55,7 @@ def weighing_fields(context: Context) -> tuple[FormField, ...]:
     return (
         FormField("correction_threshold", understand=threshold, required=True, hint=True),
         FormField("suppliers", Kind.TEXT, hint=True),
+        FormField("scan_gap_ms", understand=_gap, required=True, hint=True),
         FormField("small_batch_rule", hint=True),
         FormField("small_batch_outside", understand=_few, hint=True),
     )
@@ -122,6 +124,19 @@ def months_of(typed: str) -> int:
     if not (text.isascii() and text.isdecimal() and int(text) <= MOST_MONTHS):
         raise BadText(message("ui_settings.bad_months", typed=typed, most=MOST_MONTHS))
     return int(text)
+
+
+def gap_of(typed: str) -> int:
+    """Return the milliseconds between a scanner's characters. Raises BadText for any other text."""
+    text = typed.strip()
+    if not (text.isascii() and text.isdecimal() and int(text) <= MOST_GAP_MS):
+        raise BadText(message("ui_settings.bad_gap", typed=typed, most=MOST_GAP_MS))
+    return int(text)
+
+
+def _gap(text: str) -> Meaning:
+    gap_of(text)
+    return NO_MEANING
 
 
 def _months(text: str) -> Meaning:

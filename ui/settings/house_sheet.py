@@ -34,7 +34,7 @@ from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
 from ui.settings.balance_texts import day_of, weights_of
 from ui.settings.date_rules import date_texts, draft_rules, first_day, limit_of, rule_rows
-from ui.settings.house_fields import months_of, units_outside
+from ui.settings.house_fields import gap_of, months_of, units_outside
 from ui.settings.table_columns import offset_text
 
 T = TypeVar("T")
@@ -77,6 +77,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "label_profile": house.label_profile,
             "correction_threshold": _percent(house, catalogue),
             "suppliers": "\n".join(house.suppliers),
+            "scan_gap_ms": str(house.scan_gap_ms),
             "review_months": str(house.review_months),
             "permissions": "\n".join(each.value for each in house.permissions),
             **date_texts(house),
@@ -117,6 +118,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         label_profile=texts["label_profile"],
         correction_threshold=exact_text(parse_threshold(texts["correction_threshold"], sign)),
         suppliers=tuple(each.strip() for each in texts["suppliers"].splitlines() if each.strip()),
+        scan_gap_ms=gap_of(texts["scan_gap_ms"]),
         review_months=months_of(texts["review_months"]),
         permissions=tuple(map(SpecialRisk, texts["permissions"].splitlines())),
         rule_set=texts["rule_set"],

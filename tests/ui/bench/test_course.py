@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
+from itertools import accumulate
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
 
 from formulary.bench.events import StepDone, VesselTared
 from formulary.bench.stages import Stage
@@ -95,13 +95,22 @@ def test_a_balance_that_nobody_checked_is_checked_first(beside: Bring, job: Job)
     assert at.heading == "Urea"
 
 
-def test_a_typed_container_is_marked_as_typed(beside: Bring, job: Job) -> None:
+@pytest.mark.parametrize(
+    ("each", "before_enter", "by"),
+    [(5, 5, "scanner"), (110, 110, "hand"), (5, 300, "hand")],
+)
+def test_a_number_is_scanned_only_where_each_key_and_enter_come_too_fast_for_a_hand(
+    beside: Bring, job: Job, each: int, before_enter: int, by: str
+) -> None:
     at = beside(job.cleared())
     field = at.page.view.entries.inputs["container"]
     assert isinstance(field, ScanEdit)
-    QTest.keyClicks(field, job.containers[UREA].number, Qt.KeyboardModifier.NoModifier, 40)
-    at.press(Qt.Key.Key_Return)
-    assert job.work.state.staged[0].typed
+    number = job.containers[UREA].number
+    gaps = [each] * (len(number) - 1)
+    moments = accumulate((*gaps, before_enter), initial=5000)
+    field.moment = lambda _: next(moments)
+    at.enter(number)
+    assert job.work.state.staged[0].typed is (by == "hand")
 
 
 def test_a_figure_that_cant_be_read_is_said_at_its_entry(beside: Bring, job: Job) -> None:
