@@ -37,11 +37,13 @@ NOBODY = Answered("", "")
 class Doing(QObject):
     """Acts on the preparation in view; ``moved`` tells how it then stands, ``refused`` why not.
 
+    ``noted`` tells that something was written beside it, in the log of equipment.
     Each act says what was in view with it; ``overtaken`` tells that somebody was quicker.
     ``original`` is what the paper says of what is entered from it, None for what is done now.
     """
 
     moved = Signal(object)
+    noted = Signal()
     refused = Signal(object)
     overtaken = Signal(object)
 
@@ -76,6 +78,7 @@ class Doing(QObject):
 
         def arrived(note: EquipmentNote) -> None:
             self._context.say.tell("ui_bench.said", what=note.said)
+            self.noted.emit()
 
         self._context.do(act, arrived, changes=(Topic.EQUIPMENT,), failed=self.refuse)
 
