@@ -18,6 +18,7 @@ EVENT_NAMES: dict[type[Event], str] = {
     events.PlanChecked: "plan checked",
     events.BenchCleared: "bench cleared",
     events.ContainerStaged: "container staged",
+    events.ContainerRefused: "container refused",
     events.VesselTared: "vessel tared",
     events.VesselWeighed: "vessel weighed",
     events.WaterRestored: "water restored",

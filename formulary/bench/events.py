@@ -81,6 +81,19 @@ class ContainerStaged:
 
 
 @dataclass(frozen=True, slots=True)
+class ContainerRefused:
+    """A container was fetched and isn't taken, for ``why``: another ingredient, expired, ...
+
+    ``container`` is what was scanned, or its number ``typed``.
+    """
+
+    line: int
+    container: str
+    why: str
+    typed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class VesselTared:
     """A main vessel was weighed empty; ``holds`` is the most that goes into it, where known.
 
@@ -497,6 +510,7 @@ Event: TypeAlias = (
     | PlanChecked
     | BenchCleared
     | ContainerStaged
+    | ContainerRefused
     | VesselTared
     | VesselWeighed
     | WaterRestored

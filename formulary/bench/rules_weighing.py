@@ -15,11 +15,13 @@ from formulary.bench.applying import (
     refuse,
     require_nothing_over,
     require_signed,
+    require_stage,
     require_text,
 )
 from formulary.bench.drops import add_group
 from formulary.bench.events import (
     Category,
+    ContainerRefused,
     ContainerStaged,
     DropsAdded,
     EndReached,
@@ -33,6 +35,7 @@ from formulary.bench.reading import Reading, Taking
 from formulary.bench.rules_mixtures import require_mixture
 from formulary.bench.rules_vessels import tared_vessel
 from formulary.bench.second_look import doubt_about
+from formulary.bench.stages import Stage
 from formulary.bench.state import Staged, State, with_line
 from formulary.bench.weighing import (
     LineState,
@@ -57,6 +60,16 @@ def container_staged(event: ContainerStaged, now: Now) -> State:
     require_text(event.container, "container_missing")
     staged = Staged(event.line, event.container, event.lot, event.typed)
     return replace(state, staged=(*state.staged, staged))
+
+
+@apply.register
+def container_refused(event: ContainerRefused, now: Now) -> State:
+    """A wrong container is only noted: nothing was done with it, and the boat stays as it is."""
+    require_stage(now.state, Stage.BENCH_CLEARED, Stage.IN_WORK)
+    line_at(now.state, event.line)
+    require_text(event.container, "container_missing")
+    require_text(event.why, "container_why_missing")
+    return now.state
 
 
 @apply.register

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from formulary.bench.drops import DropCount
 from formulary.bench.events import (
+    ContainerRefused,
     DropsAdded,
     LineChecked,
     LineDecided,
@@ -161,7 +162,7 @@ def _done(subject: Subject, position: int, words: Words) -> Iterator[Strip]:
 
 
 def _about(events: Iterable[Recorded], position: int) -> list[Recorded]:
-    kinds = (MixtureMade, LineWeighed, LineChecked, LineDecided, DropsAdded)
+    kinds = (ContainerRefused, MixtureMade, LineWeighed, LineChecked, LineDecided, DropsAdded)
     return [
         each for each in events if isinstance(each.event, kinds) and each.event.line == position
     ]

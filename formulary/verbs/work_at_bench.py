@@ -35,6 +35,7 @@ ACTS: dict[type[Event], str] = {
     events.PlanChecked: "check_plan",
     events.BenchCleared: "clear_bench",
     events.ContainerStaged: "stage_container",
+    events.ContainerRefused: "stage_container",
     events.VesselTared: "tare_vessel",
     events.VesselWeighed: "weigh_vessel",
     events.WaterRestored: "restore_water",

@@ -304,6 +304,7 @@ class Course(QObject):
     def _connect(self) -> None:
         page = self._page
         self.doing.moved.connect(self._moved)
+        self.doing.written.connect(self._page.record.show_work)
         self.doing.noted.connect(self._never_mind)
         self.doing.refused.connect(self._refused)
         self.doing.overtaken.connect(self._overtaken)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Unpack
 
 from PySide6.QtCore import QObject, Signal
 
-from formulary.bench.events import BenchCleared, ContainerStaged, Event, StepDone
+from formulary.bench.events import BenchCleared, Event, StepDone
 from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
@@ -27,6 +27,7 @@ from ui.sign_in.dialog import Answered
 if TYPE_CHECKING:
     from formulary.bench.balance_checks import BalanceCheck, WeightRead
     from formulary.house import Balance
+    from formulary.verbs.stage_container import Fetched
     from formulary.verbs.two_people import Signing
     from formulary.verbs.work_at_bench import AtBench, Backing
 
@@ -37,13 +38,15 @@ NOBODY = Answered("", "")
 class Doing(QObject):
     """Acts on the preparation in view; ``moved`` tells how it then stands, ``refused`` why not.
 
-    ``noted`` tells that something was written beside it, in the log of equipment.
+    ``written`` tells that the record went on while the same is still to do, ``noted`` that
+    something was written beside it, in the log of equipment.
     Each act says what was in view with it; ``overtaken`` tells that somebody was quicker.
     ``original`` is what the paper says of what is entered from it, None for what is done now.
     """
 
     moved = Signal(object)
     noted = Signal()
+    written = Signal(object)
     refused = Signal(object)
     overtaken = Signal(object)
 
@@ -85,26 +88,32 @@ class Doing(QObject):
     def stage(self, line: int, number: str, *, typed: bool) -> None:
         """Fetch a container for a line: what is wrong with it is said at once."""
 
-        def act(desk: Desk) -> tuple[AtBench, str, Fraction]:
-            from formulary.verbs.fit_for_work import day_of
-            from formulary.verbs.weigh_line import staged
-            from formulary.verbs.work_at_bench import at_bench
+        def act(desk: Desk) -> tuple[Fetched, Fraction]:
+            from formulary.verbs.stage_container import stage_container
 
-            day = day_of(desk, on.original)
-            held = staged(desk, at_bench(desk.store, on.lot), line, number, day)
-            container = held.container.number
-            event = ContainerStaged(line, container, held.lot.number, typed)
-            after = _record(desk, on, event)
-            return after, container, factor_of(desk, after, line, container)
+            found = stage_container(desk, on.lot, line, number, typed=typed, **on.backing)
+            if found.refusal is not None:
+                return found, Fraction(1)
+            return found, factor_of(desk, found.after, line, found.container)
 
-        def arrived(found: tuple[AtBench, str, Fraction]) -> None:
-            after, container, factor = found
+        def arrived(told: tuple[Fetched, Fraction]) -> None:
+            found, factor = told
+            if found.refusal is not None:
+                self._refused_on_record(found.after, found.refusal)
+                return
             if self.work is not None:
-                self.work = self.work.with_factor(line, container, factor)
-            self.arrived(after)
+                self.work = self.work.with_factor(line, found.container, factor)
+            self.arrived(found.after)
 
         on = self.in_view
         self._context.do(act, arrived, failed=self.refuse)
+
+    def _refused_on_record(self, after: AtBench, refusal: FormularyError) -> None:
+        """Take what is on record now; what is to do stays, with why it can't be done so."""
+        if self.work is not None and self.work.lot == after.preparation.lot:
+            self.work = self.work.moved(after)
+            self.written.emit(self.work)
+        self.refuse(refusal)
 
     def weigh(self, line: int, reading: Reading) -> None:
         """Weigh a line by the person at the desk."""

@@ -25,6 +25,7 @@ EXAMPLES: tuple[Event, ...] = (
     events.PlanChecked("Recalculated"),
     events.BenchCleared(("Free",), ("Mortar",)),
     events.ContainerStaged(0, "100", "L1", typed=True),
+    events.ContainerRefused(0, "101", "It is another ingredient.", typed=True),
     events.VesselTared("Jar", GRAM, "Balance 1"),
     events.VesselWeighed("Jar", GRAM, "Balance 1", 2),
     events.WaterRestored("Jar", GRAM),

@@ -7,7 +7,7 @@ from itertools import combinations
 
 import pytest
 
-from formulary.bench.events import Transcribed
+from formulary.bench.events import ContainerRefused, Transcribed
 from formulary.errors import Refusal
 from formulary.formula.content import Content, MethodStep
 from formulary.labels.page import GlyphRun, Page, Place
@@ -131,6 +131,14 @@ def test_a_record_says_what_was_done_by_whom_and_when() -> None:
         "☑ Nothing else on the bench",
     )
     assert missing == []
+
+
+def test_a_container_that_was_refused_is_on_the_record_at_its_line() -> None:
+    bench = a_bench(cream()).cleared()
+    bench.does(ContainerRefused(0, "B-00012-8", "It holds Urea, not Wax."))
+    subject = of_bench(bench, cream())
+    said = "Container B-00012-8 not taken for Wax: It holds Urea, not Wax."
+    assert text_of(subject).count(squeezed(said)) == len(("at its line", "in the log"))
 
 
 def test_signatures_show_name_date_time_and_meaning_and_who_was_alone() -> None:

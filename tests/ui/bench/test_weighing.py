@@ -46,6 +46,8 @@ def test_a_wrong_container_is_a_hard_stop_with_a_sentence(beside: Bring, job: Jo
     at.enter(job.containers[WAX].number)
     assert at.trouble
     assert job.work.state.staged == ()
+    (newest, *_) = plain(at.page.record.log.toPlainText()).splitlines()
+    assert f"Container {job.containers[WAX].number} not taken for Urea" in newest
     at.enter(job.containers[UREA].number)
     assert not at.trouble
     assert at.page.view.entries.inputs.keys() == {"weight"}
