@@ -22,6 +22,7 @@ QUIET_MODULES = 1
 NARROWEST_MODULE_MM = 0.33
 _DARK_BELOW = 128
 _FEWEST_DOTS = 3
+_HAIR = 1e-6
 
 
 def module_mm(dots_per_inch: int) -> float:
@@ -35,13 +36,27 @@ def matrix_side_mm(code: JarCode, dots_per_inch: int) -> float:
     return (len(modules_of(code)) + 2 * QUIET_MODULES) * module_mm(dots_per_inch)
 
 
-def data_matrix(code: JarCode, x_mm: float, y_mm: float, dots_per_inch: int) -> MatrixRun:
-    """Return the code with its top left corner there, moved to the nearest whole dot."""
+def data_matrix(
+    code: JarCode, x_mm: float, y_mm: float, dots_per_inch: int, module: float = 0
+) -> MatrixRun:
+    """Return the code with its top left corner there, moved to the nearest whole dot.
+
+    ``module`` is the side of one in mm, a whole number of dots, where it isn't the least.
+    """
     dot = dot_mm(dots_per_inch)
     left, top = (round(at / dot) * dot for at in (x_mm, y_mm))
-    return MatrixRun(
-        left, top, module_mm(dots_per_inch), QUIET_MODULES, modules_of(code), code.text
-    )
+    side = module or module_mm(dots_per_inch)
+    return MatrixRun(left, top, side, QUIET_MODULES, modules_of(code), code.text)
+
+
+def largest_module_mm(code: JarCode, room_mm: float, dots_per_inch: int) -> float:
+    """Return the largest module whose code has room on whole dots, 0 where even the least hasn't.
+
+    One dot is kept for bringing the code's corner to a whole one.
+    """
+    dot, modules = dot_mm(dots_per_inch), len(modules_of(code)) + 2 * QUIET_MODULES
+    dots = int((room_mm / dot - 1 + _HAIR) / modules)
+    return dots * dot if dots * dot >= module_mm(dots_per_inch) - _HAIR * dot else 0.0
 
 
 @lru_cache(maxsize=4096)

@@ -11,7 +11,9 @@ from formulary.errors import BadText
 from formulary.house import Printer
 from formulary.labels.calibration import calibration_pages
 from formulary.labels.content import LabelContent
-from formulary.labels.layout import lay_out_all
+from formulary.labels.design import Design
+from formulary.labels.designed import lay_out_by
+from formulary.labels.layout import Lay, lay_out, lay_out_all
 from formulary.labels.page import Page, shifted
 from formulary.labels.sheet import on_sheets
 from formulary.labels.stock import LabelStock
@@ -23,15 +25,25 @@ def label_pages(
     stock: LabelStock,
     printer: Printer | None = None,
     start: int = 1,
+    design: Design | None = None,
 ) -> list[Page]:
     """Return one page per content, or sheets of several from the place ``start`` on.
+
+    A ``design`` is the house's own layout for that stock.
 
     Raises what :func:`formulary.labels.layout.lay_out`, :func:`formulary.labels.sheet.on_sheets`
     and :func:`formulary.labels.page.shifted` raise, and BadText for an offset that is no number.
     """
     dots = None if printer is None else printer.dots_per_inch
-    labels = list(lay_out_all(contents, stock, dots))
+    labels = list(lay_out_all(contents, stock, dots, lay_by(design)))
     return moved_for(printer, on_sheets(labels, stock, start, dots))
+
+
+def lay_by(design: Design | None) -> Lay:
+    """Return how labels are laid out: by the house's own layout where there is one."""
+    if design is None:
+        return lay_out
+    return lambda content, _, dots: lay_out_by(design, content, dots)
 
 
 def calibration(stock: LabelStock, words: Catalogue, printer: Printer | None = None) -> list[Page]:

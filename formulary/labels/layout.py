@@ -6,7 +6,7 @@ Nothing is ever cut, overlapped or set smaller than its least size.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TypeAlias
 
@@ -24,7 +24,7 @@ from formulary.labels.plan import SMALLEST_PT, Floor, Series, scale_series
 from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import statement, statements
 from formulary.messages import Message, message
-from formulary.wording.label_profile import Profile, label_profile
+from formulary.wording.label_profile import label_profile
 
 
 class DoesNotFit(Refusal):
@@ -81,8 +81,15 @@ def _ways(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> tuple
     )
 
 
+Lay: TypeAlias = Callable[[LabelContent, LabelStock, int], Page]
+"""How one label is laid out: by the program, or by a layout of the house."""
+
+
 def lay_out_all(
-    contents: Iterable[LabelContent], stock: LabelStock, dots_per_inch: int | None = None
+    contents: Iterable[LabelContent],
+    stock: LabelStock,
+    dots_per_inch: int | None = None,
+    lay: Lay = lay_out,
 ) -> Iterator[Page]:
     """Yield a page for each content.
 
@@ -95,7 +102,7 @@ def lay_out_all(
         pattern, counted = _pattern(content), _counted(content)
         page = _set_again(*done[pattern], counted, content, dots) if pattern in done else None
         if page is None:
-            page = lay_out(content, stock, dots)
+            page = lay(content, stock, dots)
             done[pattern] = counted, page
         yield page
 
@@ -151,7 +158,7 @@ def _tightest(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> F
 
 
 def _series(content: LabelContent, stock: LabelStock) -> tuple[Series, ...]:
-    return tuple(scale_series(stock, _floor(content, label_profile(content.profile))))
+    return tuple(scale_series(stock, floor_for(content)))
 
 
 def _largest(face: Face, steps: Series) -> Page | None:
@@ -177,7 +184,9 @@ def _tried(face: Face) -> Page | Field:
         return trouble.field
 
 
-def _floor(content: LabelContent, profile: Profile) -> Floor:
+def floor_for(content: LabelContent) -> Floor:
+    """Return the least type that a label's jurisdiction asks for."""
+    profile = label_profile(content.profile)
     small = profile.small
     if (
         small is not None
@@ -236,7 +245,9 @@ def _set_again(
         if isinstance(item, BarRun):
             items.append(bars(content.lot, item.x_mm, item.y_mm, item.height_mm, dots_per_inch))
         elif isinstance(item, MatrixRun):
-            square = data_matrix(jar_of(content), item.x_mm, item.y_mm, dots_per_inch)
+            square = data_matrix(
+                jar_of(content), item.x_mm, item.y_mm, dots_per_inch, item.module_mm
+            )
             if square.side_mm != item.side_mm:
                 return None
             items.append(square)

@@ -185,9 +185,14 @@ _STEP_PT = 0.5
 _GENEROUS, _MEAGRE = 2 / 3, 0.56
 
 
+def is_for_small_containers(stock: LabelStock) -> bool:
+    """Tell whether a stock is so low that it is meant for small containers."""
+    return stock.height_mm < _SMALL_CONTAINER_BELOW_MM
+
+
 def sizes(stock: LabelStock) -> Sizes:
     """Return the type and code sizes for a stock."""
-    if stock.height_mm < _SMALL_CONTAINER_BELOW_MM:
+    if is_for_small_containers(stock):
         return _SMALL_CONTAINERS
     return _LARGE if stock.height_mm >= _LARGE_LABEL_FROM_MM else _USUAL
 

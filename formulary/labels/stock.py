@@ -107,22 +107,38 @@ def _read_folder(folder: Path) -> tuple[LabelStock, ...]:
 def read_stock(path: Path) -> LabelStock:
     """Return the stock that a file describes. Raises BadText naming the file and what is wrong."""
     try:
-        stock = _stock(tomllib.loads(path.read_text(encoding="utf-8")))
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+    except ValueError as trouble:
+        raise _bad(path.name, trouble) from trouble
+    return stock_from(table, path.name)
+
+
+def stock_from(table: dict[str, object], file: str) -> LabelStock:
+    """Return the stock that a table describes. Raises BadText naming its file and what is wrong."""
+    try:
+        stock = _stock(table)
     except (KeyError, TypeError, ValueError) as trouble:
-        raise BadText(
-            message("label.bad_stock_file", file=path.name, why=str(trouble)), field=path.name
-        ) from trouble
+        raise _bad(file, trouble) from trouble
+    require_possible(stock, file)
+    return stock
+
+
+def require_possible(stock: LabelStock, file: str) -> None:
+    """Raise BadText for sizes that no label has."""
     if not _possible(stock):
         raise BadText(
             message(
                 "label.impossible_stock",
-                file=path.name,
+                file=file,
                 shortest=int(SHORTEST_SIDE_MM),
                 longest=int(LONGEST_SIDE_MM),
             ),
-            field=path.name,
+            field=file,
         )
-    return stock
+
+
+def _bad(file: str, trouble: Exception) -> BadText:
+    return BadText(message("label.bad_stock_file", file=file, why=str(trouble)), field=file)
 
 
 def _stock(table: dict[str, object]) -> LabelStock:

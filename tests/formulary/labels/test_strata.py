@@ -27,12 +27,18 @@ from formulary.errors import Refusal
 from formulary.formula.content import Form, Period, Route, Span, Storage, Target
 from formulary.labels.composition import Composition, Stated
 from formulary.labels.content import LabelContent, Stamp
+from formulary.labels.design import Design
+from formulary.labels.design_checks import design_findings, stops
+from formulary.labels.design_start import suggested
+from formulary.labels.designed import NoPlace, lay_out_by
 from formulary.labels.drawing import pdf_bytes
+from formulary.labels.jar_code import JarCode
 from formulary.labels.layout import lay_out, room_for
 from formulary.labels.metrics import SOFT_HYPHEN
 from formulary.labels.missing import require_complete
 from formulary.labels.page import Field, GlyphRun, Page, Place
 from formulary.labels.parts import Part
+from formulary.labels.plan import is_for_small_containers
 from formulary.labels.raster import Raster, rasterise
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import fields_of, statements
@@ -52,6 +58,8 @@ DOTS = 203
 DARK = 128
 MOST_WORDS = 400
 SHEET_OF = 10
+# A first layout that nobody has worked on yet has room for so many of the labels tried on it.
+LEAST_BY_HOUSE = 0.5
 
 NAMES = (
     "Salicylic acid ointment",
@@ -169,24 +177,55 @@ def a_label(rng: random.Random, stratum: Stratum, ambition: float) -> LabelConte
     )
 
 
-def that_fits(rng: random.Random, stratum: Stratum, refused: Counter[str]) -> LabelContent:
+Fits = Callable[[LabelContent, LabelStock], bool]
+
+
+def by_the_program(content: LabelContent, stock: LabelStock) -> bool:
+    return isinstance(room_for(content, stock, DOTS), Page)
+
+
+def by_the_house(content: LabelContent, stock: LabelStock) -> bool:
+    try:
+        lay_out_by(house_layout(stock, content.profile), content, DOTS)
+    except NoPlace:
+        return False
+    return True
+
+
+@cache
+def house_layout(stock: LabelStock, profile: str) -> Design:
+    """Return a layout of the house that has no stops, its codes for the longest lot."""
+    jar = JarCode("GS27-99999", 99, date(2027, 12, 31), GTIN)
+    design = suggested(stock, label_profile(profile), jar)
+    assert stops(design_findings(design, label_profile(profile), jar)) == ()
+    return design
+
+
+def that_fits(
+    rng: random.Random,
+    stratum: Stratum,
+    refused: Counter[str],
+    fits: Fits = by_the_program,
+) -> LabelContent:
     """Return a label that has room, after as many that haven't; those are counted."""
     for ambition in (1, 0.8, 0.6, 0.4, 0.2, 0.1, 0):
         content = a_label(rng, stratum, ambition)
-        if isinstance(room_for(content, stratum.stock, DOTS), Page):
+        if fits(content, stratum.stock):
             break
         refused[stratum.name] += 1
-    return filled(rng, content, stratum.stock) if stratum.full else content
+    return filled(rng, content, stratum.stock, fits) if stratum.full else content
 
 
-def filled(rng: random.Random, content: LabelContent, stock: LabelStock) -> LabelContent:
+def filled(
+    rng: random.Random, content: LabelContent, stock: LabelStock, fits: Fits
+) -> LabelContent:
     """Return a label that says as much as there is room for, to the word."""
     words = rng.choices(words_of(content.language), k=MOST_WORDS)
     least, most = 0, MOST_WORDS
     while most - least > 1:
         middle = (least + most) // 2
-        fits = isinstance(room_for(with_more(content, words[:middle]), stock, DOTS), Page)
-        least, most = (middle, most) if fits else (least, middle)
+        has_room = fits(with_more(content, words[:middle]), stock)
+        least, most = (middle, most) if has_room else (least, middle)
     return with_more(content, words[:least])
 
 
@@ -297,6 +336,26 @@ def test_random_labels_are_whole_and_read_back(
     for name, times in sorted(refused.items()):
         record_property(f"refused {name}", times)
     record_property(f"labels on {stock.code}", len(contents))
+
+
+@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.code)
+def test_random_labels_by_the_houses_layouts_are_whole_and_read_back(
+    stock: LabelStock, record_property: Callable[[str, object], None]
+) -> None:
+    rng, refused = seeded(f"house {stock.code}"), Counter[str]()
+    found = [each for each in strata() if each.stock is stock][::5]
+    contents = [that_fits(rng, each, refused, by_the_house) for each in found]
+    contents = [each for each in contents if by_the_house(each, stock)]
+    for name, times in sorted(refused.items()):
+        record_property(f"refused by a house layout {name}", times)
+    if not is_for_small_containers(stock):
+        assert len(contents) >= LEAST_BY_HOUSE * len(found)
+    pages = [lay_out_by(house_layout(stock, each.profile), each, DOTS) for each in contents]
+    for page, content, seen in zip(pages, contents, shown(pages), strict=True):
+        require_whole(page, content, stock)
+        require_clean(seen, stock)
+        require_read_back(seen.text, content)
+        assert sorted(codes_in(seen.dots)) == sorted(scanned(page, content))
 
 
 def test_the_strata_hold_every_stock_language_profile_and_code() -> None:
