@@ -23,6 +23,7 @@ from formulary.formula.content import Content
 from formulary.formula.read_mark import ReadMark
 from formulary.formula.version import Formula, Version
 from formulary.house import House
+from formulary.house_layout import HouseLayout
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
@@ -78,6 +79,7 @@ KINDS: dict[type, str] = {
     Reconstitution: "reconstitution",
     DossierItem: "dossier item",
     ReadMark: "read mark",
+    HouseLayout: "house layout",
 }
 """The name of each record in a document's ``kind``; never changed once written."""
 

@@ -321,6 +321,15 @@ def _dossier(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", metavar="FILE", help=_said("option.dossier_out"))
 
 
+def _layout(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("stock", nargs="?", metavar="STOCK", help=_said("option.layout_stock"))
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("--file", metavar="FILE", help=_said("option.layout_file"))
+    which.add_argument("--out", metavar="FILE", help=_said("option.layout_out"))
+    for name in ("begin", "use", "end"):
+        which.add_argument(f"--{name}", action="store_true", help=_said(f"option.layout_{name}"))
+
+
 def _transcribe(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("lot", metavar="LOT", help=_said("option.worksheet_lot"))
     parser.add_argument("--made", default="", metavar="DAY", help=_said("option.paper_made"))
@@ -411,6 +420,7 @@ _COMMANDS = {
     "worksheet": _worksheet,
     "paper": _paper,
     "dossier": _dossier,
+    "layout": _layout,
     "shelf-life": _shelf_life,
     "review": _formula,
     "transcribe": _transcribe,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from formulary.catalogue import Catalogue
@@ -21,12 +21,14 @@ from formulary.errors import NotFound, WrongUsage
 from formulary.exchange.formula_text import read_formula, text_of
 from formulary.house import Printer
 from formulary.labels.content import LabelContent
+from formulary.labels.design import Design
 from formulary.labels.missing import missing
 from formulary.labels.overflow import Overflow, in_parts, leaflet_needed
-from formulary.labels.stock import LabelStock, label_stock
+from formulary.labels.stock import LabelStock
 from formulary.messages import message
-from formulary.verbs.issue_labels import Printing, issue_run, trial_contents_of
+from formulary.verbs.issue_labels import LeafletWanted, Printing, issue_run, trial_contents_of
 from formulary.verbs.start_preparation import Order, start_preparation
+from formulary.verbs.stocks_of_house import designs_in_use, stock_called
 from formulary.wording.label_profile import label_profile
 
 
@@ -65,12 +67,14 @@ def label(options: Namespace) -> Answer:
     if options.file or options.to or not options.what:
         raise WrongUsage(message("command.label.trial_only"))
     out = Path(options.out or f"{options.what[0]}.pdf")
+    beside = out.with_name(f"{out.stem}-leaflet.pdf")
     with acting_desk(options) as desk:
         records = issue_run(
             desk,
             options.what,
             _printing(desk, options),
             lambda pages, _: write_pages(pages, out, ", ".join(options.what)),
+            lambda wanted: _leaflets(desk, wanted, beside),
         )
         catalogue = catalogue_of(desk)
     copies, stock = sum(each.copies for each in records), records[0].stock
@@ -82,7 +86,26 @@ def label(options: Namespace) -> Answer:
         "language": records[0].language,
         "out": str(out),
     }
-    return Answer(data, [_written(catalogue, copies, stock, out)])
+    said = [_written(catalogue, copies, stock, out)]
+    leaflets = sum(each.leaflets for each in records)
+    if leaflets:
+        data |= {"leaflets": leaflets, "leaflet": str(beside)}
+        told = message("command.label.leaflets", n=leaflets, out=str(beside))
+        said.append(catalogue.text(told))
+    return Answer(data, said)
+
+
+def _leaflets(desk: Desk, wanted: Sequence[LeafletWanted], out: Path) -> Callable[[], None]:
+    """Draw the leaflet of each lot, as often as it has containers, and return what writes them."""
+    # ReportLab is loaded only where something is drawn.
+    from formulary.papers.patient_leaflet import patient_leaflet
+
+    pages = [
+        page
+        for each in wanted
+        for page in patient_leaflet(desk, each.lot, language=each.language) * each.copies
+    ]
+    return lambda: write_pages(pages, out, ", ".join(each.lot for each in wanted))
 
 
 def _printing(desk: Desk, options: Namespace) -> Printing:
@@ -111,9 +134,11 @@ def _trial_label(options: Namespace) -> Answer:
         contents = trial_contents_of(desk, content, order, language=options.language)
         printing = _printing(desk, options)
         catalogue = catalogue_of(desk)
-    labels, stock = in_parts(contents, printing.overflow), label_stock(printing.stock)
+        stock = stock_called(desk.store, printing.stock)
+        design = designs_in_use(desk.store).get(stock.code)
+    labels = in_parts(contents, printing.overflow)
     out = Path(options.out or "trial.pdf")
-    _draw_contents(labels, stock, printing, out)
+    _draw_contents(labels, stock, printing, out, design)
     lacking = missing(contents[0], label_profile(contents[0].profile))
     leaflet = leaflet_needed(contents[0]) if printing.overflow is Overflow.LEAFLET else ()
     data = {
@@ -140,7 +165,7 @@ def _calibration(options: Namespace) -> Answer:
     from formulary.labels.for_printer import calibration
 
     with reading_desk(options) as desk:
-        stock = label_stock(_stock(desk, options.stock))
+        stock = stock_called(desk.store, _stock(desk, options.stock))
         printer, catalogue = _printer(desk, options.printer), catalogue_of(desk)
     out = Path(options.out or "calibration.pdf")
     write_pages(calibration(stock, catalogue, printer), out, "calibration")
@@ -149,12 +174,16 @@ def _calibration(options: Namespace) -> Answer:
 
 
 def _draw_contents(
-    contents: Sequence[LabelContent], stock: LabelStock, printing: Printing, out: Path
+    contents: Sequence[LabelContent],
+    stock: LabelStock,
+    printing: Printing,
+    out: Path,
+    design: Design | None,
 ) -> None:
     # ReportLab is loaded only where something is drawn.
     from formulary.labels.for_printer import label_pages
 
-    pages = label_pages(contents, stock, printing.printer, printing.start)
+    pages = label_pages(contents, stock, printing.printer, printing.start, design)
     write_pages(pages, out, "trial")
 
 

@@ -129,6 +129,15 @@ def dossier(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def layout(options: Namespace) -> Answer:
+    """List the house's layouts of labels, write one out, read one in, or put one in use."""
+    from formulary.command_layout import asked
+
+    acts = options.file or options.use or options.end or options.begin
+    with acting_desk(options) if acts else reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 def transcribe(options: Namespace) -> Answer:
     """Enter a blank that was written on paper."""
     from formulary.command_pin import pin_of
@@ -221,6 +230,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "worksheet": worksheet,
     "paper": paper,
     "dossier": dossier,
+    "layout": layout,
     "shelf-life": shelf_life,
     "review": review,
     "transcribe": transcribe,

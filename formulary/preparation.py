@@ -55,6 +55,8 @@ class LabelPrint:
     """One print or PDF of a preparation's label: what it said, without any person's identity.
 
     A ``proof`` was printed before anything was packed, and says so across its face; it is no label.
+    ``copies`` counts labels, ``containers`` what they are for: one that has two labels is one (none
+    in prints from before this was noted). ``leaflets`` were printed with them.
     """
 
     id: str
@@ -67,4 +69,6 @@ class LabelPrint:
     printed_at: datetime
     printed_by: str
     proof: bool = False
+    containers: int = 0
+    leaflets: int = 0
     revision: int = 0

@@ -19,6 +19,7 @@ from formulary.formula.content import Form, ShelfLife, Storage
 from formulary.formula.read_mark import ReadMark
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
+from formulary.house_layout import HouseLayout
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.orders.order import Order
@@ -69,6 +70,7 @@ Record: TypeAlias = (
     | Reconstitution
     | DossierItem
     | ReadMark
+    | HouseLayout
 )
 R = TypeVar("R", bound=Record)
 

@@ -64,9 +64,13 @@ def page(session: Session, asked: Asked, limit: int, offset: int) -> list[Regist
 
 
 def _printed(session: Session, ids: Collection[str]) -> dict[str, int]:
-    """Return how many labels were printed for each of these preparations, proofs apart."""
+    """Return for how many containers of each preparation labels were printed, proofs apart.
+
+    A container with two labels counts once; prints from before that was noted by their labels.
+    """
+    each = func.coalesce(func.nullif(LabelPrintRow.containers, 0), LabelPrintRow.copies)
     summed = (
-        select(LabelPrintRow.preparation_id, func.sum(LabelPrintRow.copies))
+        select(LabelPrintRow.preparation_id, func.sum(each))
         .where(LabelPrintRow.preparation_id.in_(ids), LabelPrintRow.proof.in_((False,)))
         .group_by(LabelPrintRow.preparation_id)
     )

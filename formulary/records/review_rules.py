@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from formulary.dossier import DossierItem
 from formulary.formula.read_mark import ReadMark
+from formulary.house_layout import HouseLayout
 from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding
 from formulary.store import Record
@@ -22,6 +23,8 @@ def fixed(record: Record, stored: Record) -> str:
             return "store.overriding_is_fixed"
         case HouseRule(), HouseRule() if not _only_ended(record, stored):
             return "store.house_rule_is_fixed"
+        case HouseLayout(), HouseLayout() if not _may_become(record, stored):
+            return "store.layout_is_fixed"
         case _:
             return ""
 
@@ -29,3 +32,12 @@ def fixed(record: Record, stored: Record) -> str:
 def _only_ended(record: HouseRule, stored: HouseRule) -> bool:
     """Tell whether a rule that stood was taken back, and nothing else."""
     return stored.stands and not record.stands and record == replace(stored, ended=record.ended)
+
+
+def _may_become(record: HouseLayout, stored: HouseLayout) -> bool:
+    """Tell whether a draft changed or was signed as it is, or a layout in use was ended."""
+    if stored.is_draft and record.is_draft:
+        return record == replace(stored, text=record.text)
+    if stored.is_draft:
+        return record == replace(stored, signature=record.signature)
+    return stored.in_use and record == replace(stored, ended=record.ended)

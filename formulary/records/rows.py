@@ -21,6 +21,7 @@ from formulary.formula.content import Content
 from formulary.formula.read_mark import ReadMark
 from formulary.formula.version import Formula, State, Version
 from formulary.house import House
+from formulary.house_layout import HouseLayout
 from formulary.ingredient import Ingredient
 from formulary.kept_calculation import KeptCalculation
 from formulary.messages import message
@@ -44,6 +45,7 @@ from formulary.records.tables import (
     FilledJarRow,
     FormulaRow,
     HistoryRow,
+    HouseLayoutRow,
     HouseRow,
     HouseRuleRow,
     IdentityRow,
@@ -321,6 +323,8 @@ def _label_print_row(printed: LabelPrint) -> LabelPrintRow:
         printed_offset=offset_of(printed.printed_at),
         printed_by=printed.printed_by,
         proof=printed.proof,
+        containers=printed.containers,
+        leaflets=printed.leaflets,
     )
 
 
@@ -337,6 +341,8 @@ def label_print_of(row: LabelPrintRow) -> LabelPrint:
         printed_at=at_offset(row.printed_at, row.printed_offset),
         printed_by=row.printed_by,
         proof=row.proof,
+        containers=row.containers,
+        leaflets=row.leaflets,
         revision=row.revision,
     )
 
@@ -423,6 +429,7 @@ _SHELVES: dict[type, Shelf[Any]] = {
     Overriding: _whole(OverridingRow, Overriding, "version_id"),
     DossierItem: _whole(DossierItemRow, DossierItem, "formula_id"),
     ReadMark: _whole(ReadMarkRow, ReadMark, "version_id"),
+    HouseLayout: _whole(HouseLayoutRow, HouseLayout, "stock"),
     EquipmentNote: _whole(EquipmentNoteRow, EquipmentNote, "subject", "day"),
     Reconstitution: _whole(ReconstitutionRow, Reconstitution, "day"),
 }

@@ -206,6 +206,8 @@ class LabelPrintRow(RecordRow):
     printed_offset: Mapped[int]
     printed_by: Mapped[str]
     proof: Mapped[bool]
+    containers: Mapped[int]
+    leaflets: Mapped[int]
 
 
 class DraftRow(RecordRow):
@@ -353,6 +355,14 @@ class HouseRuleRow(WholeRow):
     """A rule that the house adds to its review, or silences there."""
 
     __tablename__ = "house_rule"
+
+
+class HouseLayoutRow(WholeRow):
+    """A version of the house's own layout for labels of a stock."""
+
+    __tablename__ = "house_layout"
+
+    stock: Mapped[str] = mapped_column(index=True)
 
 
 class OverridingRow(WholeRow):

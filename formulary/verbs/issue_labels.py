@@ -32,7 +32,7 @@ from formulary.labels.for_printer import label_pages
 from formulary.labels.missing import require_complete
 from formulary.labels.overflow import Overflow, in_parts
 from formulary.labels.page import Page
-from formulary.labels.stock import LabelStock, label_stock
+from formulary.labels.stock import LabelStock
 from formulary.messages import message
 from formulary.orders.blocking import Step
 from formulary.people import Identity
@@ -44,12 +44,16 @@ from formulary.verbs.date_preparation import date_content
 from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
+from formulary.verbs.stocks_of_house import designs_in_use, stock_called
 from formulary.verbs.wordings import require_approved
 from formulary.verbs.work_at_bench import at_bench, followed
 from formulary.wording.book import WordingBook
 from formulary.wording.warnings import warnings_for
 
 Deliver = Callable[[Sequence[Page], LabelStock], None]
+Leaflets = Callable[[Sequence["LeafletWanted"]], Callable[[], None]]
+"""Draws leaflets, which may be refused, and returns what delivers them."""
+
 TRIAL_LOT = "TRIAL"
 
 
@@ -146,6 +150,15 @@ class Printing:
 
 
 @dataclass(frozen=True, slots=True)
+class LeafletWanted:
+    """What goes with the labels of a lot whose rest stands on a leaflet: one for each container."""
+
+    lot: str
+    language: str
+    copies: int
+
+
+@dataclass(frozen=True, slots=True)
 class _Job:
     """One preparation's labels, ready to be laid out, and the record of their print."""
 
@@ -153,6 +166,11 @@ class _Job:
     labels: tuple[LabelContent, ...]
     containers: int
     made: LabelPrint
+
+    @property
+    def leaflet(self) -> LeafletWanted:
+        """What goes with them where their rest stands on a leaflet."""
+        return LeafletWanted(self.preparation.lot, self.made.language, self.containers)
 
 
 def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
@@ -166,14 +184,19 @@ def issue_labels(  # noqa: PLR0913  what a print is asked with, each by name
     reason: str = "",
     overflow: Overflow = Overflow.NONE,
     start: int = 1,
+    leaflets: Leaflets | None = None,
 ) -> LabelPrint:
     """Print one preparation's labels; see :func:`issue_run`."""
     printing = Printing(stock_code, printer, language, reason, overflow, start)
-    return issue_run(desk, [lot], printing, deliver)[0]
+    return issue_run(desk, [lot], printing, deliver, leaflets)[0]
 
 
 def issue_run(
-    desk: Desk, lots: Sequence[str], printing: Printing, deliver: Deliver
+    desk: Desk,
+    lots: Sequence[str],
+    printing: Printing,
+    deliver: Deliver,
+    leaflets: Leaflets | None = None,
 ) -> tuple[LabelPrint, ...]:
     """Lay labels out, put each print on record and hand all pages to ``deliver``, or none of it.
 
@@ -182,17 +205,33 @@ def issue_run(
     doesn't fit, what the house's rules for labels ask for and isn't there, a wording that no
     pharmacist has approved, and a true strength outside its limits. If delivering fails, nothing
     is on record either.
+
+    Where the house has a layout of its own in use for the stock, labels are printed by it. What
+    has no room and was left to a leaflet is handed to ``leaflets`` in the same act, and counted.
     """
-    stock = label_stock(printing.stock)
+    stock = stock_called(desk.store, printing.stock)
+    beside = None if printing.awaiting or printing.overflow is not Overflow.LEAFLET else leaflets
     jobs = [_job(desk, lot, stock, printing) for lot in dict.fromkeys(lots)]
     labels = [label for job in jobs for label in job.labels]
-    pages = label_pages(labels, stock, printing.printer, printing.start)
+    design = designs_in_use(desk.store).get(stock.code)
+    pages = label_pages(labels, stock, printing.printer, printing.start, design)
+    hand_out = None
+    if beside is not None:
+        hand_out = beside([job.leaflet for job in jobs])
+        jobs = [_with_leaflets(job) for job in jobs]
     with desk.writing("issue_labels") as writing:
         kept = tuple(_keep(desk, writing, job, printing.reason) for job in jobs)
         told = ", ".join(each.lot for each in kept)
         writing.tell(lot=told, stock=stock.code, copies=len(labels))
+        if hand_out is not None:
+            writing.tell(leaflets=sum(each.leaflets for each in kept))
+            hand_out()
         deliver(pages, stock)
     return kept
+
+
+def _with_leaflets(job: _Job) -> _Job:
+    return replace(job, made=replace(job.made, leaflets=job.containers))
 
 
 def _job(desk: Desk, lot: str, stock: LabelStock, printing: Printing) -> _Job:
@@ -208,7 +247,8 @@ def _job(desk: Desk, lot: str, stock: LabelStock, printing: Printing) -> _Job:
         require_approved(desk.store, contents[:1], desk.house.label_language)
         require_true_strength(desk.store, preparation)
     labels = in_parts(contents, printing.overflow)
-    return _Job(preparation, labels, len(contents), _record(desk, preparation, stock, labels))
+    made = replace(_record(desk, preparation, stock, labels), containers=len(contents))
+    return _Job(preparation, labels, len(contents), made)
 
 
 def require_awaiting(preparation: Preparation) -> None:

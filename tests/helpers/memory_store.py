@@ -142,9 +142,13 @@ class MemoryReading:
             stage=made.stage,
             started_at=made.started_at,
             started_by=made.started_by,
-            labels_printed=sum(each.copies for each in self.prints(made.id) if not each.proof),
+            labels_printed=self._labelled(made.id),
             containers=made.containers,
         )
+
+    def _labelled(self, preparation_id: str) -> int:
+        prints = (each for each in self.prints(preparation_id) if not each.proof)
+        return sum(each.containers or each.copies for each in prints)
 
 
 class MemoryWriting(MemoryReading):

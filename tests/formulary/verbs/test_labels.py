@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import pytest
@@ -15,8 +15,8 @@ from formulary.formula.content import LabelText
 from formulary.house import Printer
 from formulary.labels.content import Stamp, awaiting_release
 from formulary.labels.overflow import Overflow
-from formulary.labels.page import Field, Page
-from formulary.labels.stock import LabelStock
+from formulary.labels.page import Field, GlyphRun, Page
+from formulary.labels.stock import LabelStock, label_stock
 from formulary.labels.wording import statements
 from formulary.people import Identity
 from formulary.preparation import Preparation
@@ -24,6 +24,7 @@ from formulary.scaling.lot_text import parse_lots
 from formulary.scaling.plan import Choices
 from formulary.verbs.address_preparation import address_preparation, preparation_of
 from formulary.verbs.issue_labels import (
+    LeafletWanted,
     Printing,
     issue_labels,
     issue_run,
@@ -163,9 +164,57 @@ def test_a_second_label_is_printed_for_each_container(desk: Desk, made: Preparat
     packed(desk, made)
     taken = Delivered()
     way = Overflow.SECOND_LABEL
-    assert issue_labels(desk, made.lot, STOCK, taken, overflow=way).copies == 6
+    record = issue_labels(desk, made.lot, STOCK, taken, overflow=way)
+    assert (record.copies, record.containers) == (6, 3)
     assert len(taken.pages) == 6
-    assert desk.store.register()[0].labels_printed == 6
+    # Two labels on each of three containers reconcile with three.
+    assert desk.store.register()[0].labels_printed == 3
+
+
+def test_leaflets_are_printed_and_counted_in_the_same_act(desk: Desk, made: Preparation) -> None:
+    packed(desk, made)
+    taken = Delivered()
+    drawn: list[LeafletWanted] = []
+    handed: list[int] = []
+
+    def leaflets(wanted: Sequence[LeafletWanted]) -> Callable[[], None]:
+        drawn.extend(wanted)
+        return lambda: handed.append(len(wanted))
+
+    way = Overflow.LEAFLET
+    record = issue_labels(desk, made.lot, STOCK, taken, overflow=way, leaflets=leaflets)
+    assert (record.copies, record.containers, record.leaflets) == (3, 3, 3)
+    assert drawn == [LeafletWanted(made.lot, "en", 3)]
+    assert handed == [1]
+    assert list(desk.store.prints(made.id)) == [record]
+    assert desk.store.register()[0].labels_printed == 3
+
+
+def test_where_the_leaflet_jams_nothing_is_on_record(desk: Desk, made: Preparation) -> None:
+    packed(desk, made)
+
+    def leaflets(_: Sequence[LeafletWanted]) -> Callable[[], None]:
+        return lambda: jammed([], label_stock(STOCK))
+
+    way = Overflow.LEAFLET
+    with pytest.raises(OSError, match="paper jam"):
+        issue_labels(desk, made.lot, STOCK, Delivered(), overflow=way, leaflets=leaflets)
+    assert list(desk.store.prints(made.id)) == []
+
+
+def test_each_lot_of_a_run_is_printed_in_its_own_patients_language(
+    desk: Desk, made: Preparation
+) -> None:
+    other = start_preparation(desk, made.version_id, Order("2 x 30 g", language="de"))
+    taken = Delivered()
+    records = issue_run(desk, [made.lot, other.lot], Printing(STOCK), taken)
+    assert [each.language for each in records] == ["en", "de"]
+    pages = [
+        " ".join(each.text for each in page.items if isinstance(each, GlyphRun))
+        for page in taken.pages
+    ]
+    assert ["Use by" in each for each in pages] == [True] * 3 + [False] * 2
+    assert ["Verwendbar bis" in each for each in pages] == [False] * 3 + [True] * 2
 
 
 def test_what_the_rules_for_labels_ask_for_is_printed_or_nothing(
