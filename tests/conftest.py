@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -65,3 +66,15 @@ def no_window_left(own_home: Path) -> Iterator[None]:  # noqa: ARG001 - torn dow
             window.close()
             window.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print the figures that tests gave with ``record_property``, added up under their names."""
+    figures: defaultdict[str, list[int]] = defaultdict(list)
+    for report in terminalreporter.getreports("passed"):
+        for name, figure in report.user_properties:
+            figures[str(name)].append(int(str(figure)))
+    if figures:
+        terminalreporter.section("figures")
+    for name, given in sorted(figures.items()):
+        terminalreporter.line(f"{name}: {sum(given)} in {len(given)} runs")
