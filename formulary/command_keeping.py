@@ -25,6 +25,7 @@ from formulary.messages import Parameter, message
 from formulary.records.backup import back_up, backups_in, folder_of, rotate
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
+from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
 from formulary.verbs.sign_in import sign_in
 from formulary.verifying import Anchor, Verdict
@@ -42,10 +43,23 @@ def verified(options: Namespace) -> Answer:
     store = open_store(place)
     try:
         verdict = verify(store, anchors)
+        mended = _mended(store, verdict, options) if options.mend else 0
     finally:
         store.close()
     lines = [*_said(verdict), _text("verify.anchors", n=len(anchors))]
-    return Answer(_verdict(verdict) | {"anchors": len(anchors)}, lines, int(not verdict.good))
+    lines += [_text("verify.mended", n=mended)] if mended else []
+    data = _verdict(verdict) | {"anchors": len(anchors), "mended": mended}
+    return Answer(data, lines, int(not (verdict.good or mended)))
+
+
+def _mended(store: SqlStore, verdict: Verdict, options: Namespace) -> int:
+    """Let somebody who may write anew what is worked out from records that are as they were."""
+    if verdict.good or not verdict.sound:
+        return 0
+    desk = opening.desk_at(store, options.person)
+    desk = sign_in(desk, desk.person.id, pin_of(desk.person.name))
+    desk.may("mend_columns")
+    return store.mend(desk.act())
 
 
 def backed_up(options: Namespace) -> Answer:
@@ -150,7 +164,8 @@ def _text(key: str, **parameters: Parameter) -> str:
 
 def _said(verdict: Verdict) -> list[str]:
     if not verdict.good:
-        return [*(ENGLISH.text(each.said) for each in verdict.doubts), _text("verify.not_good")]
+        way_on = "verify.astray" if verdict.sound else "verify.not_good"
+        return [*(ENGLISH.text(each.said) for each in verdict.doubts), _text(way_on)]
     head = f"{verdict.entries}:{verdict.head[:SHOWN]}"
     return [_text("verify.good", n=verdict.entries, records=verdict.records, head=head)]
 

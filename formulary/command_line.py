@@ -377,6 +377,7 @@ def _verify(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--head", action="append", default=[], metavar="ENTRY:HASH", help=_said("option.head")
     )
+    parser.add_argument("--mend", action="store_true", help=_said("option.mend"))
     _backup_folder(parser)
 
 

@@ -63,7 +63,8 @@ class Part(StrEnum):
 class Identity:
     """A patient's or prescriber's name, kept apart so that it can be erased alone.
 
-    ``details`` is what else is known of them, erased with the name.
+    ``details`` is what else is known of them, erased with the name. ``seal`` is drawn by chance
+    each time it is kept: the history's hash of the record says nothing once that is erased.
     """
 
     id: str
@@ -71,3 +72,4 @@ class Identity:
     name: str
     details: PatientDetails | None = None
     revision: int = 0
+    seal: str = ""

@@ -30,6 +30,7 @@ MAY: dict[str, frozenset[Post]] = {
     "attach_sheet": _BENCH,
     "save_house": _OFFICE,
     "restore": _OFFICE,
+    "mend_columns": _OFFICE,
     "sign_house_rules": _PHARMACIST,
     "keep_workstation": _BENCH | _OFFICE,
     "save_person": _OFFICE,

@@ -22,7 +22,14 @@ class Flaw(StrEnum):
     RECORD_ADDED = "record added"
     RECORD_GONE = "record gone"
     RECORD_UNREADABLE = "record unreadable"
+    COLUMN = "column"
+    DERIVED = "derived"
+    COUNTER = "counter"
     DATABASE = "database"
+
+
+MENDABLE = frozenset({Flaw.COLUMN, Flaw.DERIVED})
+"""What is worked out from records, and can be again: none of it is anybody's writing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,3 +75,8 @@ class Verdict:
     def good(self) -> bool:
         """Whether everything is as it was kept."""
         return not self.doubts
+
+    @property
+    def sound(self) -> bool:
+        """Whether history and records are as they were kept, so that the rest can be mended."""
+        return all(each.flaw in MENDABLE for each in self.doubts)

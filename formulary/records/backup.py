@@ -94,7 +94,7 @@ def _tried(copy: Path) -> tuple[int, str]:
         verdict = verify(store)
     finally:
         store.close()
-    if not verdict.good:
+    if not verdict.sound:
         first = verdict.doubts[0].said
         raise StoreTrouble(message("store.backup.not_good", why=first, n=len(verdict.doubts)))
     return verdict.entries, verdict.head

@@ -10,7 +10,6 @@ from typing import Any
 
 from formulary.acts import Act
 from formulary.canonical import KINDS, content_hash, json_text, text_hash, to_plain
-from formulary.people import Identity
 from formulary.records.moments import at_offset, offset_of
 from formulary.store import Entry, Reading, Record
 
@@ -21,11 +20,9 @@ _PAGE = 500
 
 
 def put_detail(record: Record) -> dict[str, Any]:
-    """Return what the history says of a record that was put: of an outside person only the id."""
-    detail: dict[str, Any] = {"kind": KINDS[type(record)], "id": record.id}
-    if not isinstance(record, Identity):
-        detail |= {"revision": record.revision, "hash": content_hash(record)}
-    return detail
+    """Return what the history says of a record that was put; the hash of a person is sealed."""
+    said = {"revision": record.revision, "hash": content_hash(record)}
+    return {"kind": KINDS[type(record)], "id": record.id, **said}
 
 
 def mark_of(kind: type, record_id: str) -> str:
@@ -76,6 +73,8 @@ def fits(entry: Entry) -> bool:
 
 def touched(entry: Entry) -> Iterator[tuple[str, str, str | None]]:
     """Yield kind, id and hash of each record an entry put; None for the hash of a removed one.
+
+    Of people outside the house older entries give no hash; it is "" then.
 
     An entry that somebody wrote into may say anything; then nothing comes of it.
     """

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from formulary.canonical import canonical_text
 from formulary.folding import as_key, in_order
-from formulary.formula.content import Content
+from formulary.formula.content import Content, Line
 from formulary.formula.version import Version
 from formulary.ingredient import Ingredient
 from formulary.records import rows
@@ -27,23 +27,29 @@ from formulary.records.tables import (
 def write_lines(session: Session, version: Version) -> None:
     """Replace the lines derived from the version's content."""
     session.execute(delete(VersionLineRow).where(VersionLineRow.version_id == version.id))
-    for position, line in enumerate(version.content.lines):
-        shown = figure(line.quantity)
-        session.add(
-            VersionLineRow(
-                version_id=version.id,
-                position=position,
-                ingredient=line.ingredient,
-                ingredient_key=as_key(line.ingredient),
-                ingredient_id=line.ingredient_id,
-                role=line.role,
-                kind=shown.kind,
-                amount=shown.amount,
-                unit=shown.unit,
-                scaled=shown.scaled,
-            )
-        )
+    session.add_all(lines_of(version))
     session.flush()
+
+
+def lines_of(version: Version) -> list[VersionLineRow]:
+    """Return the rows that a version's lines are found by."""
+    return [_line_row(version, i, line) for i, line in enumerate(version.content.lines)]
+
+
+def _line_row(version: Version, position: int, line: Line) -> VersionLineRow:
+    shown = figure(line.quantity)
+    return VersionLineRow(
+        version_id=version.id,
+        position=position,
+        ingredient=line.ingredient,
+        ingredient_key=as_key(line.ingredient),
+        ingredient_id=line.ingredient_id,
+        role=line.role,
+        kind=shown.kind,
+        amount=shown.amount,
+        unit=shown.unit,
+        scaled=shown.scaled,
+    )
 
 
 def refresh_formulas(session: Session, formula_ids: Iterable[str]) -> None:
@@ -71,13 +77,30 @@ def formulas_with(session: Session, ingredient_id: str, names: Iterable[str]) ->
 
 
 def _refresh(session: Session, formula_id: str) -> None:
+    values = found_by(session, formula_id)
+    if values is None:
+        return
+    found = session.scalar(
+        select(FormulaSearchRow).where(FormulaSearchRow.formula_id == formula_id)
+    )
+    if found is None:
+        session.add(FormulaSearchRow(formula_id=formula_id, **values))
+        return
+    for name, value in values.items():
+        setattr(found, name, value)
+
+
+def found_by(session: Session, formula_id: str) -> dict[str, str] | None:
+    """Return what a formula is found by and its hit shows; None where it is in no list.
+
+    A one-off is found by its order alone, never among the house formulas.
+    """
     formula_row = session.get(FormulaRow, formula_id)
     version = _speaking(session, formula_id)
     if formula_row is None or version is None or version.order_id:
-        # A one-off is found by its order alone, never among the house formulas.
-        return
+        return None
     formula, content = rows.formula_of(formula_row), version.content
-    values = {
+    return {
         "version_id": version.id,
         "code": formula.code,
         "title": formula.title,
@@ -88,14 +111,6 @@ def _refresh(session: Session, formula_id: str) -> None:
         "title_order": in_order(formula.title),
         "folded": searched_text(formula, content, _ingredients(session, content)),
     }
-    found = session.scalar(
-        select(FormulaSearchRow).where(FormulaSearchRow.formula_id == formula_id)
-    )
-    if found is None:
-        session.add(FormulaSearchRow(formula_id=formula_id, **values))
-        return
-    for name, value in values.items():
-        setattr(found, name, value)
 
 
 def _speaking(session: Session, formula_id: str) -> Version | None:

@@ -82,7 +82,7 @@ def restore(found: Tried, place: Path, desk: Desk) -> Path | None:
     history. Raises Forbidden for somebody who may not, and StoreTrouble for a backup that isn't
     good, and where another program has the formulary open.
     """
-    if not found.verdict.good:
+    if not found.verdict.sound:
         doubts = found.verdict.doubts
         raise StoreTrouble(message("store.backup.not_good", why=doubts[0].said, n=len(doubts)))
     with desk.writing("restore") as writing:

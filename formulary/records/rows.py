@@ -161,12 +161,13 @@ def _identity_row(identity: Identity) -> IdentityRow:
         part=identity.part,
         name=identity.name,
         details="" if details is None else canonical_text(details, "patient details"),
+        seal=identity.seal,
     )
 
 
 def _identity_of(row: IdentityRow) -> Identity:
     details = from_canonical_text(PatientDetails, row.details) if row.details else None
-    return Identity(row.id, Part(row.part), row.name, details, row.revision)
+    return Identity(row.id, Part(row.part), row.name, details, row.revision, row.seal)
 
 
 def _ingredient_row(ingredient: Ingredient) -> IngredientRow:

@@ -1,8 +1,9 @@
-"""What may be put and removed, whatever keeps it. Pure."""
+"""What may be put and removed, whatever keeps it. Pure but for the chance in a seal."""
 
 from __future__ import annotations
 
 import hashlib
+import secrets
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
@@ -37,6 +38,9 @@ from formulary.wording.book import WordingBook
 
 R = TypeVar("R", bound=Record)
 
+SEAL_BYTES = 16
+"""As many as nobody can try (128 bits)."""
+
 LARGEST_FILE = 10 << 20
 """Bytes of a file that is kept; a certificate as a scan of some pages is smaller."""
 
@@ -55,7 +59,17 @@ def admitted(record: R, stored: R | None, store: Reading) -> R:
         _check_numbers(record, store)
     else:
         _check_unchanged(record, stored)
-    return replace(record, revision=record.revision + 1)
+    return replace(_sealed(record), revision=record.revision + 1)
+
+
+def _sealed(record: R) -> R:
+    """Return a person outside the house under a new seal, anything else as it is.
+
+    Without a seal a name could be guessed until its hash is that of the history.
+    """
+    if not isinstance(record, Identity):
+        return record
+    return replace(record, seal=secrets.token_hex(SEAL_BYTES))
 
 
 def changed_elsewhere(record: Record, store: Reading) -> Message:

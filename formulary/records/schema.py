@@ -43,6 +43,7 @@ SCHEMA = Schema(
         "0011",
         "0012",
         "0013",
+        "0014",
         "0015",
     ),
     Path(__file__).with_name("migrations"),

@@ -11,7 +11,9 @@ from sqlalchemy import Connection, Engine, event, select
 from sqlalchemy.orm import Session
 
 from formulary.acts import Act
+from formulary.records import counters, derived_check
 from formulary.records.engine import for_writing
+from formulary.records.kept_rows import KeptRow, kept_rows
 from formulary.records.reading import SqlReading
 from formulary.records.tables import ChainHeadRow, FileRow
 from formulary.records.troubles import told_of
@@ -63,10 +65,13 @@ class SqlStore(SqlReading):
             yield _AtOnce(self._engine, self._place, session)
 
     def chain_head(self) -> tuple[int, str]:
-        """Return number and hash of the last entry, as the transaction that wrote it left them."""
+        """Return number and hash of the last entry, as the transaction that wrote it left them.
+
+        Where somebody removed them it is 0 and no hash, which no history ends with.
+        """
         with self._asking() as session:
-            head = session.scalars(select(ChainHeadRow)).one()
-            return head.number, head.hash
+            head = session.scalars(select(ChainHeadRow)).first()
+            return (0, "") if head is None else (head.number, head.hash)
 
     def integrity(self) -> Sequence[str]:
         """Return which kept files aren't what they were, and what the database finds of itself.
@@ -78,6 +83,30 @@ class SqlStore(SqlReading):
             if self._engine.dialect.name == "sqlite":
                 found += _of_the_file(session.connection())
         return found
+
+    def kept_rows(self, kind: type[Record]) -> Sequence[KeptRow]:
+        """Return every row of a kind beside the record that it keeps, for a check."""
+        with self._asking() as session:
+            return kept_rows(session, kind)
+
+    def astray(self) -> Sequence[str]:
+        """Return which rows worked out from records aren't as those give them."""
+        with self._asking() as session:
+            found = [*derived_check.astray(session)]
+        with told_of(self._place), Session(for_writing(self._engine)) as session:
+            return found if derived_check.words_fit(session) else [*found, "formula_words"]
+
+    def counted_wrong(self) -> Sequence[str]:
+        """Return which counters don't stand at the last number that was given."""
+        with self._asking() as session:
+            return [*counters.astray(session)]
+
+    def mend(self, act: Act) -> int:
+        """Write anew whatever isn't as the records give it; return how many rows that were."""
+        with self.writing(act, "mend_columns") as writing:
+            mended = writing.mend()
+            writing.tell(rows=mended)
+        return mended
 
     def close(self) -> None:
         self._engine.dispose()

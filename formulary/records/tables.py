@@ -82,6 +82,7 @@ class IdentityRow(RecordRow):
     part: Mapped[str]
     name: Mapped[str]
     details: Mapped[str]
+    seal: Mapped[str]
 
 
 class IngredientRow(RecordRow):

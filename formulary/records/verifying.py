@@ -6,10 +6,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TypeAlias
 
 from formulary.canonical import KINDS, content_hash
-from formulary.errors import FormularyError
 from formulary.formula.content import Content
-from formulary.people import Identity
 from formulary.records.chain import FIRST, fits, touched, unreadable
+from formulary.records.kept_rows import UNREADABLE, KeptRow
 from formulary.records.sql_store import SqlStore
 from formulary.store import Entry, Record
 from formulary.verifying import Anchor, Doubt, Flaw, Verdict
@@ -21,9 +20,6 @@ _PAGE = 500
 _KINDS: dict[str, type[Record]] = {
     name: kind for kind, name in KINDS.items() if kind is not Content
 }
-_UNREADABLE = (FormularyError, ValueError, TypeError, KeyError)
-"""What reading a row can raise that somebody wrote into by hand."""
-
 _Known: TypeAlias = dict[tuple[str, str], tuple[int, str | None]]
 """By kind and id, the entry that last touched a record and the hash it had then.
 
@@ -44,10 +40,12 @@ def verify(
     """
     walk = _Walk(store, anchors, progress)
     doubts = [*walk.doubts()]
-    records = [*_records(store, walk.known)]
-    doubts += [doubt for doubt in records if doubt is not None]
-    doubts += [Doubt(Flaw.DATABASE, what=said) for said in store.integrity()]
-    return Verdict(walk.number, len(records), walk.previous, tuple(doubts[:MOST]))
+    doubts += _records(store, walk.known)
+    doubts += (Doubt(Flaw.DERIVED, what=said) for said in store.astray())
+    doubts += (Doubt(Flaw.COUNTER, what=said) for said in store.counted_wrong())
+    doubts += (Doubt(Flaw.DATABASE, what=said) for said in store.integrity())
+    there = sum(hashed is not None for _, hashed in walk.known.values())
+    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]))
 
 
 class _Walk:
@@ -72,7 +70,7 @@ class _Walk:
         for size in (_PAGE, 1):
             try:
                 return self._store.history(self.number, size)
-            except _UNREADABLE:
+            except UNREADABLE:
                 continue
         ended = self.number >= self._store.chain_head()[0]
         return [] if ended else [unreadable(self.number + 1)]
@@ -102,22 +100,25 @@ class _Walk:
                 yield Doubt(Flaw.SHORTER, anchor.number, anchor.source)
 
 
-def _records(store: SqlStore, known: _Known) -> Iterator[Doubt | None]:
-    """Yield for each record what is wrong with it, None if nothing."""
+def _records(store: SqlStore, known: _Known) -> Iterator[Doubt]:
+    """Yield what is wrong with each record."""
     by_kind: dict[str, dict[str, tuple[int, str | None]]] = {name: {} for name in _KINDS}
     for (name, record_id), seen in known.items():
         by_kind.setdefault(name, {})[record_id] = seen
     for name, kind in _KINDS.items():
-        yield from _of_kind(store, name, kind, by_kind[name])
+        yield from _of_kind(store.kept_rows(kind), name, by_kind[name])
 
 
 def _of_kind(
-    store: SqlStore, name: str, kind: type[Record], left: dict[str, tuple[int, str | None]]
-) -> Iterator[Doubt | None]:
-    for record_id, record in _each(store, kind, left):
-        entry, hashed = left.pop(record_id, (0, None))
-        flaw = _flaw(record, hashed)
-        yield None if flaw is None else Doubt(flaw, entry, f"{name} {record_id}")
+    found: Iterable[KeptRow], name: str, left: dict[str, tuple[int, str | None]]
+) -> Iterator[Doubt]:
+    for row in found:
+        entry, hashed = left.pop(row.record_id, (0, None))
+        flaw = _flaw(row.record, hashed)
+        if flaw is not None:
+            yield Doubt(flaw, entry, f"{name} {row.record_id}")
+        for column in row.astray:
+            yield Doubt(Flaw.COLUMN, entry, f"{name} {row.record_id}: {column}")
     for record_id, (entry, hashed) in left.items():
         if hashed is not None:
             yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
@@ -128,31 +129,6 @@ def _flaw(record: Record | None, hashed: str | None) -> Flaw | None:
         return Flaw.RECORD_UNREADABLE
     if hashed is None:
         return Flaw.RECORD_ADDED
-    # Of a person outside the house the history says only that there was an entry.
-    same = isinstance(record, Identity) or content_hash(record) == hashed
+    # Of people outside the house older entries say only that there was one.
+    same = hashed == "" or content_hash(record) == hashed
     return None if same else Flaw.RECORD_CHANGED
-
-
-def _each(
-    store: SqlStore, kind: type[Record], known: Iterable[str]
-) -> Iterator[tuple[str, Record | None]]:
-    """Yield the records of a kind; where one can't be read they are read singly."""
-    try:
-        records = store.every(kind)
-    except _UNREADABLE:
-        for record_id in [*known]:
-            yield from _one(store, kind, record_id)
-        return
-    yield from ((each.id, each) for each in records)
-
-
-def _one(
-    store: SqlStore, kind: type[Record], record_id: str
-) -> Iterator[tuple[str, Record | None]]:
-    try:
-        record = store.get(kind, record_id)
-    except _UNREADABLE:
-        yield record_id, None
-        return
-    if record is not None:
-        yield record_id, record

@@ -10,11 +10,13 @@ from sqlalchemy.orm import Session
 
 from formulary.acts import Act
 from formulary.canonical import clean_text
+from formulary.errors import StoreTrouble
 from formulary.formula.version import Formula, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
+from formulary.messages import message
 from formulary.orders.numbers import order_number
-from formulary.records import chain, derived, rows, rules
+from formulary.records import chain, derived, mending, rows, rules
 from formulary.records.reading import SqlReading
 from formulary.records.tables import ChainHeadRow, CounterRow, FileRow, LotCounterRow
 from formulary.store import Record
@@ -35,7 +37,10 @@ class SqlWriting(SqlReading):
         self._put: list[dict[str, Any]] = []
         self._removed: list[dict[str, Any]] = []
         self._told: dict[str, str | int] = {}
-        self._head = session.scalars(select(ChainHeadRow).with_for_update()).one()
+        head = session.scalars(select(ChainHeadRow).with_for_update()).first()
+        if head is None:
+            raise StoreTrouble(message("store.history_has_no_end"))
+        self._head = head
 
     def _asking(self) -> AbstractContextManager[Session]:
         return nullcontext(self._session)
@@ -87,6 +92,10 @@ class SqlWriting(SqlReading):
     def tell(self, **details: str | int) -> None:
         for name, said in details.items():
             self._told[name] = clean_text(said) if isinstance(said, str) else said
+
+    def mend(self) -> int:
+        """Write anew what is worked out from records and isn't as they give it; return how much."""
+        return mending.mend(self._session)
 
     def conclude(self, act: Act, verb: str) -> None:
         """Append the history entry of all that was done."""

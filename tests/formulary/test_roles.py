@@ -18,8 +18,9 @@ from formulary.verbs.sign_event import EXCEPTION
 from formulary.verbs.work_at_bench import ACTS
 from tests.helpers.desks import a_desk, furnished
 
-RESTORING = Path(verbs.__file__).parent.parent / "records" / "restoring.py"
-SOURCES = (*Path(verbs.__file__).parent.glob("*.py"), RESTORING)
+FORMULARY = Path(verbs.__file__).parent.parent
+KEEPING = (FORMULARY / "records" / "restoring.py", FORMULARY / "command_keeping.py")
+SOURCES = (*Path(verbs.__file__).parent.glob("*.py"), *KEEPING)
 WRITTEN = re.compile(r'desk\.(?:writing|may)\(\s*"(\w+)"|_move\(.*?State\.\w+, "(\w+)"')
 
 

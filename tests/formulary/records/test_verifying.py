@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from formulary.canonical import content_hash
 from formulary.errors import StoreTrouble
 from formulary.formula.version import Version
 from formulary.people import Identity, Part
@@ -193,3 +194,140 @@ def test_a_page_of_the_file_that_was_overwritten_is_found(house: Path) -> None:
         file.write(b"\x00" * (size // 2))
     with pytest.raises(StoreTrouble, match="damaged"):
         doubts(house)
+
+
+def a_row(path: Path, table: str) -> str:
+    """Return the id of a table's first row."""
+    with closing(connected(path)) as connection:
+        (found,) = connection.execute(f'SELECT id FROM "{table}" ORDER BY id').fetchone()  # noqa: S608  our names
+    return str(found)
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "value"),
+    [
+        ("supply_lot", "status", "accepted too"),
+        ("supply_lot", "number", "X-1"),
+        ("supply_lot", "made_as", "K26-00001"),
+        ("stock_container", "number", "X-1"),
+        ("stock_container", "filled_from", "somewhere"),
+        ("stock_move", "cause", "nobody knows"),
+        ("stock_move", "container_id", "another"),
+        ("ingredient", "name", "Another"),
+        ("ingredient", "name_key", "another"),
+        ("formula", "code_key", "another"),
+        ("formula", "title_key", "another"),
+        ("house", "name", "Another"),
+    ],
+)
+def test_a_column_that_lists_go_by_is_held_against_its_record(
+    house: Path, table: str, column: str, value: str
+) -> None:
+    changed = a_row(house, table)
+    tamper(house, f"UPDATE {table} SET {column} = :value WHERE id = :id", value=value, id=changed)  # noqa: S608
+    (found,) = doubts(house)
+    assert (found.flaw, found.entry) == (Flaw.COLUMN, 1)
+    assert found.what == f"{table.replace('_', ' ')} {changed}: {column}"
+
+
+@pytest.mark.parametrize(
+    ("statement", "found"),
+    [
+        ("UPDATE version_line SET scaled = scaled + 1 WHERE version_id = :id", "version_line"),
+        ("UPDATE version_line SET ingredient_id = 'x' WHERE version_id = :id", "version_line"),
+        ("DELETE FROM version_line WHERE version_id = :id AND position = 0", "version_line"),
+        ("UPDATE formula_search SET title = 'Another' WHERE version_id = :id", "formula_search"),
+        ("UPDATE formula_search SET state = 'in use!' WHERE version_id = :id", "formula_search"),
+        ("UPDATE formula_search SET keeping = '{}' WHERE version_id = :id", "formula_search"),
+        ("UPDATE formula_search SET folded = 'gone' WHERE version_id = :id", "formula_search"),
+        ("DELETE FROM formula_search WHERE version_id = :id", "formula_search"),
+    ],
+)
+def test_what_is_worked_out_from_records_is_worked_out_again(
+    house: Path, statement: str, found: str
+) -> None:
+    with opened(house) as store:
+        version = store.every(Version)[0]
+    tamper(house, statement, id=version.id)
+    (doubt,) = doubts(house)
+    which = version.id if found == "version_line" else version.formula_id
+    assert doubt == Doubt(Flaw.DERIVED, what=f"{found} {which}")
+
+
+def test_words_that_somebody_took_out_of_the_index_are_missed(house: Path) -> None:
+    forgets = (
+        "INSERT INTO formula_words(formula_words, rowid, folded) "
+        "SELECT 'delete', number, folded FROM formula_search LIMIT 1"
+    )
+    tamper(house, forgets)
+    assert doubts(house) == [Doubt(Flaw.DERIVED, what="formula_words")]
+
+
+@pytest.mark.parametrize(
+    ("statement", "which"),
+    [
+        ("UPDATE counter SET last = last - 1 WHERE name = 'container'", "container"),
+        ("UPDATE counter SET last = last + 1 WHERE name = 'container'", "container"),
+        ("DELETE FROM counter", "container"),
+        ("INSERT INTO lot_counter VALUES (2026, 3)", "lot numbers 2026"),
+    ],
+)
+def test_a_counter_that_was_moved_is_found(house: Path, statement: str, which: str) -> None:
+    tamper(house, statement)
+    assert doubts(house) == [Doubt(Flaw.COUNTER, what=which)]
+
+
+def test_a_patient_s_name_that_somebody_exchanged_is_found(house: Path) -> None:
+    with opened(house) as store, store.writing(ACT, "note") as writing:
+        writing.put(Identity("i-1", Part.PATIENT, "Odile Harrenfeld"))
+    tamper(house, "UPDATE identity SET name = 'Odilo Harrenfeld'")
+    assert doubts(house) == [Doubt(Flaw.RECORD_CHANGED, 7, "identity i-1")]
+
+
+def test_the_history_holds_nothing_by_which_a_name_could_be_guessed(house: Path) -> None:
+    known = Identity("i-1", Part.PATIENT, "Odile Harrenfeld")
+    with opened(house) as store:
+        hashes = []
+        for revision in range(2):
+            with store.writing(ACT, "note") as writing:
+                put = writing.put(replace(known, revision=revision))
+            hashes.append(content_hash(put))
+            assert content_hash(replace(put, seal="")) not in last(house).details
+            assert hashes[-1] in last(house).details
+    assert hashes[0] != hashes[1]
+
+
+def test_only_what_is_worked_out_can_be_mended(house: Path) -> None:
+    tamper(
+        house,
+        "UPDATE ingredient SET name_key = 'x'",
+        "UPDATE formula_search SET folded = 'gone'",
+        "DELETE FROM version_line",
+        "DELETE FROM formula_search WHERE number = 1",
+    )
+    with opened(house) as store:
+        verdict = verify(store)
+        assert not verdict.good
+        assert verdict.sound
+        assert store.mend(ACT) > 3
+        assert verify(store).good
+        assert len(store.find_formulas("", 200)) >= 24
+
+
+def test_a_changed_record_isn_t_taken_for_one_that_can_be_mended(house: Path) -> None:
+    with opened(house) as store:
+        version = store.every(Version)[0]
+    tamper(house, "UPDATE version SET reason = 'Better' WHERE id = :id", id=version.id)
+    with opened(house) as store:
+        assert not verify(store).sound
+
+
+def test_a_history_without_its_end_takes_nothing_more_and_says_so(house: Path) -> None:
+    tamper(house, "DELETE FROM chain_head")
+    assert doubts(house) == [Doubt(Flaw.OUT_OF_CHAIN, 6)]
+    with (
+        opened(house) as store,
+        pytest.raises(StoreTrouble, match="no_end"),
+        store.writing(ACT, "look"),
+    ):
+        pass
