@@ -34,6 +34,7 @@ from formulary.verbs.book_move import Change, book_move, is_controlled
 from formulary.verbs.check_balance import checks_on, entry_of
 from formulary.verbs.fit_for_work import day_of
 from formulary.verbs.look_up_stock import container_numbered, holding_of
+from formulary.verbs.stock_as_seen import require_holding_seen, require_lot_seen
 from formulary.verbs.two_people import Signing, both_sign
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
@@ -183,8 +184,13 @@ def take_from(
     """Take what went into a preparation from the book.
 
     A book that held less is put right and never stops the bench, except of a controlled substance.
+    Raises :class:`formulary.errors.Conflict` where the lot was decided upon or frozen meanwhile, or
+    the container emptied; that others weighed from it, too, is no harm.
     """
-    now = holding_of(writing, held.container)
+    now = holding_of(writing, container_numbered(writing, held.container.number))
+    require_lot_seen(writing, now.lot, held.lot.revision)
+    if now.container.emptied_on != held.container.emptied_on:
+        require_holding_seen(writing, now, held)
     change = Change(amount * -1, Cause.WEIGHED, preparation_lot=lot, signatures=signatures)
     book_move(desk, writing, now, change)
     if now.container.opened_on is None:

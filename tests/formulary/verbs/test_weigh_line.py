@@ -13,7 +13,7 @@ from formulary.bench.events import LineDecided, Way
 from formulary.bench.reading import Taking
 from formulary.bench.weighing import Standing, remaining, standing
 from formulary.desk import Desk
-from formulary.errors import BadText, Forbidden, NotFound, Refusal
+from formulary.errors import BadText, Conflict, Forbidden, NotFound, Refusal
 from formulary.house import Balance
 from formulary.monograph import Monograph
 from formulary.quantity.amount import Amount, Concentration
@@ -28,7 +28,7 @@ from formulary.verbs.decide_lot import accept_lot, reject_lot
 from formulary.verbs.halt_lot import freeze_lot
 from formulary.verbs.identify_container import identify_container
 from formulary.verbs.look_up_stock import holding_of
-from formulary.verbs.weigh_line import weigh_line
+from formulary.verbs.weigh_line import take_from, weigh_line
 from formulary.verbs.work_at_bench import record
 from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, Stopped, at
 from tests.helpers.formulas import COARSE, MIDDLE, a_formula, a_line, active, amount
@@ -142,6 +142,22 @@ def test_a_rejected_lot_is_not_weighed_from(job: Job) -> None:
 def test_a_frozen_lot_is_not_weighed_from(job: Job) -> None:
     freeze_lot(job.desk, job.containers[OIL].lot_id, PIN, "asked at the supplier's")
     assert refused(job, OIL, "6 g") == "stock.obstacle.frozen"
+
+
+def test_two_benches_may_open_the_same_container_at_once(job: Job) -> None:
+    held = holding_of(job.desk.store, job.containers[UREA])
+    job.weighs(UREA, "20 g")
+    with job.desk.writing("weigh_line") as writing:
+        take_from(job.desk, writing, job.lot, held, amount("10 g"))
+    assert on_hand(job, job.containers[UREA]) == amount("470 g")
+
+
+def test_a_lot_frozen_while_somebody_weighed_stops_the_reading(job: Job) -> None:
+    held = holding_of(job.desk.store, job.containers[UREA])
+    freeze_lot(at(job.desk, ADA), held.lot.id, PIN, "the supplier called")
+    with pytest.raises(Conflict), job.desk.writing("weigh_line") as writing:
+        take_from(job.desk, writing, job.lot, held, amount("10 g"))
+    assert on_hand(job, job.containers[UREA]) == amount("500 g")
 
 
 def test_an_expired_lot_is_not_weighed_from(job: Job) -> None:
