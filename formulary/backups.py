@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 from formulary.verifying import Anchor
 
@@ -58,10 +58,13 @@ def named(name: str) -> Backup | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Rotation:
-    """How many backups are kept: the newest ones, and the newest of each day, week and month.
+class BackupPlan:
+    """When backups are made, where, and how many are kept.
 
-    A backup is due after ``every_hours``; without one for ``remind_days`` somebody is reminded.
+    One is due every so many hours (never where that is 0), each day from ``daily_at`` on
+    (``18:30``, local; nothing for no such time), and ``at_closing``. Kept are the newest ones, and
+    the newest of each day, week and month. Without a good one for ``remind_days`` somebody is
+    reminded. Without a ``folder`` they lie beside the formulary.
     """
 
     newest: int = 5
@@ -70,10 +73,20 @@ class Rotation:
     months: int = 12
     every_hours: int = 4
     remind_days: int = 3
+    daily_at: str = ""
+    at_closing: bool = False
+    folder: str = ""
 
     def due(self, latest: datetime | None, now: datetime) -> bool:
-        """Tell whether a backup is to be made now."""
-        return latest is None or now - latest >= timedelta(hours=self.every_hours)
+        """Tell whether a backup is to be made now; ``now`` in the house's zone."""
+        if self.every_hours and (
+            latest is None or now - latest >= timedelta(hours=self.every_hours)
+        ):
+            return True
+        if not self.daily_at:
+            return False
+        at = datetime.combine(now.date(), time.fromisoformat(self.daily_at), now.tzinfo)
+        return now >= at and (latest is None or latest < at)
 
     def overdue(self, latest: datetime | None, now: datetime) -> bool:
         """Tell whether the newest good backup is so old that somebody must hear of it."""

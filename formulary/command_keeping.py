@@ -14,15 +14,16 @@ from pathlib import Path
 from typing import Any
 
 from formulary import opening
-from formulary.backups import SHOWN, Backup, Rotation
+from formulary.backups import SHOWN, Backup, BackupPlan
 from formulary.catalogue import Catalogue
 from formulary.clock import SystemClock
 from formulary.command_desk import Answer
 from formulary.command_pin import pin_of
 from formulary.desk import Desk
-from formulary.errors import BadText, NotFound, NotSignedIn, StoreTrouble
+from formulary.errors import BadText, FormularyError, NotFound, NotSignedIn, StoreTrouble
+from formulary.house import House
 from formulary.messages import Parameter, message
-from formulary.records.backup import back_up, backups_in, folder_of, rotate
+from formulary.records.backup import back_up, backups_in, folder_for, rotate
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.sql_store import SqlStore
@@ -71,7 +72,7 @@ def backed_up(options: Namespace) -> Answer:
         return Answer([_backup(each) for each in found], [each.name for each in found] or none)
     phrase = _phrase(new=True) if options.locked else ""
     backup = back_up(_file(options), folder, SystemClock().now(), phrase)
-    dropped = rotate(folder, Rotation())
+    dropped = rotate(folder, _plan(options))
     data = _backup(backup) | {"folder": str(folder), "dropped": [each.name for each in dropped]}
     said = _text("backup.done", place=str(folder / backup.name), n=backup.number)
     return Answer(data, [said])
@@ -108,7 +109,26 @@ def _file(options: Namespace) -> Path:
 
 
 def _folder(options: Namespace) -> Path:
-    return Path(options.folder) if options.folder else folder_of(_file(options))
+    if options.folder:
+        return Path(options.folder)
+    return folder_for(_file(options), _plan(options).folder)
+
+
+def _plan(options: Namespace) -> BackupPlan:
+    """Return how the house keeps backups; as at first where its record can't be read."""
+    place = _file(options)
+    if not place.exists():
+        return BackupPlan()
+    try:
+        store = open_store(place)
+    except StoreTrouble:
+        return BackupPlan()
+    try:
+        return next((each.backups for each in store.every(House) if each.backups), BackupPlan())
+    except FormularyError:
+        return BackupPlan()
+    finally:
+        store.close()
 
 
 def _anchor(text: str) -> Anchor:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from formulary.backups import BackupPlan
 from formulary.bench.balance_checks import CheckWeight
 from formulary.bench.scanning import USUAL_GAP_MS
 from formulary.formula.justifying import SpecialRisk
@@ -122,7 +123,8 @@ class House:
     none. ``label_profile`` is the code of the jurisdiction's rules for labels, the neutral ones
     without it. Where nobody has a training on record, none is asked for; where the house lists any
     of its ``permissions``, a class of special risk that isn't among them isn't made.
-    A number whose characters come more than ``scan_gap_ms`` apart counts as typed.
+    A number whose characters come more than ``scan_gap_ms`` apart counts as typed. Backups are
+    made as :class:`BackupPlan` begins, unless the house says otherwise.
     """
 
     id: str
@@ -155,4 +157,5 @@ class House:
     label_profile: str = ""
     permissions: tuple[SpecialRisk, ...] = ()
     scan_gap_ms: int = USUAL_GAP_MS
+    backups: BackupPlan | None = None
     revision: int = 0

@@ -107,7 +107,8 @@ class Page(Protocol):
 class Context(QObject):
     """Shared by all pages. The store is touched only inside :meth:`do`, on the worker.
 
-    ``house`` and ``people`` are what they were when last read, for the window's own thread.
+    ``house`` and ``people`` are what they were when last read, for the window's own thread;
+    ``location`` is where the open formulary is kept.
     """
 
     opened = Signal()
@@ -124,6 +125,7 @@ class Context(QObject):
         self.operations = Operations(self.say, self)
         self._house: House | None = None
         self.people: tuple[Person, ...] = ()
+        self.location = ""
         self._desk: Desk | None = None
 
     @property

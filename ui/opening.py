@@ -97,6 +97,7 @@ class Opening(QObject):
         def arrived(found: tuple[Desk, House, tuple[Person, ...], int]) -> None:
             desk, house, people, drafts = found
             places.remember(location)
+            self._context.location = location
             self._context.sit_down(desk, house, people)
             if drafts:
                 self._context.say.tell("ui.drafts_came_back", n=drafts)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from formulary.people import Person
     from formulary.store import Hit
     from ui.help_viewer import HelpViewer
+    from ui.keeping.keeper import Keeper
     from ui.sign_in.asking import Asking
 
 # Imported when first shown, so that the first page doesn't wait for the others.
@@ -59,6 +60,8 @@ class Window(QMainWindow):
         self._help: HelpViewer | None = None
         self.asking: Asking | None = None
         self._first: QWidget | None = None
+        self._keeper: Keeper | None = None
+        self._closing = False
         self.header = Header(context)
         self.stack = QStackedWidget()
         self.speech = Speech(context)
@@ -125,6 +128,11 @@ class Window(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep open drafts and the window's place before closing."""
         self.keep_drafts()
+        if self._keeper is not None and not self._closing:
+            self._closing = self._keeper.before_closing(self.close)
+            if self._closing:
+                event.ignore()
+                return
         settings = QSettings()
         settings.setValue("window/geometry", self.saveGeometry())
         self.context.leave()
@@ -204,6 +212,15 @@ class Window(QMainWindow):
             from ui.bench.timer_strip import TimerStrip
 
             self._above.addWidget(TimerStrip(self.context))
+            self._show_keeping()
+
+    def _show_keeping(self) -> None:
+        """Let backups be made, and say above the pages when one is missed."""
+        from ui.keeping.keeper import Keeper
+        from ui.keeping.strip import KeepingStrip
+
+        self._keeper = Keeper.of(self.context)
+        self._above.addWidget(KeepingStrip(self.context, self._keeper))
 
     def _end_waiting(self) -> None:
         """Put the page of formulas in place of the empty one; what was typed goes on there."""

@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeAlias
 
-from formulary.backups import Backup, Rotation, named
+from formulary.backups import Backup, BackupPlan, named
 from formulary.errors import StoreTrouble
 from formulary.messages import message
 from formulary.records.engine import sqlite_engine
@@ -31,6 +31,11 @@ _PAGES = 256
 def folder_of(formulary: Path) -> Path:
     """Return the folder beside a formulary in which its backups are kept unless said otherwise."""
     return formulary.with_name(f"{formulary.stem}.backups")
+
+
+def folder_for(formulary: Path, chosen: str) -> Path:
+    """Return the folder that a house has chosen for its backups, else the one beside it."""
+    return Path(chosen) if chosen else folder_of(formulary)
 
 
 def backups_in(folder: Path) -> Sequence[Backup]:
@@ -68,7 +73,7 @@ def back_up(
     return backup
 
 
-def rotate(folder: Path, rotation: Rotation) -> Sequence[Backup]:
+def rotate(folder: Path, rotation: BackupPlan) -> Sequence[Backup]:
     """Remove the backups that needn't be kept any longer, and return them."""
     dropped = rotation.dropped(backups_in(folder))
     with told_of_files(folder):

@@ -7,10 +7,10 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from formulary.backups import SHOWN, Backup, Rotation, named
+from formulary.backups import SHOWN, Backup, BackupPlan, named
 
 NOW = datetime(2026, 3, 31, 12, tzinfo=UTC)
-ROTATION = Rotation(newest=3, days=7, weeks=4, months=6)
+ROTATION = BackupPlan(newest=3, days=7, weeks=4, months=6)
 
 
 def backup(at: datetime, number: int = 1) -> Backup:
@@ -66,7 +66,7 @@ def test_half_a_year_of_daily_backups_leaves_days_weeks_and_months() -> None:
 
 
 def test_one_is_due_after_the_hours_and_missed_after_the_days() -> None:
-    rotation = Rotation(every_hours=4, remind_days=3)
+    rotation = BackupPlan(every_hours=4, remind_days=3)
     assert rotation.due(None, NOW)
     assert not rotation.due(NOW - timedelta(hours=3, minutes=59), NOW)
     assert rotation.due(NOW - timedelta(hours=4), NOW)

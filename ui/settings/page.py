@@ -32,6 +32,7 @@ from ui.forms.record_book import RecordBook
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
 from ui.forms.unsaved import Unsaved
+from ui.settings.backups_panel import BackupsPanel
 from ui.settings.date_rules import date_fields
 from ui.settings.house_fields import (
     name_fields,
@@ -62,10 +63,10 @@ INDEX_WIDTH = 240
 REASON_WIDTH = 260
 NAMES, WRITING, WEIGHING, REVIEW, WORDING = "names", "writing", "weighing", "review", "wording"
 DATES, BALANCES, RULES, WORKSTATION = "dates", "balances", "rules", "workstation"
-PEOPLE = "people"
+PEOPLE, BACKUPS = "people", "backups"
 GROUPS = {
     "here": (WORKSTATION,),
-    "house": (NAMES, WRITING, PEOPLE, "trainings"),
+    "house": (NAMES, WRITING, PEOPLE, "trainings", BACKUPS),
     "making": (WEIGHING, BALANCES, "measures", "instruments", "packs"),
     "formulas": (REVIEW, RULES, DATES, "house_rules"),
     "labels": ("printers", WORDING),
@@ -88,6 +89,7 @@ class SettingsPage(QWidget):
         self.writing = Form(context, "ui_settings", writing_fields(context))
         self.weighing = Form(context, "ui_settings", weighing_fields(context))
         self.review = Form(context, "ui_settings", review_fields(context))
+        self.backups = BackupsPanel(context)
         self.dates = Form(context, "ui_settings", date_fields(context))
         self.forms = {
             NAMES: self.names,
@@ -95,6 +97,7 @@ class SettingsPage(QWidget):
             WEIGHING: self.weighing,
             REVIEW: self.review,
             DATES: self.dates,
+            BACKUPS: self.backups.form,
         }
         self.tables = {name: self._table(name) for name in table_fields(context)}
         self.wording = WordingPanel(context)
@@ -122,6 +125,7 @@ class SettingsPage(QWidget):
             self._read()
         self.wording.begin()
         self.workstation.begin()
+        self.backups.begin()
         self.rules.read()
         self.sections.setFocus()
 
@@ -162,6 +166,7 @@ class SettingsPage(QWidget):
             RULES: self.rules,
             WORDING: self.wording,
             WORKSTATION: self.workstation,
+            BACKUPS: self.backups,
         }
         panels: dict[str, QWidget] = {**self.forms, **own}
         for name in self.sections.names:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from formulary.backups import Rotation, named
+from formulary.backups import BackupPlan, named
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, StoreTrouble
 from formulary.house import House
@@ -98,7 +98,7 @@ def test_older_backups_go_by_turns(house: Path, store: SqlStore, tmp_path: Path)
     for hours in range(6):
         look(store)
         back_up(house, tmp_path, NOW + timedelta(hours=hours))
-    dropped = rotate(tmp_path, Rotation(newest=2, days=1, weeks=1, months=1))
+    dropped = rotate(tmp_path, BackupPlan(newest=2, days=1, weeks=1, months=1))
     assert len(dropped) == 4
     kept = backups_in(tmp_path)
     assert [each.at for each in kept] == [NOW + timedelta(hours=5), NOW + timedelta(hours=4)]

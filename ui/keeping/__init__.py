@@ -1,0 +1,1 @@
+"""Backups while the window is open: made on schedule, and missed aloud."""
