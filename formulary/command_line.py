@@ -284,6 +284,12 @@ def _register(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--state", default="", metavar="STATE", help=_said("option.state"))
 
 
+def _history(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("record", metavar="RECORD", help=_said("option.record"))
+    parser.add_argument("--words", default="", metavar="WORDS", help=_said("option.history_words"))
+    parser.add_argument("--out", metavar="FILE", help=_said("option.paper_out"))
+
+
 def _worksheet(parser: argparse.ArgumentParser) -> None:
     which = parser.add_mutually_exclusive_group(required=True)
     which.add_argument("formula", nargs="?", metavar="FORMULA", help=_said("option.formula"))
@@ -418,6 +424,7 @@ _COMMANDS = {
     "order": _order,
     "balance": _balance,
     "register": _register,
+    "history": _history,
     "worksheet": _worksheet,
     "paper": _paper,
     "dossier": _dossier,

@@ -105,6 +105,14 @@ def register(options: Namespace) -> Answer:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
+def history(options: Namespace) -> Answer:
+    """Say what happened to a record."""
+    from formulary.command_history import asked
+
+    with reading_desk(options) as desk:
+        return Answer(*asked(desk, options, catalogue_of(desk)))
+
+
 def worksheet(options: Namespace) -> Answer:
     """Write worksheets of a formula or of a lot as a PDF."""
     from formulary.command_worksheet import asked
@@ -227,6 +235,7 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "order": order,
     "balance": balance,
     "register": register,
+    "history": history,
     "worksheet": worksheet,
     "paper": paper,
     "dossier": dossier,

@@ -201,6 +201,12 @@ class Reading(Protocol):
     def history(self, after: int = 0, limit: int = 100) -> Sequence[Entry]:
         """Return history entries with a number over ``after``, oldest first."""
 
+    def entries_about(self, marks: Collection[str], person_id: str = "") -> Sequence[Entry]:
+        """Return the entries whose details hold one of these texts, oldest first.
+
+        With a ``person_id`` also those of what that person did.
+        """
+
     def last_change(self, kind: type[Record], record_id: str) -> Entry | None:
         """Return the newest history entry that put a record, if there is one."""
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from formulary.people import Person
     from formulary.store import Hit
     from ui.help_viewer import HelpViewer
+    from ui.history_viewer import HistoryViewer
     from ui.keeping.keeper import Keeper
     from ui.sign_in.asking import Asking
 
@@ -58,6 +59,7 @@ class Window(QMainWindow):
         self.pages: dict[str, QWidget] = {}
         self._current = PageName.FORMULAS.value
         self._help: HelpViewer | None = None
+        self._history: HistoryViewer | None = None
         self.asking: Asking | None = None
         self._first: QWidget | None = None
         self._keeper: Keeper | None = None
@@ -88,8 +90,9 @@ class Window(QMainWindow):
         self._current = name
         self.header.show_page(name)
         self.stack.setCurrentWidget(self.pages[name])
-        if self._help is not None:
-            self._help.hide()
+        for over in (self._help, self._history):
+            if over is not None:
+                over.hide()
         self.context.say.hush()
         if self.context.is_open:
             if subject is not None:
@@ -172,6 +175,7 @@ class Window(QMainWindow):
             action(self, text("ui.search"), "Ctrl+K", self._search),
             action(self, text("ui.who_acts"), "Ctrl+Shift+A", self.header.open_people),
             action(self, text("ui.lock"), "Ctrl+Shift+L", self.context.lock),
+            action(self, text("ui_history.open"), "Ctrl+H", self._show_history),
             action(self, text("ui.help.open"), "F1", self._show_help),
             action(self, text("ui.help.keys"), "Shift+F1|?", self._show_keys),
             action(self, text("ui.close"), "Ctrl+Q", self.close),
@@ -258,6 +262,17 @@ class Window(QMainWindow):
 
     def _search(self) -> None:
         self.show_page(PageName.FORMULAS.value, Search())
+
+    def _show_history(self) -> None:
+        """Show what happened to the record in view, or ask for one."""
+        if not self.context.is_open:
+            return
+        if self._history is None:
+            from ui.history_viewer import HistoryViewer
+
+            self._history = HistoryViewer(self.context, self.stack)
+        known: Callable[[], str] | None = getattr(self._in_view(), "record_in_view", None)
+        self._history.open(known() if known is not None else "")
 
     def _viewer(self) -> HelpViewer:
         if self._help is None:

@@ -11,12 +11,14 @@ from formulary.labels.page import Bookmark, Page
 from formulary.papers.blanks import reserved_blanks
 from formulary.papers.formula_sheet import formula_sheet
 from formulary.papers.formula_subject import of_version
+from formulary.papers.history_paper import history_paper
 from formulary.papers.label_list import label_list
 from formulary.papers.pack import Told, inspection_pack
 from formulary.papers.patient_leaflet import patient_leaflet
 from formulary.papers.stock_paper import stock_list, stock_today
 from formulary.papers.subject import of_lot, without_lot
 from formulary.papers.worksheet import worksheet
+from formulary.verbs.read_history import history_of
 from formulary.verbs.read_period import Days
 from formulary.verbs.start_preparation import Order
 
@@ -53,6 +55,12 @@ def blanks_of(desk: Desk, version: Version, order: Order, count: int, reason: st
 def leaflet_of(desk: Desk, lot: str, language: str = "") -> Paper:
     """Return the leaflet of a lot; see :func:`formulary.papers.patient_leaflet.patient_leaflet`."""
     return Paper(f"{lot}-leaflet", patient_leaflet(desk, lot, language=language))
+
+
+def history_named(desk: Desk, record: str, words: str = "") -> Paper:
+    """Return the history of a record, or its entries with these words; its name says no person."""
+    history = history_of(desk.store, record)
+    return Paper(f"history-{history.subject.kind}", history_paper(desk, history, words))
 
 
 def stock_now(desk: Desk) -> Paper:

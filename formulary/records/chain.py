@@ -10,7 +10,14 @@ from typing import Any
 
 from formulary.acts import Act
 from formulary.canonical import KINDS, content_hash, json_text, text_hash, to_plain
+from formulary.house import House
+from formulary.ingredient import Ingredient
+from formulary.people import Person
 from formulary.records.moments import at_offset, offset_of
+from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
+from formulary.stock.lot import SupplyLot
+from formulary.stock.shelf import Level
 from formulary.store import Entry, Reading, Record
 
 FIRST = "0" * 64
@@ -19,10 +26,30 @@ FIRST = "0" * 64
 _PAGE = 500
 
 
-def put_detail(record: Record) -> dict[str, Any]:
-    """Return what the history says of a record that was put; the hash of a person is sealed."""
-    said = {"revision": record.revision, "hash": content_hash(record)}
+TOLD = (House, Person, Ingredient, SupplyLot, StockContainer, CountedGood, Level)
+"""Kinds that are changed in place, so that what they said before stands in the history alone."""
+
+_UNTOLD = frozenset({"revision", "pin_hash"})
+
+
+def put_detail(record: Record, before: Record | None = None) -> dict[str, Any]:
+    """Return what the history says of a record that was put; the hash of a person is sealed.
+
+    Of what is changed in place it says what each field was and what it became.
+    """
+    said: dict[str, Any] = {"revision": record.revision, "hash": content_hash(record)}
+    if before is not None and isinstance(record, TOLD):
+        said |= {"changed": _changed(to_plain(before), to_plain(record))}
     return {"kind": KINDS[type(record)], "id": record.id, **said}
+
+
+def _changed(before: dict[str, Any], after: dict[str, Any]) -> dict[str, list[Any]]:
+    names = sorted({*before, *after} - _UNTOLD)
+    return {
+        name: [before.get(name), after.get(name)]
+        for name in names
+        if before.get(name) != after.get(name)
+    }
 
 
 def mark_of(kind: type, record_id: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
 from typing import Any, TypeVar
 
-from sqlalchemy import or_, select
+from sqlalchemy import false, or_, select
 from sqlalchemy.orm import Session
 
 from formulary.bench.stages import Stage
@@ -126,6 +126,14 @@ class SqlReading(ABC):
         in_order = wanted.order_by(LabelPrintRow.printed_at, LabelPrintRow.id)
         with self._asking() as session:
             return [rows.label_print_of(row) for row in session.scalars(in_order)]
+
+    def entries_about(self, marks: Collection[str], person_id: str = "") -> Sequence[Entry]:
+        about = [HistoryRow.details.contains(mark, autoescape=True) for mark in marks]
+        if person_id:
+            about.append(HistoryRow.person_id == person_id)
+        wanted = select(HistoryRow).where(or_(false(), *about)).order_by(HistoryRow.number)
+        with self._asking() as session:
+            return [rows.entry_of(row) for row in session.scalars(wanted)]
 
     def last_change(self, kind: type[Record], record_id: str) -> Entry | None:
         put = HistoryRow.details.contains(chain.mark_of(kind, record_id), autoescape=True)

@@ -55,7 +55,7 @@ class SqlWriting(SqlReading):
             self._session.merge(row)
         self._session.flush()
         self._derive(record, before)
-        self._put.append(chain.put_detail(record))
+        self._put.append(chain.put_detail(record, before))
         return record
 
     def remove(self, kind: type[R], record_id: str) -> None:

@@ -112,6 +112,14 @@ class MemoryReading:
         found = [each for each in self.every(LabelPrint) if each.preparation_id == preparation_id]
         return sorted(found, key=lambda printed: (printed.printed_at, printed.id))
 
+    def entries_about(self, marks: Collection[str], person_id: str = "") -> Sequence[Entry]:
+        return [
+            each
+            for each in self._entries
+            if any(mark in each.details for mark in marks)
+            or (person_id and each.act.person_id == person_id)
+        ]
+
     def last_change(self, kind: type[Record], record_id: str) -> Entry | None:
         mark = chain.mark_of(kind, record_id)
         return next((each for each in reversed(self._entries) if mark in each.details), None)
@@ -167,11 +175,12 @@ class MemoryWriting(MemoryReading):
         self._told: dict[str, str | int] = {}
 
     def put(self, record: R) -> R:
-        record = rules.admitted(record, self.get(type(record), record.id), self)
+        before = self.get(type(record), record.id)
+        record = rules.admitted(record, before, self)
         self._records[type(record), record.id] = record
         if isinstance(record, Version):
             self._list(record)
-        self._put.append(chain.put_detail(record))
+        self._put.append(chain.put_detail(record, before))
         return record
 
     def remove(self, kind: type[R], record_id: str) -> None:

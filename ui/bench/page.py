@@ -65,6 +65,10 @@ class BenchPage(QWidget):
         if isinstance(subject, str):
             self.course.open(subject)
 
+    def record_in_view(self) -> str:
+        """Return the lot in view."""
+        return self.course.doing.lot
+
     def shown(self) -> None:
         """Read what is open; what is in work here opens by itself."""
         if self.course.doing.work is not None:

@@ -245,6 +245,11 @@ class FormulasPage(QWidget):
         self.index.selectionModel().setCurrentIndex(chosen, select)
         self.index.scrollTo(chosen)
 
+    def record_in_view(self) -> str:
+        """Return the code of the formula in view, nothing where there is none."""
+        version = self._shown.version if self._shown is not None else None
+        return "" if version is None else version.content.code
+
     def _save_sheet(self) -> None:
         """Write the sheet of the version in view."""
         version = self._shown.version if self._shown is not None else None

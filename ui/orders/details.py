@@ -47,6 +47,7 @@ class OrderDetails(QWidget):
         super().__init__()
         self._context = context
         self._seen: OrderSeen | None = None
+        self.number = ""
         text = context.text
         self.title = label(role="title")
         self.blocks = SignedText(context, signs.Sign.OCTAGON, "stop")
@@ -72,6 +73,7 @@ class OrderDetails(QWidget):
     def show_order(self, seen: OrderSeen) -> None:
         """Show an order; the patient's data shows again when it is asked for."""
         self._seen = seen
+        self.number = seen.order.number
         context, order = self._context, seen.order
         self.question.ask_nothing()
         titled = seen.version.content.title if seen.version is not None else ""

@@ -53,6 +53,10 @@ class OrdersPage(QWidget):
         self._comes_to_list = self._stack.currentWidget() is self.listing
         self._ask()
 
+    def record_in_view(self) -> str:
+        """Return the number of the order in view, nothing where the list is."""
+        return "" if self._stack.currentWidget() is self.listing else self.details.number
+
     def keep_draft(self) -> None:
         """Keep what was typed for a new order."""
         self.form.keep_draft()

@@ -105,6 +105,10 @@ class RegisterPage(QWidget):
             self._handed_over = True
             self.open_lot(subject)
 
+    def record_in_view(self) -> str:
+        """Return the lot in view, nothing where the list is."""
+        return "" if self._stack.currentWidget() is self.listing else self.details.lot
+
     def shown(self) -> None:
         """Show the list, asked for anew, unless a lot was handed over."""
         self._ask()

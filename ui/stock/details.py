@@ -70,6 +70,11 @@ class LotDetails(QWidget):
         self.panel.dropped.connect(self.containers.setFocus)
         self.labels.closed.connect(self.containers.setFocus)
 
+    @property
+    def lot_number(self) -> str:
+        """The number of the lot that is shown, nothing for none."""
+        return "" if self._seen is None else self._seen.lot.number
+
     def show_lot(self, seen: LotSeen) -> None:
         """Show a lot, at the container that was come to before where it is the same lot."""
         again = self._seen is not None and self._seen.lot.id == seen.lot.id

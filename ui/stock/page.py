@@ -61,6 +61,10 @@ class StockPage(QWidget):
                 lane="stock.details",
             )
 
+    def record_in_view(self) -> str:
+        """Return the number of the lot in view, nothing where there is none."""
+        return self.details.lot_number if self._stack.currentIndex() == _DETAILS else ""
+
     def shown(self) -> None:
         """Show the list, asked for anew, unless a lot was handed over."""
         self._ask()

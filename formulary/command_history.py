@@ -1,0 +1,56 @@
+"""``misce history``: what happened to a record, by whom and when."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from formulary.catalogue import Catalogue
+from formulary.command_writing import write_pages
+from formulary.desk import Desk
+from formulary.messages import message
+from formulary.papers.history_paper import history_paper
+from formulary.verbs.read_history import Happened, history_of
+
+
+def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
+    """Return a record's history as data and as lines, and write it as a PDF where asked."""
+    history = history_of(desk.store, options.record)
+    found = history.filtered(options.words)
+    lines = [said for each in found for said in _lines(each, catalogue)]
+    if options.out:
+        out = Path(options.out)
+        pages = history_paper(desk, history, options.words)
+        write_pages(pages, out, history.subject.kind, ())
+        what = message("history.paper")
+        done = message("command.worksheet.done", what=what, n=len(pages), out=str(out))
+        lines = [catalogue.text(done)]
+    return {
+        "of": history.subject.name,
+        "kind": history.subject.kind,
+        "entries": [asdict(each) | {"at": each.at.isoformat()} for each in found],
+    }, lines
+
+
+def _lines(each: Happened, catalogue: Catalogue) -> Iterator[str]:
+    yield catalogue.text(
+        message(
+            "history.row",
+            n=each.number,
+            at=each.at,
+            what=each.act,
+            person=each.person,
+            role=each.role,
+            workstation=each.workstation,
+        )
+    )
+    if each.reason:
+        yield "   " + catalogue.text(message("history.reason", reason=each.reason))
+    for name, value in each.told:
+        yield "   " + catalogue.text(message("history.told", name=name, value=value))
+    for one in each.changes:
+        changed = message("history.changed", **asdict(one))
+        yield "   " + catalogue.text(changed)

@@ -1,0 +1,86 @@
+"""What happened to a record is read by whom, when and what it changed, whichever record it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from formulary.desk import Desk
+from formulary.errors import NotFound
+from formulary.ingredient import Ingredient
+from formulary.papers.history_paper import history_paper
+from formulary.verbs.keep_records import save_house, save_ingredient, save_person
+from formulary.verbs.read_history import history_of
+from formulary.verbs.sign_in import set_pin
+from tests.formulary.papers.reading import misplaced, missing
+from tests.helpers.desks import ADA, BEN, CID, at
+from tests.helpers.stocked_bench import a_job, a_stocked_house
+
+
+def test_a_preparation_tells_each_act_from_its_start_to_its_release(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk)).started().cleared().released()
+    history = history_of(desk.store, job.lot)
+    verbs = [each.verb for each in history.entries]
+    assert verbs[0] == "start_preparation"
+    assert verbs[-1] == "release"
+    assert verbs.count("weigh_line") == 4
+    assert history.entries[-1].person == BEN.name
+    assert {each.number for each in history.entries} == {
+        each.number for each in desk.store.history(limit=1000) if job.lot in each.details
+    }
+
+
+def test_a_formula_tells_what_became_of_its_versions(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk))
+    history = history_of(desk.store, job.version.content.code)
+    verbs = [each.verb for each in history.entries]
+    assert verbs[0] == "write_version"
+    assert verbs[-1] == "put_in_use"
+
+
+def test_a_setting_that_was_changed_says_what_it_was(desk: Desk) -> None:
+    save_house(at(desk, ADA), replace(desk.house, telephone="555 0199"), "moved")
+    newest = history_of(desk.store, "settings").entries[-1]
+    assert (newest.verb, newest.reason, newest.person) == ("save_house", "moved", ADA.name)
+    (change,) = newest.changes
+    assert (change.field, change.before, change.after) == ("telephone", "\N{EN DASH}", "555 0199")
+
+
+def test_an_ingredient_that_was_changed_says_what_it_was(desk: Desk) -> None:
+    kept = save_ingredient(at(desk, ADA), Ingredient("i-1", "Urea"))
+    save_ingredient(at(desk, ADA), replace(kept, high_alert=True))
+    (change,) = history_of(desk.store, "urea").entries[-1].changes
+    assert (change.field, change.after) == ("high_alert", "true")
+
+
+def test_a_person_tells_what_they_did_and_no_pin(desk: Desk) -> None:
+    set_pin(at(desk, ADA), CID.id, "6174")
+    save_person(at(desk, ADA), replace(desk.store.get(type(CID), CID.id) or CID, gone=True))
+    history = history_of(desk.store, CID.name)
+    assert [each.verb for each in history.entries][-2:] == ["set_pin", "save_person"]
+    assert not any("argon2" in each.details for each in desk.store.history(limit=100))
+    assert "set_pin" in [each.verb for each in history_of(desk.store, ADA.name).entries]
+
+
+def test_words_choose_among_the_entries(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk)).started().cleared()
+    history = history_of(desk.store, job.lot)
+    assert [each.verb for each in history.filtered("ada check_plan")] == ["check_plan"]
+    assert history.filtered("nobody") == ()
+    assert history.filtered("") == history.entries
+
+
+def test_what_there_is_nothing_of_gets_a_sentence(desk: Desk) -> None:
+    for typed in ("no such thing", "", '"'):
+        with pytest.raises(NotFound):
+            history_of(desk.store, typed)
+
+
+def test_the_paper_numbers_its_pages_and_says_where_the_chain_ended(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk)).started().cleared().released()
+    history = history_of(desk.store, job.lot)
+    pages = history_paper(desk, history)
+    last = desk.store.history(limit=1000)[-1]
+    assert missing(pages, last.hash[:16], ADA.name, BEN.name, f"Page 1 of {len(pages)}") == []
+    assert misplaced(pages) == []
