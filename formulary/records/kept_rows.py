@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -9,10 +10,18 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from formulary.canonical import canonical_text, json_text, text_hash
 from formulary.errors import FormularyError
+from formulary.preparation import LabelPrint
 from formulary.records import rows
 from formulary.records.tables import Row
 from formulary.store import Record
+
+BODY = "body"
+"""The column of what is kept as one text."""
+
+CAME_LATER = {LabelPrint: ("containers", "leaflets")}
+"""Numbers of what is kept in columns that earlier versions of the program didn't write."""
 
 UNREADABLE = (FormularyError, ValueError, TypeError, KeyError)
 """What reading a row can raise that somebody wrote into by hand."""
@@ -20,11 +29,16 @@ UNREADABLE = (FormularyError, ValueError, TypeError, KeyError)
 
 @dataclass(frozen=True, slots=True)
 class KeptRow:
-    """A row's id, its record, None where it can't be read, and the columns that don't fit it."""
+    """A row's id, its record, None where it can't be read, and the columns that don't fit it.
+
+    ``hashes`` are those of the record as it may have been written: of its text where it is kept as
+    one, else also without fields that came later, since then the same record is written otherwise.
+    """
 
     record_id: str
     record: Record | None
     astray: tuple[str, ...] = ()
+    hashes: tuple[str, ...] = ()
 
 
 def kept_rows(session: Session, kind: type[Record]) -> list[KeptRow]:
@@ -55,9 +69,20 @@ def _beside(kind: type[Record], row: Any) -> KeptRow:  # noqa: ANN401  a row of 
     shelf = rows.shelf(kind)
     try:
         record = shelf.of_row(row)
-        return KeptRow(row.id, record, tuple(differing(row, shelf.to_row(record))))
+        astray = differing(row, shelf.to_row(record))
+        body: str | None = getattr(row, BODY, None)
+        hashes = as_written(record) if body is None else (text_hash(body),)
+        return KeptRow(row.id, record, tuple(each for each in astray if each != BODY), hashes)
     except UNREADABLE:
         return KeptRow(row.id, None)
+
+
+def as_written(record: Record) -> tuple[str, ...]:
+    """Return the hashes that the history may have of a record kept in columns."""
+    plain = json.loads(canonical_text(record))
+    later = CAME_LATER.get(type(record), ())
+    before = {name: value for name, value in plain.items() if name not in later or value != 0}
+    return text_hash(json_text(plain)), text_hash(json_text(before))
 
 
 def _alone(session: Session, kind: type[Record], record_id: str) -> KeptRow:

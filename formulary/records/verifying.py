@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TypeAlias
 
-from formulary.canonical import KINDS, content_hash
+from formulary.canonical import KINDS
 from formulary.formula.content import Content
 from formulary.records.chain import FIRST, fits, touched, unreadable
 from formulary.records.kept_rows import UNREADABLE, KeptRow
@@ -114,7 +114,7 @@ def _of_kind(
 ) -> Iterator[Doubt]:
     for row in found:
         entry, hashed = left.pop(row.record_id, (0, None))
-        flaw = _flaw(row.record, hashed)
+        flaw = _flaw(row, hashed)
         if flaw is not None:
             yield Doubt(flaw, entry, f"{name} {row.record_id}")
         for column in row.astray:
@@ -124,11 +124,10 @@ def _of_kind(
             yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
 
 
-def _flaw(record: Record | None, hashed: str | None) -> Flaw | None:
-    if record is None:
+def _flaw(row: KeptRow, hashed: str | None) -> Flaw | None:
+    if row.record is None:
         return Flaw.RECORD_UNREADABLE
     if hashed is None:
         return Flaw.RECORD_ADDED
     # Of people outside the house older entries say only that there was one.
-    same = hashed == "" or content_hash(record) == hashed
-    return None if same else Flaw.RECORD_CHANGED
+    return None if hashed in ("", *row.hashes) else Flaw.RECORD_CHANGED

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Iterator
 from contextlib import closing
@@ -10,18 +11,20 @@ from pathlib import Path
 
 import pytest
 
-from formulary.canonical import content_hash
+from formulary.canonical import canonical_text, content_hash, json_text, text_hash
 from formulary.errors import StoreTrouble
 from formulary.formula.version import Version
+from formulary.house import House
 from formulary.people import Identity, Part
 from formulary.records import chain
+from formulary.records.kept_rows import as_written
 from formulary.records.opening import open_store
 from formulary.records.schema import connected
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
 from formulary.store import Entry
 from formulary.verifying import Anchor, Doubt, Flaw
-from tests.helpers.kept import ACT
+from tests.helpers.kept import ACT, a_print
 
 _INDEX = "SELECT rootpage FROM sqlite_schema WHERE type = 'index' AND tbl_name = 'stock_container'"
 NOBODY_GUARDS = ("DROP TRIGGER history_no_update", "DROP TRIGGER history_no_delete")
@@ -331,3 +334,32 @@ def test_a_history_without_its_end_takes_nothing_more_and_says_so(house: Path) -
         store.writing(ACT, "look"),
     ):
         pass
+
+
+def test_a_house_written_before_a_setting_came_is_still_as_it_was_kept(house: Path) -> None:
+    with opened(house) as store, store.writing(ACT, "save_house") as writing:
+        writing.put(writing.every(House)[0])
+    number, previous = last(house).number, last(house).previous
+    with closing(connected(house)) as connection, connection:
+        (body,) = connection.execute("SELECT body FROM house").fetchone()
+        older = {name: value for name, value in json.loads(body).items() if name != "scan_gap_ms"}
+        text = json_text(older)
+        assert text != body
+        details = last(house).details.replace(text_hash(body), text_hash(text))
+        entry = chain.sealed(number, "save_house", ACT, details, previous)
+        for statement in NOBODY_GUARDS:
+            connection.execute(statement)
+        connection.execute("UPDATE house SET body = ?", (text,))
+        connection.execute(
+            "UPDATE history SET details = ?, hash = ? WHERE number = ?",
+            (details, entry.hash, number),
+        )
+        connection.execute("UPDATE chain_head SET hash = ?", (entry.hash,))
+    assert doubts(house) == []
+
+
+def test_a_print_written_before_its_containers_were_noted_is_still_known() -> None:
+    plain = json.loads(canonical_text(a_print()))
+    before = {n: v for n, v in plain.items() if n not in ("containers", "leaflets")}
+    assert text_hash(json_text(before)) in as_written(a_print())
+    assert text_hash(json_text(before)) not in as_written(replace(a_print(), containers=2))
