@@ -17,17 +17,18 @@ from formulary import opening
 from formulary.backups import SHOWN, Backup, BackupPlan
 from formulary.catalogue import Catalogue
 from formulary.clock import SystemClock
-from formulary.command_desk import Answer
+from formulary.command_desk import Answer, acting_desk, catalogue_of
 from formulary.command_pin import pin_of
 from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError, NotFound, NotSignedIn, StoreTrouble
 from formulary.house import House
-from formulary.messages import Parameter, message
+from formulary.messages import Message, Parameter, message
 from formulary.records.backup import back_up, backups_in, folder_for, rotate
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
+from formulary.verbs.erase_people import erasable, erase_people
 from formulary.verbs.sign_in import sign_in
 from formulary.verifying import Anchor, Verdict
 
@@ -92,6 +93,21 @@ def restored(options: Namespace) -> Answer:
             lines.append(_text("restore.done", place=str(place)))
             lines += [] if aside is None else [_text("restore.aside", place=str(aside))]
     return Answer(data, lines, int(not found.verdict.good))
+
+
+def erased(options: Namespace) -> Answer:
+    """Erase the names whose time has ended, or with ``look`` say only how many those are."""
+    with acting_desk(options) as desk:
+        catalogue = catalogue_of(desk)
+        if options.look:
+            count = len(erasable(desk))
+            return Answer({"erasable": count}, [catalogue.text(_message("erase.found", n=count))])
+        count = erase_people(desk, pin_of(desk.person.name), options.order)
+        return Answer({"erased": count}, [catalogue.text(_message("erase.done", n=count))])
+
+
+def _message(key: str, **parameters: Parameter) -> Message:
+    return message(f"command.{key}", **parameters)
 
 
 def _place(options: Namespace) -> str | Path:

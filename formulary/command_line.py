@@ -402,6 +402,11 @@ def _restore(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--look", action="store_true", help=_said("option.look"))
 
 
+def _erase(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--order", default="", metavar="NUMBER", help=_said("option.erase_order"))
+    parser.add_argument("--look", action="store_true", help=_said("option.erase_look"))
+
+
 _LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
 """The commands that take a list of words, and what it is called."""
 
@@ -437,6 +442,7 @@ _COMMANDS = {
     "verify": _verify,
     "backup": _backup,
     "restore": _restore,
+    "erase": _erase,
 }
 
 

@@ -219,6 +219,13 @@ def restore(options: Namespace) -> Answer:
     return restored(options)
 
 
+def erase(options: Namespace) -> Answer:
+    """Erase names whose time has ended."""
+    from formulary.command_keeping import erased
+
+    return erased(options)
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -248,4 +255,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "verify": verify,
     "backup": backup,
     "restore": restore,
+    "erase": erase,
 }

@@ -124,7 +124,9 @@ class House:
     without it. Where nobody has a training on record, none is asked for; where the house lists any
     of its ``permissions``, a class of special risk that isn't among them isn't made.
     A number whose characters come more than ``scan_gap_ms`` apart counts as typed. Backups are
-    made as :class:`BackupPlan` begins, unless the house says otherwise.
+    made as :class:`BackupPlan` begins, unless the house says otherwise. Names of patients and
+    prescribers may be erased ``people_years`` after the last record that needs them, never where
+    it is 0.
     """
 
     id: str
@@ -158,4 +160,5 @@ class House:
     permissions: tuple[SpecialRisk, ...] = ()
     scan_gap_ms: int = USUAL_GAP_MS
     backups: BackupPlan | None = None
+    people_years: int = 0
     revision: int = 0

@@ -31,6 +31,7 @@ MAY: dict[str, frozenset[Post]] = {
     "save_house": _OFFICE,
     "restore": _OFFICE,
     "mend_columns": _OFFICE,
+    "erase_people": _OFFICE,
     "sign_house_rules": _PHARMACIST,
     "keep_workstation": _BENCH | _OFFICE,
     "save_person": _OFFICE,

@@ -18,7 +18,7 @@ _TIME = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 
 
 def backup_fields() -> tuple[FormField, ...]:
-    """Return when backups are made, where, how many are kept, and when one is missed."""
+    """Return when backups are made, where, how many are kept, and for how long names are."""
     return (
         FormField("backup_every_hours", understand=_number, required=True, hint=True),
         FormField("backup_daily_at", understand=_time, hint=True),
@@ -26,6 +26,7 @@ def backup_fields() -> tuple[FormField, ...]:
         FormField("backup_folder", hint=True),
         *(FormField(f"backup_{each}", understand=_number, required=True) for each in COUNTS),
         FormField("backup_remind_days", understand=_number, required=True, hint=True),
+        FormField("people_years", understand=_number, required=True, hint=True),
     )
 
 

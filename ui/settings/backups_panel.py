@@ -62,6 +62,7 @@ class BackupsPanel(QWidget):
         self.look = action(self, text(f"{AREA}.look"), "Ctrl+L", self._look)
         self.other = action(self, text(f"{AREA}.other"), "", self._choose)
         self.restore = action(self, text(f"{AREA}.restore"), "Ctrl+Shift+R", self._restore)
+        self.erase = action(self, text(f"{AREA}.erase"), "", self._erase)
         self._lay_out()
         self.list.itemActivated.connect(lambda _: self._look())
         self.list.currentItemChanged.connect(lambda *_: self._forget())
@@ -90,6 +91,9 @@ class BackupsPanel(QWidget):
             row.addWidget(button(each))
         box.addLayout(row)
         box.addWidget(self.found)
+        box.addWidget(label(self._context.text(f"{AREA}.names"), "heading"))
+        box.addWidget(label(self._context.text(f"{AREA}.about_names"), "note"))
+        box.addWidget(button(self.erase), 0, Qt.AlignmentFlag.AlignLeft)
 
     def _fill(self, also: Path | None = None) -> None:
         folder = self.keeper.folder
@@ -195,12 +199,29 @@ class BackupsPanel(QWidget):
         meaning = self._context.text(f"{AREA}.meaning", name=Path(looked.place).name)
         self._context.sign("restore", meaning, act, self._restored)
 
+    def _erase(self) -> None:
+        self._context.sign(
+            "erase_people", self._context.text(f"{AREA}.erasing"), erase, self._erased
+        )
+
+    def _erased(self, count: int) -> None:
+        self._context.say.tell(f"{AREA}.erased", n=count)
+        for topic in (Topic.ORDERS, Topic.PREPARATIONS):
+            self._context.tell_changed(topic)
+
     def _restored(self, aside: Path | None) -> None:
         self._say(message(f"{AREA}.restored", place=str(aside or "")))
         self._context.say.tell(f"{AREA}.restored", place=str(aside or ""))
         for topic in Topic:
             self._context.tell_changed(topic)
         self._forget()
+
+
+def erase(desk: Desk, pin: str) -> int:
+    """Erase the names whose time has ended, signed by whoever sits at the desk."""
+    from formulary.verbs.erase_people import erase_people
+
+    return erase_people(desk, pin)
 
 
 def said_of(verdict: Verdict) -> tuple[Message, ...]:

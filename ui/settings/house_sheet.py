@@ -32,7 +32,7 @@ from formulary.scaling.threshold import parse_threshold
 from formulary.shelf_life.house_rules import DraftRules
 from ui.forms.fields import NO, YES
 from ui.forms.record_model import Row
-from ui.settings.backup_fields import backup_plan, backup_texts
+from ui.settings.backup_fields import backup_plan, backup_texts, number_of
 from ui.settings.balance_texts import day_of, weights_of
 from ui.settings.date_rules import date_texts, draft_rules, first_day, limit_of, rule_rows
 from ui.settings.house_fields import gap_of, months_of, units_outside
@@ -85,6 +85,7 @@ def sheet_of(house: House, people: Sequence[Person], catalogue: Catalogue) -> Sh
             "small_batch_rule": house.small_batch_rule,
             "small_batch_outside": str(house.small_batch_outside or ""),
             **backup_texts(house),
+            "people_years": str(house.people_years),
         },
         tables={
             "balances": [_balance_row(each, said) for each in house.balances],
@@ -134,6 +135,7 @@ def house_of(sheet: Sheet, before: House, sign: str) -> House:
         packs=_each("packs", tables, lambda row: _pack(row, sign)),
         printers=_each("printers", tables, _printer),
         backups=backup_plan(texts, before),
+        people_years=number_of(texts["people_years"]),
     )
 
 
