@@ -14,7 +14,7 @@ from formulary.stock.moves import Cause, StockMove, booked, controlled
 from formulary.stock.shelf import Holding
 from formulary.store import Reading, Writing
 from formulary.verbs.look_up_stock import container_with, holding_of, lot_with
-from formulary.verbs.two_people import Signing, both_sign
+from formulary.verbs.two_people import Signing, both_sign, bound
 
 
 def signatures_for(
@@ -66,7 +66,7 @@ def book_move(desk: Desk, writing: Writing, held: Holding, change: Change) -> Ho
     else:
         moves = booked(held.on_hand, move, discrepancy_id, density)
     for each in moves:
-        writing.put(each)
+        writing.put(bound(each))
     return holding_of(writing, held.container)
 
 

@@ -15,7 +15,7 @@ from formulary.stock.shelf import Holding
 from formulary.verbs.book_move import signatures_for
 from formulary.verbs.look_up_stock import container_with, holding_of
 from formulary.verbs.stock_as_seen import require_holding_seen
-from formulary.verbs.two_people import UNSIGNED, Signing
+from formulary.verbs.two_people import UNSIGNED, Signing, bound
 
 
 def decant_stock(
@@ -58,6 +58,6 @@ def decant_stock(
             signatures=signatures,
         )
         for move in transfer(source, target, out, new_id()):
-            writing.put(move)
+            writing.put(bound(move))
         writing.tell(source=source.number, target=target.number)
         return target

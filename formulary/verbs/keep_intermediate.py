@@ -24,7 +24,7 @@ from formulary.store import Reading, Writing
 from formulary.verbs.book_move import is_controlled
 from formulary.verbs.date_preparation import went_in
 from formulary.verbs.receive_lot import Received
-from formulary.verbs.two_people import UNSIGNED, Signing, both_sign
+from formulary.verbs.two_people import UNSIGNED, Signing, both_sign, bound
 from formulary.verbs.work_at_bench import AtBench, at_bench, followed, require_seen
 
 
@@ -154,6 +154,6 @@ def _containers(
     full = containers_of(lot, sizes, [new_id() for _ in sizes], first, in_use)
     kept = tuple(map(writing.put, full))
     for move in arrivals(kept, [new_id() for _ in sizes], desk.act().at, desk.person):
-        writing.put(replace(move, signatures=signatures))
+        writing.put(bound(replace(move, signatures=signatures)))
     writing.tell(made=lot.number, first=kept[0].number, containers=len(kept))
     return kept

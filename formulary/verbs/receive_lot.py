@@ -26,7 +26,7 @@ from formulary.stock.receiving import (
     require_supplier,
 )
 from formulary.store import Reading
-from formulary.verbs.two_people import UNSIGNED, Signing, both_sign
+from formulary.verbs.two_people import UNSIGNED, Signing, both_sign, bound
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ def receive_lot(
         full = containers_of(kept, sizes, [new_id() for _ in sizes], first, in_use)
         containers = tuple(writing.put(each) for each in full)
         for move in arrivals(containers, [new_id() for _ in sizes], act.at, desk.person):
-            writing.put(replace(move, signatures=signatures))
+            writing.put(bound(replace(move, signatures=signatures)))
         writing.tell(lot=kept.number, first=containers[0].number, containers=len(containers))
         found = (*doubts(kept, others), *_beside(writing, kept, ingredient))
         return Received(kept, containers, found)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from formulary.canonical import content_hash
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.messages import message
 from formulary.people import Person
 from formulary.signing import Meaning, Signature
+from formulary.stock.moves import StockMove
 from formulary.verbs.sign_in import signed
 
 BESIDE = "check_line"
@@ -43,6 +45,16 @@ def beside(desk: Desk, person_id: str) -> Desk:
     other = replace(desk, person=person)
     other.may(BESIDE)
     return other
+
+
+def bound(move: StockMove) -> StockMove:
+    """Return a move whose signatures are bound to what it says, where they aren't yet."""
+    hashed = content_hash(replace(move, signatures=()))
+    given = (
+        each if each.content_hash else replace(each, content_hash=hashed)
+        for each in move.signatures
+    )
+    return replace(move, signatures=tuple(given))
 
 
 def both_sign(desk: Desk, signing: Signing, content_hash: str = "") -> tuple[Signature, ...]:

@@ -27,7 +27,7 @@ from formulary.store import Reading, Writing
 from formulary.verbs.date_preparation import date_by_what_went_in
 from formulary.verbs.fit_for_work import require_fit
 from formulary.verbs.order_at_bench import follow_batch, require_order_lets
-from formulary.verbs.sign_event import prove_second, signature_of
+from formulary.verbs.sign_event import bound, prove_second, signature_of
 
 ACTS: dict[type[Event], str] = {
     events.Reserved: "reserve_blanks",
@@ -143,6 +143,9 @@ def record(
         require_seen(before, backing.get("seen"))
         original = backing.get("original")
         require_fit(desk, writing, before.content, event, original)
+        if signature is not None:
+            hashed = bound(before.events, before.job, event)
+            signature = replace(signature, content_hash=hashed)
         after = followed(desk, writing, before, event, signature, original)
         if also is not None:
             also(writing, after)
