@@ -18,6 +18,7 @@ from formulary.bench.events import (
     VesselWeighed,
     WaterRestored,
 )
+from formulary.bench.pouring import poured_together
 from formulary.bench.state import State
 from formulary.bench.vessel import VesselLedger, ledger_of, water_to_add
 from formulary.errors import Refusal
@@ -45,18 +46,6 @@ def evaporates(names: tuple[str, ...]) -> Evaporates:
     if groups & {"volatile", "flammable"}:
         return Evaporates.OTHER
     return Evaporates.WATER if groups & {"water", "watery base"} else Evaporates.NOTHING
-
-
-def poured_together(state: State, name: str) -> tuple[str, ...]:
-    """Return the other vessels whose content is in this one since their phases were joined."""
-    vessel = state.vessel(name)
-    phase = vessel.phase if vessel is not None else ""
-    united = {phase}
-    for join in state.joined:
-        flows = state.job.method.steps[join.step].flows
-        phases = {each for flow in flows for each in flow.phases}
-        united |= phases if phase in phases else set()
-    return tuple(e.name for e in state.vessels if e.name != name and e.phase in united)
 
 
 def weighed_since(events: Iterable[Event], name: str) -> bool:

@@ -30,9 +30,10 @@ class Flow:
 class BenchStep:
     """A step as the bench holds it to.
 
-    ``waits_for`` are the steps that are done before it, ``flows`` the sides that meet here where
-    there are at least two. ``opens`` are the positions of the lines that may be weighed from this
-    step on, ``closes`` those that are finished before it is done.
+    ``waits_for`` are the steps that are done before it, ``brings`` the phases whose contents come
+    from those, ``flows`` the sides that meet here where there are at least two. ``opens`` are the
+    positions of the lines that may be weighed from this step on, ``closes`` those that are finished
+    before it is done.
     """
 
     position: int
@@ -41,6 +42,7 @@ class BenchStep:
     flows: tuple[Flow, ...] = ()
     opens: tuple[int, ...] = ()
     closes: tuple[int, ...] = ()
+    brings: tuple[str, ...] = ()
 
     @property
     def is_late_addition(self) -> bool:
@@ -156,7 +158,8 @@ def _ordered(steps: Sequence[MethodStep]) -> tuple[BenchStep, ...]:
         sides = walk.sides(_flowing_in(walk, step))
         waits = frozenset(side.last_step for side in sides) or walk.prepared
         flows = sides if len(sides) > 1 else ()
-        ordered.append(BenchStep(position, step, waits, flows))
+        brings = tuple(phase for side in sides for phase in side.phases)
+        ordered.append(BenchStep(position, step, waits, flows, brings=brings))
         if preparing:
             walk.prepared = frozenset({position})
         else:

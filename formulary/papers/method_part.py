@@ -79,12 +79,28 @@ def _told(subject: Subject, step: BenchStep, words: Words) -> Iterator[Text]:
         yield small(_difference(rule, words))
     if step.opens:
         yield small(words("method.goes_in", lines=tuple(_lines(subject, step))))
+    for vessel in _vessels_of(subject, step):
+        went = tuple(_went_into(subject, step, vessel))
+        yield small(words("method.went_in", vessel=vessel, lines=went))
     if step.minutes is not None and not written.time:
         yield small(words("method.minutes", minutes=step.minutes.shortest))
 
 
 def _lines(subject: Subject, step: BenchStep) -> Iterator[str]:
     return (subject.state.lines[i].ingredient for i in step.opens)
+
+
+def _vessels_of(subject: Subject, step: BenchStep) -> tuple[str, ...]:
+    """Return the vessels that took something at a step that is done."""
+    if step.position not in subject.state.done_steps:
+        return ()
+    found = (subject.state.lines[each].vessel for each in step.closes)
+    return tuple(dict.fromkeys(filter(None, found)))
+
+
+def _went_into(subject: Subject, step: BenchStep, vessel: str) -> Iterator[str]:
+    lines = (subject.state.lines[each] for each in step.closes)
+    return (each.ingredient for each in lines if each.vessel == vessel)
 
 
 def _done(subject: Subject, step: BenchStep, words: Words) -> Iterator[Text]:

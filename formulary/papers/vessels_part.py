@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from formulary.bench.events import Recorded, VesselTared, VesselWeighed, WaterRestored
+from formulary.bench.pouring import meetings
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.state import State
 from formulary.bench.vessel import ledger_of, lost
@@ -27,7 +28,7 @@ def vessels(subject: Subject, words: Words) -> Iterator[Block]:
     if not rows and subject.state.stage in BEFORE_RELEASE:
         for _ in range(_EMPTY_ROWS):
             yield Block((boxes(*_cells(words, ("",) * len(_MM))),), head)
-    said = _losses(subject, words)
+    said = (*_together(subject, words), *_losses(subject, words))
     if said:
         yield Block((line(*said, above_mm=1.0),), head)
 
@@ -53,6 +54,18 @@ def _row(state: State, recorded: Recorded, words: Words) -> tuple[str, ...]:
         case WaterRestored(vessel, amount):
             return vessel, words("vessels.water", amount=amount), "", "", by
     return ("",) * len(_MM)
+
+
+def _together(subject: Subject, words: Words) -> Iterator[Text]:
+    """Yield at which step the contents of vessels came together, and how much that is."""
+    for each in meetings(subject.state):
+        first, *others = each.vessels
+        try:
+            net = ledger_of(subject.state, subject.plan, first, others).expected
+        except Refusal as refusal:
+            yield Text(words.text(refusal.message))
+            continue
+        yield Text(words("vessels.together", n=each.step + 1, vessels=each.vessels, net=net))
 
 
 def _losses(subject: Subject, words: Words) -> tuple[Text, ...]:

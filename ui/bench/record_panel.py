@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
 
-from formulary.bench.evaporating import poured_together
 from formulary.bench.events import Recorded
+from formulary.bench.pouring import poured_together
 from formulary.bench.remembering import recorded
 from formulary.bench.vessel import ledger_of, lost
 from formulary.bench.words import said
@@ -101,10 +101,13 @@ class RecordPanel(QWidget):
     def _ledger(self, work: Work, name: str) -> str:
         """Say what is in a vessel, and what left it where it was weighed since."""
         text, state, plan = self._context.text, work.at.state, work.at.job.plan
-        fresh = work.weighed_since(name)
-        ledger = ledger_of(state, plan, name, poured_together(state, name) if fresh else ())
-        told = text("ui_bench.log.vessel", vessel=name, tare=ledger.tare, net=ledger.expected)
-        if ledger.gross is None or not fresh:
+        own, others = ledger_of(state, plan, name), poured_together(state, name)
+        ledger = ledger_of(state, plan, name, others)
+        told = text("ui_bench.log.vessel", vessel=name, tare=own.tare, net=own.expected)
+        if others:
+            met = text("ui_bench.log.together", others=others, net=ledger.expected)
+            told = f"{told} {met}"
+        if ledger.gross is None or not work.weighed_since(name):
             return told
         gone = text("ui_bench.log.weighed", gross=ledger.gross, lost=lost(ledger).result)
         return f"{told} {gone}"
