@@ -246,11 +246,15 @@ class StepStarted:
 
 @dataclass(frozen=True, slots=True)
 class StepDone:
-    """A step is done; with ``exception``, the signed reason, even against what it asks."""
+    """A step is done; with ``exception``, the signed reason, even against what it asks.
+
+    ``early`` is how many minutes it can have taken where it asks for more.
+    """
 
     step: int
     answers: tuple[Answer, ...] = ()
     exception: str = ""
+    early: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,9 +268,10 @@ class TimerStarted:
 
 @dataclass(frozen=True, slots=True)
 class TimerStopped:
-    """A timer was stopped."""
+    """A timer was stopped; ``reason`` is why, where its time wasn't up."""
 
     timer: int
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -418,6 +423,7 @@ class Category(StrEnum):
     ORDER = "order of the method"
     TEMPERATURE = "temperature"
     ANSWER = "answer of a step"
+    TIME = "time of a step"
     DROPS = "drops"
     YIELD = "yield"
     TEST = "test"

@@ -61,6 +61,7 @@ def to_being_done(
         *_unjoined(state, event.step),
         *_unanswered(state, event, recorded, alone=alone),
         *_too_soon(state, event, recorded),
+        *_too_early(state, event),
     )
 
 
@@ -107,7 +108,7 @@ def _is_given(answer: Answer) -> bool:
 def _too_soon(state: State, event: StepDone, recorded: Recorded) -> tuple[Objection, ...]:
     """Return an objection where a step's own timer isn't up and no time long enough was noted."""
     minutes = state.job.method.steps[event.step].step.minutes
-    if minutes is None or _noted(event) >= minutes:
+    if minutes is None or noted(event) >= minutes:
         return ()
     timed = [each for each in state.timers if each.step == event.step]
     if any(each.elapsed(recorded.done_at) >= as_time(minutes) for each in timed):
@@ -115,6 +116,16 @@ def _too_soon(state: State, event: StepDone, recorded: Recorded) -> tuple[Object
     return (Objection(Category.ANSWER, message("bench.step.too_soon", minutes=minutes)),)
 
 
-def _noted(event: StepDone) -> Fraction:
+def _too_early(state: State, event: StepDone) -> tuple[Objection, ...]:
+    """Return an objection where less time passed than the step asks for, as was seen then."""
+    minutes = state.job.method.steps[event.step].minutes
+    if event.early is None or minutes is None:
+        return ()
+    said = message("bench.step.too_early", minutes=minutes.shortest, taken=event.early)
+    return (Objection(Category.TIME, said),)
+
+
+def noted(event: StepDone) -> Fraction:
+    """Return the minutes that were noted for a step, none where none were."""
     times = [each.number for each in event.answers if each.what is Asked.TIME and each.number]
     return max(times, default=Fraction(0))

@@ -44,7 +44,7 @@ def _followed(state: State) -> tuple[tuple[Meeting, ...], list[frozenset[str]]]:
         meeting = [each for each in groups if each & here]
         united = here.union(*meeting)
         groups = [*(each for each in groups if each not in meeting), united]
-        if len(meeting) > 1:
+        if sum(bool(_of_phases(state, each)) for each in meeting) > 1:
             found.append(Meeting(step.position, _of_phases(state, united)))
     return tuple(found), groups
 

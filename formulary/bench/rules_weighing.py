@@ -156,6 +156,7 @@ def _taken(state: State, now: Now, line: LineState, reading: Reading) -> State:
         weigh(seen, reading, now.recorded.done_by),
         high_alert=line.high_alert,
         controlled=line.controlled,
+        weighed_at=now.recorded.done_at,
     )
     ways = tuple(each for each in state.ways if each[0] != line.position)
     state = with_line(replace(state, ways=ways), after)

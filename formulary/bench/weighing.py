@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
 
@@ -44,7 +45,7 @@ class LineState:
     what is weighed of it for one of what is declared. ``raised`` is what making good multiplied
     the line by. ``mixture`` is what went into the mixture of which the line is a part. ``vessel``
     is empty while all of it is in its own boat. ``disputed`` says how a second look differed; a
-    line used as needed has ``ended`` once it needs nothing more.
+    line used as needed has ``ended`` once it needs nothing more. ``weighed_at`` is the last time.
     """
 
     position: int
@@ -65,6 +66,7 @@ class LineState:
     accepted_because: str = ""
     disputed: Message | None = None
     ended: bool = False
+    weighed_at: datetime | None = None
 
     @property
     def target(self) -> Amount | None:

@@ -315,7 +315,7 @@ class Course:
         """Do a step, answering what it asks."""
         step = task.step
         bench_step = work.state.job.method.steps[step]
-        minutes = bench_step.step.minutes
+        minutes = bench_step.minutes.shortest if bench_step.minutes is not None else None
         self.bench.hours.pass_by(timedelta(seconds=round((minutes or 5) * 60)))
         answers = [
             answer(ask, self.bench.crew.people[self.story.checker]) for ask in bench_step.asks

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Unpack
 
 from formulary.bench import events
+from formulary.bench.early import NEEDS_TIME, timed
 from formulary.bench.events import Event, Recorded
 from formulary.bench.fold import follow
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar
@@ -136,6 +137,8 @@ def record(
     """
     verb, alone = ACTS[type(event)], backing.get("alone_because", "")
     desk.may(verb)
+    if isinstance(event, NEEDS_TIME) and "original" not in backing:
+        event = timed(at_bench(desk.store, lot).state, event, desk.clock.now())
     signature = signature_of(desk, event, backing.get("pin", ""), alone)
     prove_second(desk, event, backing.get("second_pin", ""))
     with desk.writing(verb, alone) as writing:

@@ -71,7 +71,7 @@ CREAM = Content(
     steps=(
         MethodStep("Melt the fat phase.", "A", "65 to 70 °C"),
         MethodStep("Heat the water phase.", "B", "65 to 70 °C"),
-        MethodStep("Add B to A and stir until cold.", "", "65 to 70 °C", "5 min"),
+        MethodStep("Add B to A and stir until cold.", "", "65 to 70 °C"),
     ),
     tests=(QualityTest("Appearance", "White, smooth"), QualityTest("pH", "5 to 7")),
     container=Container("Jar"),

@@ -203,8 +203,11 @@ ACTS: tuple[BenchAct, ...] = (
         "stop_timer",
         "Ctrl+Shift+S",
         lambda state: bool(state.open_timers),
-        lambda scene: [Entry("timer", scene.text("act.timer_name"), choices=_timers(scene))],
-        lambda _, values: events.TimerStopped(int(values["timer"])),
+        lambda scene: [
+            Entry("reason", scene.text("act.why_stopped"), required=False),
+            Entry("timer", scene.text("act.timer_name"), choices=_timers(scene)),
+        ],
+        lambda _, values: events.TimerStopped(int(values["timer"]), values["reason"]),
     ),
     BenchAct(
         "measure",

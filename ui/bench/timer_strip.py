@@ -9,11 +9,12 @@ from datetime import datetime, timedelta
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from formulary.bench.stages import BEFORE_RELEASE, Stage
+from formulary.bench.state import State
 from formulary.bench.timers import Timer
 from formulary.desk import Desk
 from formulary.messages import message
 from ui import signs, theme
-from ui.bench.reading import AT_WORK
 from ui.context import Context, Topic
 from ui.signs import Sign
 from ui.widgets.flow_layout import FlowLayout
@@ -122,6 +123,7 @@ class TimerStrip(QWidget):
         return self._context.said(said)
 
 
+WITH_TIMERS = BEFORE_RELEASE[BEFORE_RELEASE.index(Stage.BENCH_CLEARED) :]
 TIME_IS_UP = "time is up"
 """Told like a change, so that the bench says what can be done now."""
 
@@ -135,17 +137,29 @@ def clock_of(left: timedelta) -> str:
 
 
 def _running_here(desk: Desk) -> tuple[Running, ...]:
-    """Return the timers of what is at work at this workstation."""
+    """Return the timers of what was begun at this workstation and isn't released yet.
+
+    One that runs goes on being shown after packing, until its time is up or somebody stops it.
+    """
     from formulary.preparation import Preparation
     from formulary.verbs.work_at_bench import at_bench
 
     here: Sequence[Preparation] = [
         each
-        for stage in AT_WORK
+        for stage in WITH_TIMERS
         for each in desk.store.having(Preparation, stage=stage.value, workstation=desk.workstation)
     ]
+    now = desk.clock.now()
+    states = {each.lot: at_bench(desk.store, each.lot).state for each in here}
     return tuple(
-        Running(each.lot, timer)
-        for each in here
-        for timer in at_bench(desk.store, each.lot).state.open_timers
+        Running(lot, timer)
+        for lot, state in states.items()
+        for timer in state.open_timers
+        if not _has_served(state, timer, now)
     )
+
+
+def _has_served(state: State, timer: Timer, now: datetime) -> bool:
+    """Whether its time is up and nobody waits for it: its step is done, or all is packed."""
+    over = timer.step in state.done_steps or state.stage not in (Stage.BENCH_CLEARED, Stage.IN_WORK)
+    return over and timer.is_up(now)

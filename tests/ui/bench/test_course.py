@@ -11,7 +11,7 @@ from itertools import accumulate
 import pytest
 from PySide6.QtCore import Qt
 
-from formulary.bench.events import StepDone, VesselTared
+from formulary.bench.events import StepDone, TimerStarted, VesselTared
 from formulary.bench.stages import Stage
 from formulary.bench.to_do import WeighLine
 from formulary.desk import Desk
@@ -181,6 +181,22 @@ def test_a_timer_shows_what_is_left_and_that_its_time_is_up(beside: Bring, phase
     at.context.seat(replace(at.context.desk, clock=Stopped(MORNING + timedelta(minutes=6))))
     at.qtbot.waitUntil(lambda: "time is up" in strip.said()[0])
     assert "1:00" in strip.said()[0]
+
+
+def test_a_timer_runs_on_in_view_after_packing_until_its_time_is_up(
+    beside: Bring, desk: Desk
+) -> None:
+    job = a_job(desk).started().cleared()
+    record(desk, job.lot, TimerStarted("Cool", Fraction(30)))
+    at = beside(job.packed())
+    strip = TimerStrip(at.context)
+    at.qtbot.addWidget(strip)
+    at.settle()
+    assert strip.said() == [f"Cool: 30:00 left · {job.lot}"]
+    at.context.seat(replace(at.context.desk, clock=Stopped(MORNING + timedelta(minutes=31))))
+    at.context.opened.emit()
+    at.settle()
+    assert strip.said() == []
 
 
 def test_a_clock_counts_hours_only_where_there_are_any() -> None:

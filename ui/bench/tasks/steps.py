@@ -42,7 +42,7 @@ def _step(step: BenchStep, scene: Scene) -> Shown:
         event = StepDone(step.position, answers_of(step, scene, values))
         if excepting:
             event = replace(event, exception=values["exception"])
-            _except(scene, event, step)
+            scene.doing.except_step(event, scene.memo.photo, _excepted(scene, step))
         elif any(ask.what is Asked.SECOND_PERSON for ask in step.asks):
             meaning = scene.text("sign.beside", step=step.step.text)
             scene.doing.finish_step_with(
@@ -179,9 +179,8 @@ def _exception(scene: Scene, *, asked: bool) -> Iterator[Entry]:
         yield Entry("exception", scene.text("step.exception_reason"))
 
 
-def _except(scene: Scene, event: StepDone | PhasesJoined, step: BenchStep) -> None:
-    meaning = scene.text("sign.exception", step=step.step.text)
-    scene.doing.sign(event, meaning, verb="allow_exception")
+def _excepted(scene: Scene, step: BenchStep) -> str:
+    return scene.text("sign.exception", step=step.step.text)
 
 
 # Joins
@@ -201,7 +200,7 @@ def join_phases(task: JoinPhases, scene: Scene) -> Shown:
         )
         event = PhasesJoined(task.step, temperatures, values.get("exception", ""))
         if excepting:
-            _except(scene, event, step)
+            scene.doing.sign(event, _excepted(scene, step), verb="allow_exception")
         else:
             scene.doing.record(event)
 
