@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from formulary.bench.events import Corrected, Recorded
+from formulary.bench.events import (
+    ContainersFilled,
+    Corrected,
+    Event,
+    PlanChecked,
+    Recorded,
+    Released,
+    SentForRelease,
+)
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.state import Deviation, Exemption
 from formulary.bench.words import named, said
@@ -27,7 +35,13 @@ from formulary.papers.words import Words
 _EMPTY_DEVIATIONS = 2
 _SIGNED_MM = (64.0, 46.0, 70.0)
 _LOG_MM = (12.0, 38.0, 42.0, 88.0)
-_TO_SIGN = ("plan_checked", "made", "checked", "released")
+_TO_SIGN: dict[str, type[Event]] = {
+    "plan_checked": PlanChecked,
+    "made": ContainersFilled,
+    "checked": SentForRelease,
+    "released": Released,
+}
+"""What a worksheet asks to be signed, and the event by which somebody answers for it."""
 
 
 def deviations(subject: Subject, words: Words) -> Iterator[Block]:
@@ -92,21 +106,47 @@ def _alone(each: Exemption, words: Words) -> str:
 
 
 def signatures(subject: Subject, words: Words) -> Iterator[Block]:
-    """Yield each signature with name, date and time, and meaning; rows to sign before release."""
+    """Yield who answers for what, with name, date and time; rows to sign for what is still open.
+
+    Who signed by their PIN, who made it and who called the record complete, each signed in as
+    themselves, in the order in which that was. They are those whom the worksheet asks to sign.
+    """
     title = heading(words("signatures.title"))
     head = (title, _signed_head(words))
     for each in subject.events:
-        if each.signature is not None:
-            signed = each.signature
-            meaning = words(f"signatures.meaning.{signed.meaning.name.lower()}")
-            what = words("signatures.what", meaning=meaning, said=said(each, subject.state))
-            if signed.alone_because:
-                what = words("signatures.alone", what=what, why=signed.alone_because)
-            texts = (bold(signed.person), Text(words.written(signed.at)), Text(what))
+        for what in _answered_for(subject, each, words):
+            texts = (bold(each.doer), Text(words.written(each.done_at)), Text(what))
             yield Block((row(_SIGNED_MM, texts),), head)
     if subject.state.stage in BEFORE_RELEASE:
-        for name in _TO_SIGN:
+        for name in _still_to_sign(subject):
             yield Block((_to_sign(words(f"signatures.to_sign.{name}"), words),), (title,))
+
+
+def _answered_for(subject: Subject, each: Recorded, words: Words) -> Iterator[str]:
+    """Yield what somebody answers for by an event."""
+    if each.signature is not None:
+        meaning = words(f"signatures.meaning.{each.signature.meaning.name.lower()}")
+        what = words("signatures.what", meaning=meaning, said=said(each, subject.state))
+        alone = each.signature.alone_because
+        yield words("signatures.alone", what=what, why=alone) if alone else what
+    if each in _last_of_makers(subject):
+        yield words("signatures.made")
+    if isinstance(each.event, SentForRelease):
+        yield words("signatures.complete")
+
+
+def _last_of_makers(subject: Subject) -> tuple[Recorded, ...]:
+    """Return the last thing that each maker did to it, up to the filled containers."""
+    places = [i for i, e in enumerate(subject.events) if isinstance(e.event, ContainersFilled)]
+    made = subject.events[: places[-1] + 1] if places else ()
+    last = {each.done_by: each for each in made if each.done_by in subject.state.makers}
+    return tuple(last.values())
+
+
+def _still_to_sign(subject: Subject) -> Iterator[str]:
+    """Yield what nobody answers for yet, by the names of :data:`_TO_SIGN`."""
+    kinds = {type(each.event) for each in subject.events}
+    return (name for name, kind in _TO_SIGN.items() if kind not in kinds)
 
 
 def _signed_head(words: Words) -> Strip:

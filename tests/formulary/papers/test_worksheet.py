@@ -152,6 +152,21 @@ def test_signatures_show_name_date_time_and_meaning_and_who_was_alone() -> None:
     assert missing == []
 
 
+def test_a_record_names_who_answers_for_each_thing_that_a_worksheet_asks_to_be_signed() -> None:
+    text = text_of(filled()).partition("DateandtimeMeaning")[2].partition("Everythingthat")[0]
+    roles = ("checked:Planchecked", "made:lastact", "recordcomplete:", "released:Released")
+    assert [each for each in roles if each not in text] == []
+    assert "Anna2Mar202609:20made:lastactinmakingit" in text
+    assert "NameandsignatureMeaningMade" not in text
+
+
+def test_a_worksheet_in_work_asks_only_for_what_nobody_answers_for_yet() -> None:
+    bench = a_bench(cream()).cleared()
+    text = text_of(of_bench(bench, cream()))
+    assert "Planchecked byanotherperson".replace(" ", "") not in text
+    assert text.count("Nameandsignature") == len(("made", "complete", "released"))
+
+
 def test_every_event_is_on_the_record() -> None:
     subject = filled()
     log = text_of(subject).partition("Everythingthathappened")[2]
