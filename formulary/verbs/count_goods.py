@@ -10,6 +10,7 @@ from formulary.messages import message
 from formulary.stock.counting import CountedGood, pieces, pieces_left
 from formulary.stock.moves import Cause, StockMove, booked
 from formulary.store import Reading, Writing
+from formulary.verbs.stock_as_seen import require_goods_seen
 
 
 def save_goods(desk: Desk, good: CountedGood) -> CountedGood:
@@ -24,23 +25,34 @@ def save_goods(desk: Desk, good: CountedGood) -> CountedGood:
         return writing.put(good)
 
 
-def receive_goods(desk: Desk, good_id: str, number: int) -> int:
-    """Add pieces that came, and return how many there are now."""
+def receive_goods(desk: Desk, good_id: str, number: int, *, seen: int | None = None) -> int:
+    """Add pieces that came, and return how many there are now.
+
+    ``seen`` is how many the person at the desk knew of, here and below. Raises
+    :class:`formulary.errors.Conflict` where that changed meanwhile.
+    """
     with desk.writing("receive_goods") as writing:
+        _require_seen(writing, good_id, seen)
         return _moved(desk, writing, good_id, (number, Cause.RECEIVED), "")
 
 
-def use_goods(desk: Desk, good_id: str, number: int, reason: str) -> int:
+def use_goods(
+    desk: Desk, good_id: str, number: int, reason: str, *, seen: int | None = None
+) -> int:
     """Take away pieces that were used or spoiled, and return how many are left."""
     with desk.writing("use_goods", reason) as writing:
+        _require_seen(writing, good_id, seen)
         return _moved(desk, writing, good_id, (-number, Cause.WASTED), reason)
 
 
-def count_goods(desk: Desk, good_id: str, found: int, reason: str) -> int:
+def count_goods(
+    desk: Desk, good_id: str, found: int, reason: str, *, seen: int | None = None
+) -> int:
     """Bring the book to what was counted."""
     if found < 0:
         raise Refusal(message("stock.move.below_zero", amount=pieces(found)))
     with desk.writing("count_goods", reason) as writing:
+        _require_seen(writing, good_id, seen)
         change = found - goods_left(writing, good_id)
         return _moved(desk, writing, good_id, (change, Cause.COUNTED), reason)
 
@@ -70,12 +82,21 @@ def goods_left(store: Reading, good_id: str) -> int:
     return pieces_left(store.having(StockMove, container_id=good_id))
 
 
+def _good(store: Reading, good_id: str) -> CountedGood:
+    good = store.get(CountedGood, good_id)
+    if good is None:
+        raise NotFound(message("stock.goods.none_such", goods=good_id))
+    return good
+
+
+def _require_seen(store: Reading, good_id: str, seen: int | None) -> None:
+    require_goods_seen(store, _good(store, good_id), goods_left(store, good_id), seen)
+
+
 def _moved(
     desk: Desk, writing: Writing, good_id: str, change: tuple[int, Cause], reason: str
 ) -> int:
-    good = writing.get(CountedGood, good_id)
-    if good is None:
-        raise NotFound(message("stock.goods.none_such", goods=good_id))
+    good = _good(writing, good_id)
     number, cause = change
     person = desk.person
     move = StockMove(

@@ -5,9 +5,10 @@ from __future__ import annotations
 from formulary.errors import Conflict
 from formulary.messages import Message, message
 from formulary.stock.container import StockContainer
+from formulary.stock.counting import CountedGood
 from formulary.stock.lot import SupplyLot
 from formulary.stock.moves import StockMove
-from formulary.stock.shelf import Holding
+from formulary.stock.shelf import Holding, Level
 from formulary.store import Reading, Record
 
 
@@ -31,6 +32,27 @@ def require_holding_seen(store: Reading, held: Holding, seen: Holding | None) ->
         require_lot_seen(store, held.lot, seen.lot.revision)
     name = message("store.named.stock_container", number=held.container.number)
     raise Conflict(_changed(store, name, _changed_record(store, held, seen)))
+
+
+def require_goods_seen(store: Reading, good: CountedGood, left: int, seen: int | None) -> None:
+    """Refuse to go on with goods of which not as many pieces are ``left`` as were ``seen``.
+
+    Raises :class:`formulary.errors.Conflict` as :func:`require_lot_seen` does.
+    """
+    if seen is None or seen == left:
+        return
+    name = message("store.named.counted_good", name=good.name)
+    moves = store.having(StockMove, container_id=good.id)
+    raise Conflict(_changed(store, name, max(moves, key=lambda each: (each.at, each.id))))
+
+
+def require_level_seen(store: Reading, level: Level, seen: int | None) -> None:
+    """Refuse to put another least amount in place of one that wasn't ``seen``, by its revision.
+
+    Raises :class:`formulary.errors.Conflict` as :func:`require_lot_seen` does.
+    """
+    if seen is not None and seen != level.revision:
+        raise Conflict(_changed(store, message("store.named.level"), level))
 
 
 def _changed_record(store: Reading, held: Holding, seen: Holding) -> StockContainer | StockMove:

@@ -42,13 +42,15 @@ class Target:
     """What an act is done to: its id, and what the signature's sentence calls it.
 
     Of a ``controlled`` substance what changes the book is signed by two people. ``revision`` is
-    that of the lot in view, ``held`` the container in view: an act says so.
+    that of the lot in view, ``level`` that of the least amount wanted of it, ``held`` the container
+    in view: an act says so.
     """
 
     id: str
     name: str
     controlled: bool = False
     revision: int | None = None
+    level: int | None = None
     held: Holding | None = None
 
 
@@ -130,7 +132,7 @@ LEVEL = StockAct(
     "level",
     "Ctrl+Shift+M",
     ("amount",),
-    lambda desk, on, said, _: _set_level(desk, lot_with(desk.store, on.id), _amount(desk, said)),
+    lambda desk, on, said, _: _set_level(desk, on, _amount(desk, said)),
 )
 IDENTIFY = StockAct(
     "identify",
@@ -230,5 +232,6 @@ def fits_container(act: StockAct, container: StockContainer) -> bool:
     return act is not OPEN or container.opened_on is None
 
 
-def _set_level(desk: Desk, lot: SupplyLot, least: Amount) -> object:
-    return set_level(desk, lot.ingredient_id, least, lot.source)
+def _set_level(desk: Desk, on: Target, least: Amount) -> object:
+    lot = lot_with(desk.store, on.id)
+    return set_level(desk, lot.ingredient_id, least, lot.source, seen=on.level)

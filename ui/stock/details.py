@@ -164,7 +164,8 @@ class LotDetails(QWidget):
             self.panel.begin(act, self._this_container(self._seen, held))
 
     def _this_lot(self, seen: LotSeen) -> Target:
-        return Target(seen.lot.id, seen.lot.number, revision=seen.lot.revision)
+        lot = seen.lot
+        return Target(lot.id, lot.number, revision=lot.revision, level=seen.level)
 
     def _this_container(self, seen: LotSeen, held: Holding) -> Target:
         jar = held.container

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QTreeWidgetItem, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
+from formulary.errors import Conflict, FormularyError
 from formulary.ids import new_id
 from formulary.stock.counting import CountedGood, Sort
 from formulary.verbs.count_goods import count_goods, receive_goods, save_goods, use_goods
@@ -40,7 +41,7 @@ class GoodsAct:
     name: str
     keys: str
     fields: tuple[FormField, ...]
-    run: Callable[[Desk, str, dict[str, str]], object]
+    run: Callable[[Desk, Counted, dict[str, str]], object]
 
 
 ACTS = (
@@ -48,19 +49,23 @@ ACTS = (
         "receive_goods",
         "Ctrl+R",
         (_PIECES,),
-        lambda desk, good, said: receive_goods(desk, good, int(said["pieces"])),
+        lambda desk, on, said: receive_goods(desk, on.good.id, int(said["pieces"]), seen=on.left),
     ),
     GoodsAct(
         "use_goods",
         "Ctrl+U",
         (_PIECES, _REASON),
-        lambda desk, good, said: use_goods(desk, good, int(said["pieces"]), said["reason"]),
+        lambda desk, on, said: use_goods(
+            desk, on.good.id, int(said["pieces"]), said["reason"], seen=on.left
+        ),
     ),
     GoodsAct(
         "count_goods",
         "Ctrl+E",
         (_PIECES, _REASON),
-        lambda desk, good, said: count_goods(desk, good, int(said["pieces"]), said["reason"]),
+        lambda desk, on, said: count_goods(
+            desk, on.good.id, int(said["pieces"]), said["reason"], seen=on.left
+        ),
     ),
 )
 
@@ -74,6 +79,7 @@ class Goods(QWidget):
         super().__init__()
         self._context = context
         self._goods: tuple[Counted, ...] = ()
+        self._asked_again = False
         text = context.text
         names = [text(f"{AREA}.good.{each}") for each in _COLUMNS]
         self.list = FittedTree(text(f"{AREA}.goods"), names, _GIVEN_UP)
@@ -96,7 +102,9 @@ class Goods(QWidget):
         """Show these goods, at the one that was come to before."""
         before = self._current()
         self._goods = tuple(goods)
-        self.question.ask_nothing()
+        if not self._asked_again:
+            self.question.ask_nothing()
+        self._asked_again = False
         self.list.clear()
         for row, each in enumerate(goods):
             item = QTreeWidgetItem(self.list, list(self._texts(each)))
@@ -148,7 +156,9 @@ class Goods(QWidget):
         good = chosen.good
 
         def run(values: dict[str, str]) -> None:
-            self._do(lambda desk: act.run(desk, good.id, values), act.name, good.name)
+            # By what stands in the list then: after a refusal that is how many there are by now.
+            on = next((each for each in self._goods if each.good.id == good.id), chosen)
+            self._do(lambda desk: act.run(desk, on, values), act.name, good.name)
 
         words = self._context.text(f"{AREA}.act.{act.name}")
         heading = self._context.text(f"{AREA}.asking", act=words, name=good.name)
@@ -182,7 +192,14 @@ class Goods(QWidget):
             self.list.setFocus()
             self._context.say.tell(f"{AREA}.done", act=words, name=name)
 
-        self._context.do(act, done, changes=(Topic.STOCK,))
+        self._context.do(act, done, changes=(Topic.STOCK,), failed=self._refused)
+
+    def _refused(self, trouble: FormularyError) -> None:
+        """Say why; where somebody was quicker, read the list anew: what is asked for stays."""
+        self._context.say.refuse(trouble)
+        if isinstance(trouble, Conflict):
+            self._asked_again = True
+            self._context.tell_changed(Topic.STOCK)
 
     def _step_back(self) -> None:
         if self.question.asking:

@@ -13,6 +13,7 @@ from formulary.stock.lot import SupplyLot
 from formulary.stock.moves import StockMove, running_balance
 from formulary.stock.shelf import Holding
 from formulary.verbs.look_up_stock import container_numbered, holdings_of, lot_with
+from formulary.verbs.set_level import level_of
 
 MOST_MOVES = 200
 
@@ -30,7 +31,8 @@ class Line:
 class LotSeen:
     """A lot with all its containers, the empty ones too, and its latest moves, newest first.
 
-    ``standing`` is None where nothing of it is in the house any more.
+    ``standing`` is None where nothing of it is in the house any more. ``level`` is the revision of
+    the least amount that is wanted of it, 0 where nobody set one.
     """
 
     lot: SupplyLot
@@ -39,6 +41,7 @@ class LotSeen:
     standing: Standing | None
     lines: tuple[Line, ...]
     controlled: bool = False
+    level: int = 0
 
 
 def read_lot(desk: Desk, lot_id: str) -> LotSeen:
@@ -47,6 +50,7 @@ def read_lot(desk: Desk, lot_id: str) -> LotSeen:
     ingredient = desk.store.get(Ingredient, lot.ingredient_id)
     containers = desk.store.having(StockContainer, lot_id=lot.id)
     held = holdings_of(desk.store, containers)
+    level = level_of(desk.store, lot.ingredient_id, lot.source)
     here = [each for each in held if each.container.emptied_on is None]
     return LotSeen(
         lot,
@@ -55,6 +59,7 @@ def read_lot(desk: Desk, lot_id: str) -> LotSeen:
         standing(here, desk.today) if here else None,
         _lines(desk, held, ingredient),
         ingredient is not None and ingredient.controlled,
+        level.revision if level is not None else 0,
     )
 
 

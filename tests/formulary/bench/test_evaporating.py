@@ -10,12 +10,12 @@ from formulary.bench.evaporating import (
     Evaporates,
     evaporates,
     full_gross,
-    poured_together,
     water_of,
     water_said,
     weighed_since,
 )
 from formulary.bench.events import Interrupted, LineTransferred, PhasesJoined, VesselWeighed
+from formulary.bench.pouring import poured_together
 from formulary.bench.state import Joined, State, Vessel, begin
 from formulary.bench.weighing import transfer
 from formulary.catalogue import Catalogue

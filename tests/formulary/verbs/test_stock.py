@@ -372,6 +372,37 @@ def test_the_least_wanted_is_kept_once_for_each_kind_of_source(desk: Desk) -> No
     ]
 
 
+def test_a_least_amount_that_was_changed_meanwhile_says_who_was_quicker(desk: Desk) -> None:
+    keep_zinc(desk.store)
+    set_level(desk, ZINC.id, grams(100), seen=0)
+    with pytest.raises(Conflict) as late:
+        set_level(at(desk, BEN), ZINC.id, grams(250), seen=0)
+    assert dict(late.value.message.parameters)["by"] == desk.person.name
+    (kept,) = desk.store.having(Level, ingredient_id=ZINC.id)
+    assert kept.least == grams(100)
+    assert set_level(at(desk, BEN), ZINC.id, grams(250), seen=kept.revision).least == grams(250)
+
+
+LATE_WITH_GOODS: tuple[Callable[[Desk], object], ...] = (
+    lambda desk: receive_goods(desk, "g-1", 50, seen=200),
+    lambda desk: use_goods(desk, "g-1", 3, "spoiled", seen=200),
+    lambda desk: count_goods(desk, "g-1", 200, "month's count", seen=200),
+)
+
+
+@pytest.mark.parametrize("act", LATE_WITH_GOODS)
+def test_goods_that_moved_meanwhile_say_who_moved_them_and_what_is_left(
+    desk: Desk, act: Callable[[Desk], object]
+) -> None:
+    save_goods(desk, CountedGood("g-1", "Jar 60 mL", Sort.CONTAINER))
+    receive_goods(desk, "g-1", 200, seen=0)
+    use_goods(desk, "g-1", 20, "for K26-00001", seen=200)
+    with pytest.raises(Conflict) as late:
+        act(at(desk, BEN))
+    assert dict(late.value.message.parameters)["by"] == desk.person.name
+    assert goods_left(desk.store, "g-1") == 180
+
+
 def test_labels_of_containers_are_printed_and_on_record(desk: Desk) -> None:
     _, jars = ready(desk, sizes=(500, 250))
     delivered: list[int] = []

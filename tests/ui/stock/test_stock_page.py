@@ -19,6 +19,7 @@ from formulary.stock.listing import Standing
 from formulary.stock.lot import Status, SupplyLot
 from formulary.stock.recall import Recall
 from formulary.verbs.change_stock import waste_stock
+from formulary.verbs.count_goods import goods_left, use_goods
 from formulary.verbs.list_stock import list_stock
 from formulary.verbs.look_up_stock import holdings_of
 from formulary.workstation import Workstation
@@ -396,6 +397,31 @@ def test_goods_are_counted_by_keys(page: StockPage, desk: Desk, settle: Settle) 
     assert left["Amber bottle 100 mL"] == 90
     keys(page, "Escape")
     assert page.listing.isVisible()
+
+
+def test_a_count_of_goods_that_comes_too_late_is_asked_again(
+    page: StockPage, desk: Desk, context: Context, settle: Settle
+) -> None:
+    keys(page, "Ctrl+J")
+    keys(page, "Ctrl+E")
+    typed("90")
+    keys(page, "Tab")
+    typed("month's count")
+    elsewhere = replace(desk, person=desk.store.every(Person)[1], workstation="bench 2")
+    bottle = next(
+        each
+        for each in list_stock(desk.store, desk.today).goods
+        if each.good.name == "Amber bottle 100 mL"
+    )
+    use_goods(elsewhere, bottle.good.id, 1, "broken")
+    keys(page, "Return")
+    settle()
+    late = context.say.history[-1].message
+    assert elsewhere.person.name in context.said(late)
+    assert goods_left(desk.store, bottle.good.id) == bottle.left - 1
+    keys(page, "Return")
+    settle()
+    assert goods_left(desk.store, bottle.good.id) == 90
 
 
 def test_new_goods_are_entered_by_keys(page: StockPage, desk: Desk, settle: Settle) -> None:
