@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from formulary.bench.events import (
+    Answer,
     BenchCleared,
     ContainersFilled,
     LineWeighed,
@@ -15,6 +16,7 @@ from formulary.bench.events import (
 from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
+from formulary.formula.content import Asked
 from formulary.people import Person
 from formulary.preparation import Preparation
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
@@ -39,10 +41,17 @@ def packed(
     record(desk, lot, BenchCleared(at_bench(desk.store, lot).job.clearance), **own)
     work = _weighed(desk, at_bench(desk.store, lot), own)
     for step in range(len(work.content.steps)):
-        record(desk, lot, StepDone(step), **own)
+        record(desk, lot, step_done(work, step), **own)
     record(desk, lot, YieldTaken(work.state.job.plan.total, inside=True), **own)
     fill = tuple(made.fill for _ in range(made.containers))
     return record(desk, lot, ContainersFilled(fill), **own).preparation
+
+
+def step_done(work: AtBench, step: int) -> StepDone:
+    """Return a step as done, with the minutes noted that it asks for."""
+    minutes = work.state.job.method.steps[step].minutes
+    noted = () if minutes is None else (Answer(Asked.TIME, minutes.shortest),)
+    return StepDone(step, noted)
 
 
 def _backing(person: Person, on_paper: datetime | None) -> Backing:
