@@ -346,7 +346,7 @@ def _equipment(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "what",
         nargs="?",
-        choices=("cleaned", "read", "faulty", "mended"),
+        choices=("cleaned", "read", "faulty", "mended", "calibrated"),
         help=_said("option.equipment_what"),
     )
     parser.add_argument("--of", dest="subject", default="", metavar="NAME", help=_said("option.of"))

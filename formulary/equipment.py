@@ -22,6 +22,7 @@ class Noted(StrEnum):
     READ = "read"
     FAULTY = "faulty"
     MENDED = "mended"
+    CALIBRATED = "calibrated"
 
 
 @dataclass(frozen=True, slots=True)

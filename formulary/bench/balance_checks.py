@@ -121,7 +121,7 @@ def why_not(entry: BalanceEntry, checks: Iterable[BalanceCheck], today: date) ->
         return message("bench.balance.calibration_overdue", balance=entry.name, on=due)
     of_today = [each for each in checks if each.balance == entry.name and each.on == today]
     if not of_today:
-        return message("bench.balance.unchecked", balance=entry.name)
+        return message("bench.balance.unchecked", balance=entry.name, on=today)
     last = max(of_today, key=lambda each: each.at)
     return None if last.good else check_said(last)
 

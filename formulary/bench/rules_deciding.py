@@ -46,7 +46,13 @@ def line_decided(event: LineDecided, now: Now) -> State:
     state = deviating(
         state, now, Category.WEIGHING, verdict_said(line), decision=event.reason.strip()
     )
-    return _followed(event, state)
+    return _followed(event, _by_way(state, event.way))
+
+
+def _by_way(state: State, way: Way) -> State:
+    """Return the state with the way out that the last deviation was decided by."""
+    *before, last = state.deviations
+    return replace(state, deviations=(*before, replace(last, way=way)))
 
 
 def open_ways(state: State, position: int, made_good: MadeGood | None = None) -> tuple[WayOut, ...]:

@@ -22,6 +22,7 @@ ON_PAPER: tuple[type[Event], ...] = (
     events.EndReached,
     events.LineDecided,
     events.DropsAdded,
+    events.MixtureMade,
     events.StepStarted,
     events.StepDone,
     events.Measured,

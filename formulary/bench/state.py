@@ -131,7 +131,10 @@ class Tested:
 
 @dataclass(frozen=True, slots=True)
 class Deviation:
-    """Something that went otherwise than written; open until it is decided and signed."""
+    """Something that went otherwise than written; open until it is decided and signed.
+
+    ``way`` is the way out that was chosen where a line was out of tolerance.
+    """
 
     number: int
     event: int
@@ -140,6 +143,7 @@ class Deviation:
     impact: str = ""
     decision: str = ""
     decided_by: str = ""
+    way: Way | None = None
 
     @property
     def is_open(self) -> bool:

@@ -11,7 +11,7 @@ from formulary.bench.event_text import EVENT_NAMES
 from formulary.bench.events import Category, Recipient, Recorded, Surplus, Way
 from formulary.bench.reading import Reading
 from formulary.bench.stages import Stage
-from formulary.bench.state import State
+from formulary.bench.state import Deviation, State
 from formulary.formula.content import Asked
 from formulary.messages import Message, Parameter, message
 from formulary.quantity.amount import Amount
@@ -43,6 +43,14 @@ def where(state: State) -> Message | None:
 def named(member: StrEnum) -> Message:
     """Return the name of a stage, way, answer, category or recipient for a person."""
     return message(f"bench.{_NAMED[type(member)]}.{member.name.lower()}")
+
+
+def decision_said(deviation: Deviation) -> Message:
+    """Return what was decided about a deviation: the way out that was chosen, and why."""
+    if deviation.way is None:
+        return message("bench.words", text=deviation.decision)
+    way = named(deviation.way)
+    return message("bench.deviation.way", way=way, reason=deviation.decision)
 
 
 def _told(recorded: Recorded, state: State) -> dict[str, Parameter]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from formulary.bench.balance_checks import check_said
 from formulary.bench.stages import named as stage_named
 from formulary.bench.state import Deviation
-from formulary.bench.words import named
+from formulary.bench.words import decision_said, named
 from formulary.desk import Desk
 from formulary.formula.difference import difference
 from formulary.formula.version import Version
@@ -114,7 +114,7 @@ def _deviation(subject: PackSubject, each: Deviation, words: Words) -> Iterator[
         texts.append(bold(words("deviations.open")))
     else:
         who = subject.name(each.decided_by)
-        texts.append(Text(words("deviations.decided", decision=each.decision, who=who)))
+        texts.append(Text(words("deviations.decided", decision=decision_said(each), who=who)))
     yield line(*texts, above_mm=1.0)
 
 

@@ -15,7 +15,7 @@ from formulary.bench.events import (
 )
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.state import Deviation, Exemption
-from formulary.bench.words import named, said
+from formulary.bench.words import decision_said, named, said
 from formulary.papers.blocks import (
     FULL_MM,
     Block,
@@ -69,7 +69,7 @@ def _deviation(subject: Subject, each: Deviation, words: Words) -> Iterator[Text
         yield bold(words("deviations.open"))
     else:
         who = subject.names.get(each.decided_by, each.decided_by)
-        yield Text(words("deviations.decided", decision=each.decision, who=who))
+        yield Text(words("deviations.decided", decision=decision_said(each), who=who))
 
 
 def review(subject: Subject, words: Words) -> Iterator[Block]:

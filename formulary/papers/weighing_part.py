@@ -20,6 +20,7 @@ from formulary.bench.true_strength import true_strengths
 from formulary.bench.weighing import LineState, is_finished, shown, verdict_said, window
 from formulary.bench.words import said
 from formulary.errors import Refusal
+from formulary.house import Balance, Measure
 from formulary.messages import message
 from formulary.papers.blocks import (
     BODY,
@@ -41,6 +42,8 @@ from formulary.papers.blocks import (
 from formulary.papers.facts import finding_said
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
+from formulary.quantity.amount import Amount
+from formulary.quantity.rounding import round_down_to, round_up_to
 from formulary.scaling.plan import PlannedLine
 
 _NUMBER_MM, _TARGET_MM = 10.0, 66.0
@@ -72,7 +75,9 @@ def _what(subject: Subject, position: int, words: Words) -> Strip:
     planned = subject.plan.lines[position]
     number = Cell(_NUMBER_MM, (bold(words("weighing.number", n=position + 1), LARGE),))
     name = Cell(FULL_MM - _NUMBER_MM - _TARGET_MM, tuple(_named(subject, position, words)))
-    target = Cell(_TARGET_MM, tuple(_target(planned, subject.state.lines[position], words)))
+    target = Cell(
+        _TARGET_MM, tuple(_target(subject, planned, subject.state.lines[position], words))
+    )
     return Strip((number, name, target), above_mm=3.0, ruled=position > 0)
 
 
@@ -95,8 +100,10 @@ def _named(subject: Subject, position: int, words: Words) -> Iterator[Text]:
     yield from (bold(finding_said(each, words)) for each in planned.findings)
 
 
-def _target(planned: PlannedLine, state: LineState, words: Words) -> Iterator[Text]:
-    for text in _figures(planned, words):
+def _target(
+    subject: Subject, planned: PlannedLine, state: LineState, words: Words
+) -> Iterator[Text]:
+    for text in _figures(subject, planned, words):
         yield Text(text.text, text.size_pt, text.weight, Align.RIGHT)
     now = window(state)
     if state.raised != 1 and now is not None:
@@ -104,7 +111,22 @@ def _target(planned: PlannedLine, state: LineState, words: Words) -> Iterator[Te
         yield Text(raised, LARGE, align=Align.RIGHT)
 
 
-def _figures(planned: PlannedLine, words: Words) -> Iterator[Text]:
+def _readable(
+    subject: Subject, planned: PlannedLine, low: Amount, high: Amount
+) -> tuple[Amount, Amount]:
+    """Return the ends of a band as the instrument can show them, rounded towards its inside.
+
+    So no reading that is right by the paper lies outside the band.
+    """
+    house = subject.house
+    instruments: tuple[Balance | Measure, ...] = (*house.balances, *house.measures)
+    step = next((e.readability for e in instruments if e.name == planned.instrument), None)
+    if step is None:
+        return shown(low), shown(high)
+    return round_up_to(low, step), round_down_to(high, step)
+
+
+def _figures(subject: Subject, planned: PlannedLine, words: Words) -> Iterator[Text]:
     if planned.to_measure is None:
         key = "as_needed" if planned.required is None else "not_measurable"
         yield bold(words(f"weighing.{key}"), LARGE)
@@ -117,7 +139,7 @@ def _figures(planned: PlannedLine, words: Words) -> Iterator[Text]:
         yield Text(words(f"weighing.way.{way}"))
     if planned.band is not None:
         band = planned.band
-        low, high = shown(band.low), shown(band.high)
+        low, high = _readable(subject, planned, band.low, band.high)
         yield Text(words("weighing.band", low=low, high=high, percent=band.percent))
     if planned.instrument:
         yield small(words("weighing.on", instrument=planned.instrument))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from typing import Unpack
 
 from formulary.bench.events import MixtureMade
@@ -12,6 +13,7 @@ from formulary.errors import Refusal
 from formulary.stock.container import obstacle
 from formulary.stock.shelf import Holding
 from formulary.store import Writing
+from formulary.verbs.fit_for_work import day_of
 from formulary.verbs.look_up_stock import container_numbered, holding_of
 from formulary.verbs.weigh_line import (
     mixture_factor,
@@ -30,11 +32,11 @@ def make_mixture(desk: Desk, lot: str, event: MixtureMade, **backing: Unpack[Bac
     right follows the lot that was used (:func:`formulary.bench.mixtures.mixture_of`). Raises
     :class:`formulary.errors.Refusal` for a container that isn't right or an unfit balance.
     """
-    before = at_bench(desk.store, lot)
-    held = staged(desk, before, event.line, event.taken.container)
-    diluent = _diluent(desk, before, event)
+    before, day = at_bench(desk.store, lot), day_of(desk, backing.get("original"))
+    held = staged(desk, before, event.line, event.taken.container, day)
+    diluent = _diluent(desk, before, event, day)
     for reading in (event.taken, event.diluent):
-        require_fit_balance(desk, reading)
+        require_fit_balance(desk, reading, day=day)
     told = replace(
         event,
         taken=_named(event.taken, held),
@@ -56,14 +58,14 @@ def _named(reading: Reading, held: Holding) -> Reading:
     return replace(reading, container=held.container.number, lot=held.lot.number)
 
 
-def _diluent(desk: Desk, before: AtBench, event: MixtureMade) -> Holding:
+def _diluent(desk: Desk, before: AtBench, event: MixtureMade, day: date) -> Holding:
     """Return the diluent's container: of the line that gives it, where one does."""
     plan = before.state.job.plan.lines[event.line].sub_plan
     number = event.diluent.container
     if plan is not None and plan.giver is not None:
-        return staged(desk, before, plan.giver, number)
+        return staged(desk, before, plan.giver, number, day)
     held = holding_of(desk.store, container_numbered(desk.store, number))
-    said = obstacle(held.container, held.lot, desk.today)
+    said = obstacle(held.container, held.lot, day)
     if said is not None:
         raise Refusal(said)
     return held

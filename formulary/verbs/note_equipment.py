@@ -1,4 +1,4 @@
-"""Note that something was cleaned, read, found faulty or mended; and what is seen before work."""
+"""Note that something was cleaned, read, found faulty, mended or calibrated; and what is seen."""
 
 from __future__ import annotations
 
@@ -26,7 +26,8 @@ def note_equipment(
     """Keep an entry of the log of the room or of something that the house has on its list.
 
     Raises :class:`formulary.errors.NotFound` for something that isn't there, and
-    :class:`formulary.errors.Refusal` for a reading without a figure or a fault without a word.
+    :class:`formulary.errors.Refusal` for a reading without a figure, a fault without a word or a
+    calibration without its certificate.
     """
     if subject != ROOM and subject not in subjects(desk):
         raise NotFound(message("equipment.unknown", name=subject))
@@ -34,6 +35,8 @@ def note_equipment(
         raise Refusal(message("equipment.nothing_read"))
     if what is Noted.FAULTY and not note.strip():
         raise Refusal(message("equipment.fault_unsaid"))
+    if what is Noted.CALIBRATED and not note.strip():
+        raise Refusal(message("equipment.certificate_unsaid"))
     entry = EquipmentNote(
         id=new_id(),
         subject=subject,

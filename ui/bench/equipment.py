@@ -47,6 +47,7 @@ ACTS = (
     LogAct(Noted.READ, "Ctrl+R", ("degrees", "humidity", "note")),
     LogAct(Noted.FAULTY, "Ctrl+Shift+F", ("wrong*",)),
     LogAct(Noted.MENDED, "Ctrl+Shift+M", ("mended",)),
+    LogAct(Noted.CALIBRATED, "Ctrl+Shift+C", ("certificate*",)),
 )
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from formulary.bench.events import ContainerRefused, Transcribed
 from formulary.errors import Refusal
-from formulary.formula.content import Content, MethodStep
+from formulary.formula.content import Content, MethodStep, Role
 from formulary.labels.page import GlyphRun, Page, Place
 from formulary.labels.raster import rasterise
 from formulary.messages import message
@@ -30,6 +30,7 @@ from tests.formulary.papers.subjects import (
 )
 from tests.helpers.at_bench import NINE, a_bench
 from tests.helpers.code_reader import codes_in
+from tests.helpers.formulas import a_formula, a_line
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
 
 # Each word is its own, so that none can be missed where a page ends.
@@ -88,6 +89,12 @@ def test_a_blank_says_what_to_weigh_within_which_band_on_which_balance() -> None
     assert missing == []
 
 
+def test_a_band_ends_at_the_last_readings_of_the_balance_that_are_inside() -> None:
+    """3 % of 20.03 g ends at 19.4291 and 20.6309 g; the balance reads to 0.01 g."""
+    odd = a_formula(a_line("Wax", "20.03 g", Role.BASE), a_line("Oil", "79.97 g"))
+    assert says(blank(odd), "19.43 g to 20.63 g (3 %)", "on Middle balance") == []
+
+
 def test_targets_are_read_at_arms_length() -> None:
     runs = glyphs(worksheet(blank()))
     targets = [each for each in runs if each.text.replace("\N{NO-BREAK SPACE}", " ") == "20 g"]
@@ -128,6 +135,7 @@ def test_a_record_says_what_was_done_by_whom_and_when() -> None:
         "2 printed = 2 used + 0 destroyed + 0 spare",
         "Power cut for 2 min",
         "Decided by Boris: No effect on the product",
+        "Decided by Boris: remove to waste and weigh again. Own boat",
         "☑ Nothing else on the bench",
     )
     assert missing == []

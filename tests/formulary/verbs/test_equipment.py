@@ -80,6 +80,15 @@ def test_cleaning_is_kept_with_who_and_when(desk: Desk) -> None:
         note_equipment(desk, METER, Noted.FAULTY)
 
 
+def test_a_calibration_is_kept_with_its_certificate(desk: Desk) -> None:
+    meter(desk, 30)
+    note_equipment(desk, METER, Noted.CALIBRATED, note="K-1234, by the maker")
+    (kept,) = desk.store.every(EquipmentNote)
+    assert (kept.what, kept.note) == (Noted.CALIBRATED, "K-1234, by the maker")
+    with pytest.raises(Refusal, match="certificate_unsaid"):
+        note_equipment(desk, METER, Noted.CALIBRATED)
+
+
 def test_before_a_bench_is_cleared_what_was_made_there_and_the_room_are_seen(desk: Desk) -> None:
     first = a_job(desk).started()
     assert surroundings(desk, first.started().made).before == ""

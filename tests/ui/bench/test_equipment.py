@@ -87,6 +87,16 @@ def test_the_room_is_read_in_degrees_and_per_cent(beside: Bring, desk: Desk) -> 
     assert (note.what, note.degrees, note.humidity) == (Noted.READ, Fraction(43, 2), None)
 
 
+def test_a_balance_is_noted_as_calibrated_by_its_certificate(beside: Bring, desk: Desk) -> None:
+    made = opened(beside, a_job(desk))
+    made.press(Qt.Key.Key_Down)
+    made.press(Qt.Key.Key_C, CTRL | SHIFT)
+    made.enter("K-1234, by the maker")
+    (note,) = log(desk)
+    assert (note.what, note.note) == (Noted.CALIBRATED, "K-1234, by the maker")
+    assert "calibrated; entered by Cid Dane" in plain(made.page.equipment.log.toPlainText())
+
+
 def test_what_is_out_of_order_says_why_and_nothing_is_weighed_on_it(
     beside: Bring, desk: Desk
 ) -> None:

@@ -10,7 +10,14 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 
-from formulary.bench.events import LineWeighed, PlanChecked, Planned, Reserved, Transcribed
+from formulary.bench.events import (
+    LineWeighed,
+    MixtureMade,
+    PlanChecked,
+    Planned,
+    Reserved,
+    Transcribed,
+)
 from formulary.bench.kept import KeptCheck
 from formulary.bench.stages import Stage
 from formulary.desk import Desk
@@ -18,7 +25,8 @@ from formulary.verbs.reserve_blanks import reserve_blanks
 from formulary.verbs.start_preparation import Order
 from formulary.verbs.work_at_bench import happened
 from tests.helpers.desks import ADA, MORNING, Stopped
-from tests.helpers.stocked_bench import Job, a_job
+from tests.helpers.formulas import a_formula, a_line, active
+from tests.helpers.stocked_bench import Job, a_job, kept_well
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.bench.conftest import CTRL, SHIFT, AtPage
 from tests.ui.papers.printing import accept_file, fake_printer, save_into, text_of
@@ -143,6 +151,26 @@ def test_the_whole_paper_is_entered_up_to_the_filled_container(entering: AtPage)
     assert job.made.made_on.isoformat() == DAY
     later = [each for each in happened(job.work.events) if each.original is None]
     assert [type(each.event) for each in later] == [Reserved, Transcribed, Planned]
+
+
+def test_a_mixture_is_entered_with_the_papers_time_and_person(beside: Bring, desk: Desk) -> None:
+    lines = (active("Urea", "0.1 % w/w"), a_line("Wax", "to 100 g"))
+    job = a_job(desk, kept_well(a_formula(*lines)))
+    (made,) = reserve_blanks(desk, job.version.id, Order("100 g"), 1, "Power cuts")
+    job.lot = made.lot
+    at = beside(job)
+    at.context.seat(replace(desk, clock=Stopped(MORNING + timedelta(days=1))))
+    at.enter(DAY)
+    cleared(at)
+    assert at.heading == "Make the mixture for Urea"
+    at.enter(job.containers[0].number)
+    at.enter("09:31")
+    for text in ("1", job.containers[1].number, "9"):
+        at.enter(text)
+    mixture = next(e for e in happened(job.work.events) if isinstance(e.event, MixtureMade))
+    assert mixture.original is not None
+    assert f"{mixture.done_at:%H:%M}" == "09:31"
+    assert job.work.state.lines[0].mixture is not None
 
 
 def test_a_time_before_the_lot_was_given_is_refused(entering: AtPage) -> None:

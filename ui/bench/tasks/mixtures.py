@@ -166,5 +166,5 @@ def _make(
         pin=by.pin,
         second_pin=second_pin,
         alone_because=by.alone_because,
-        seen=on.seen,
+        **on.backing,
     )

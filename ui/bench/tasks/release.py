@@ -10,7 +10,7 @@ from formulary.bench.remembering import recorded
 from formulary.bench.rushed import rushed
 from formulary.bench.state import State
 from formulary.bench.to_do import HandOver, PrintLabels, ReconcileLabels, Release, SendForRelease
-from formulary.bench.words import named
+from formulary.bench.words import decision_said, named
 from formulary.desk import Desk
 from formulary.formula.content import Route
 from formulary.verbs.date_preparation import date_on_record
@@ -142,7 +142,12 @@ def record_columns(scene: Scene) -> list[tuple[str, Sequence[str]]]:
         text("record.lines", n=len(state.lines)),
         text("record.steps", n=len(state.done_steps)),
         *(
-            text("record.deviation", number=each.number, what=each.what, decision=each.decision)
+            text(
+                "record.deviation",
+                number=each.number,
+                what=each.what,
+                decision=decision_said(each),
+            )
             for each in state.deviations
             if each.decision
         ),

@@ -182,7 +182,7 @@ def _to_fetch(job: Weighing) -> Iterator[str]:
             lot=held.lot.number,
             place=held.container.place or held.lot.place,
             until=held.until,
-            left=convenient(held.on_hand),
+            left=shown(convenient(held.on_hand)),
         )
 
 
