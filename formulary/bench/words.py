@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from enum import StrEnum
 from fractions import Fraction
 
 from formulary.bench.event_text import EVENT_NAMES
-from formulary.bench.events import Category, Recipient, Recorded, Surplus, Way
+from formulary.bench.events import (
+    Category,
+    Continued,
+    Corrected,
+    DeviationDecided,
+    DeviationOpened,
+    Held,
+    HoldLifted,
+    Interrupted,
+    Moved,
+    Recipient,
+    Recorded,
+    SelfChecked,
+    Surplus,
+    Transcribed,
+    Way,
+)
 from formulary.bench.reading import Reading
 from formulary.bench.stages import Stage
 from formulary.bench.state import Deviation, State
@@ -35,6 +51,34 @@ def said(recorded: Recorded, state: State) -> Message:
 def where(state: State) -> Message | None:
     """Return where the bench was: the last act there, by whom and when; None before the first."""
     last = state.last_work
+    if last is None:
+        return None
+    return message("bench.where", what=said(last, state), person=last.doer, at=last.done_at)
+
+
+_ASIDE = (
+    Held,
+    HoldLifted,
+    Interrupted,
+    Continued,
+    Moved,
+    Transcribed,
+    Corrected,
+    SelfChecked,
+    DeviationOpened,
+    DeviationDecided,
+)
+"""What is noted of a preparation and brings it no further."""
+
+
+def last_done(events: Sequence[Recorded], state: State) -> Message | None:
+    """Return where it was: the last act at the bench or, once that is over, the last one of all.
+
+    None before anything was weighed or done.
+    """
+    if state.stage in (Stage.BENCH_CLEARED, Stage.IN_WORK) or state.last_work is None:
+        return where(state)
+    last = next((each for each in reversed(events) if not isinstance(each.event, _ASIDE)), None)
     if last is None:
         return None
     return message("bench.where", what=said(last, state), person=last.doer, at=last.done_at)

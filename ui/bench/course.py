@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from formulary.bench.evaporating import water_said
 from formulary.bench.event_text import event_of
 from formulary.bench.events import LineWeighed, VesselWeighed
+from formulary.bench.remembering import recorded
 from formulary.bench.stages import named
 from formulary.bench.to_do import (
     CountDrops,
@@ -19,7 +20,7 @@ from formulary.bench.to_do import (
     WeighLine,
 )
 from formulary.bench.weighing import standing, verdict_said
-from formulary.bench.words import where
+from formulary.bench.words import last_done
 from formulary.clock import local
 from formulary.desk import Desk
 from formulary.errors import FormularyError
@@ -132,7 +133,7 @@ class Course(QObject):
 
     def _say_where(self, work: Work) -> None:
         """Say where the bench was, to whoever comes back to it."""
-        last = where(work.at.state)
+        last = last_done(tuple(map(recorded, work.at.events)), work.at.state)
         self._page.last.say(())
         self._page.last_wrong.say(())
         told = self._context.text("ui_bench.where", what=last) if last is not None else ""
@@ -169,6 +170,8 @@ class Course(QObject):
         """Go on: in the lane that was chosen while it lasts, else with the next thing."""
         before, at = self._tasks, self._at
         self._asked = None
+        # What was told of an act before is over.
+        self._context.say.forget_news()
         now = self._tasks_of(work)
         self._tell_last(work, stopped=bool(now) and isinstance(now[0], DecideLine))
         self._at = following(before, at, now)

@@ -298,11 +298,10 @@ class Doing(QObject):
             check, reasons = found
             from formulary.bench.balance_checks import check_said
 
-            said = check_said(check)
-            self._context.say.tell("ui_bench.said", what=said)
             if self.work is not None:
                 self.work = replace(self.work, unfit=reasons)
                 self.moved.emit(self.work)
+            self._context.say.tell("ui_bench.said", what=check_said(check))
 
         self._context.do(act, arrived, failed=self.refuse)
 

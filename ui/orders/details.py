@@ -186,7 +186,7 @@ class OrderDetails(QWidget):
         heading = self._context.text(
             f"{AREA}.starting", target=seen.order.target, number=seen.order.number
         )
-        words = self._context.text(f"{AREA}.start")
+        words = self._context.text(f"{AREA}.start_with")
         fields = [FormField("excess", hint=True)]
         self.question.ask(heading, words, AREA, fields, lambda said: self._start(seen, said))
 

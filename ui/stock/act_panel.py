@@ -15,7 +15,7 @@ from ui.forms import understanding
 from ui.forms.days import typed_day
 from ui.forms.fields import FormField, Kind
 from ui.sign_in.both_sign import both_sign
-from ui.stock.acts import FAILED, LESS, MORE, PASSED, StockAct, Target, Values
+from ui.stock.acts import ACCEPT, FAILED, LESS, MORE, PASSED, StockAct, Target, Values
 from ui.stock.question import Question
 from ui.widgets.quantity_edit import Meaning
 
@@ -97,7 +97,7 @@ class ActPanel(Question):
                 refused=self._late,
             )
         elif act.signed:
-            meaning = self._context.text(f"{AREA}.signing.{act.name}", name=target.name)
+            meaning = self._meaning(act, target)
             self._context.sign(
                 act.signed,
                 meaning,
@@ -121,6 +121,13 @@ class ActPanel(Question):
     def _late(self, trouble: FormularyError) -> None:
         if isinstance(trouble, Conflict):
             self.overtaken.emit()
+
+    def _meaning(self, act: StockAct, target: Target) -> str:
+        """Return what is signed; whoever accepts a lot is told what isn't identified yet."""
+        text, waiting = self._context.text, target.unidentified
+        if act is ACCEPT and waiting:
+            return text(f"{AREA}.signing.accept_unidentified", name=target.name, n=waiting)
+        return text(f"{AREA}.signing.{act.name}", name=target.name)
 
     def _meanings(self, act: StockAct) -> tuple[str, str]:
         words = self._context.text(f"{AREA}.act.{act.name}")

@@ -43,7 +43,7 @@ class Target:
 
     Of a ``controlled`` substance what changes the book is signed by two people. ``revision`` is
     that of the lot in view, ``level`` that of the least amount wanted of it, ``held`` the container
-    in view: an act says so.
+    in view: an act says so. ``unidentified`` are the lot's containers that nobody identified yet.
     """
 
     id: str
@@ -51,6 +51,7 @@ class Target:
     controlled: bool = False
     revision: int | None = None
     level: int | None = None
+    unidentified: int = 0
     held: Holding | None = None
 
 

@@ -165,7 +165,9 @@ class LotDetails(QWidget):
 
     def _this_lot(self, seen: LotSeen) -> Target:
         lot = seen.lot
-        return Target(lot.id, lot.number, revision=lot.revision, level=seen.level)
+        here = (e.container for e in seen.holdings if e.container.emptied_on is None)
+        unidentified = sum(each.identity is None for each in here)
+        return Target(lot.id, lot.number, False, lot.revision, seen.level, unidentified)
 
     def _this_container(self, seen: LotSeen, held: Holding) -> Target:
         jar = held.container

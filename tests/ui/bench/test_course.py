@@ -11,7 +11,7 @@ from itertools import accumulate
 import pytest
 from PySide6.QtCore import Qt
 
-from formulary.bench.events import StepDone, TimerStarted, VesselTared
+from formulary.bench.events import Held, LabelsPrinted, StepDone, TimerStarted, VesselTared
 from formulary.bench.stages import Stage
 from formulary.bench.to_do import WeighLine
 from formulary.desk import Desk
@@ -28,6 +28,7 @@ from tests.ui.bench.conftest import CTRL, SHIFT, AtPage
 from ui.bench.course import following
 from ui.bench.scan_edit import ScanEdit
 from ui.bench.timer_strip import TimerStrip, clock_of
+from ui.speech import Speech
 
 Bring = Callable[[Job], AtPage]
 
@@ -269,6 +270,27 @@ def test_work_is_held_and_goes_on_when_a_pharmacist_lifts_it(beside: Bring, job:
     at.enter("answered")
     at.sign()
     assert at.heading == "Urea"
+
+
+def test_what_is_held_after_packing_says_what_was_done_last_not_weighed_last(
+    beside: Bring, job: Job
+) -> None:
+    job.cleared().packed()
+    record(job.desk, job.lot, LabelsPrinted((1,)))
+    record(job.desk, job.lot, Held("a label looks smudged"))
+    at = beside(job)
+    assert at.heading == "On hold"
+    assert "Where it was: 1 label printed. Cid Dane" in plain(at.page.where.text())
+
+
+def test_what_was_told_of_an_act_before_is_gone_after_the_next_one(beside: Bring, job: Job) -> None:
+    at = beside(job.cleared())
+    speech = Speech(at.context)
+    at.qtbot.addWidget(speech)
+    at.context.say.tell("ui.acts_now", person="Cid Dane")
+    assert speech.news()
+    at.enter(job.containers[UREA].number)
+    assert speech.news() == ""
 
 
 def test_an_interruption_says_where_it_was(beside: Bring, job: Job) -> None:
