@@ -36,6 +36,18 @@ class Stamp(StrEnum):
     SAMPLE = "sample"
     PROOF = "proof"
     AWAITING = "awaiting"
+    SAMPLE_TRIAL = "sample_trial"
+    SAMPLE_PROOF = "sample_proof"
+    SAMPLE_AWAITING = "sample_awaiting"
+
+
+_IN_SAMPLE = {
+    Stamp.NONE: Stamp.SAMPLE,
+    Stamp.TRIAL: Stamp.SAMPLE_TRIAL,
+    Stamp.PROOF: Stamp.SAMPLE_PROOF,
+}
+_SAMPLES = frozenset({Stamp.SAMPLE, Stamp.SAMPLE_PROOF, Stamp.SAMPLE_AWAITING})
+_TRIALS = frozenset({Stamp.TRIAL, Stamp.SAMPLE_TRIAL})
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +190,8 @@ def each_container(content: LabelContent) -> tuple[LabelContent, ...]:
 def awaiting_release(content: LabelContent) -> LabelContent:
     """Return the label for a batch that is packed and not released: for the tray, never a jar.
 
-    It names nobody and says nothing about use; a sample's stays a sample's.
+    It names nobody and says nothing about use; a sample's says that too, and a trial, which is
+    never released, stays a trial.
     """
     return replace(
         without_people(content),
@@ -189,7 +202,7 @@ def awaiting_release(content: LabelContent) -> LabelContent:
         warnings=(),
         extra=(),
         copy=1,
-        stamp=Stamp.AWAITING if content.stamp is Stamp.NONE else content.stamp,
+        stamp=_awaiting(content.stamp),
     )
 
 
@@ -227,11 +240,17 @@ def _binds(opened: Period, occasion: Occasion) -> bool:
 
 
 def _stamp(house: House, occasion: Occasion) -> Stamp:
+    """Return what the band says: what the batch is, and that the house is a sample."""
+    own = Stamp.PROOF if occasion.proof else Stamp.NONE
     if occasion.trial:
-        return Stamp.TRIAL
-    if house.sample:
-        return Stamp.SAMPLE
-    return Stamp.PROOF if occasion.proof else Stamp.NONE
+        own = Stamp.TRIAL
+    return _IN_SAMPLE[own] if house.sample else own
+
+
+def _awaiting(stamp: Stamp) -> Stamp:
+    if stamp in _TRIALS:
+        return stamp
+    return Stamp.SAMPLE_AWAITING if stamp in _SAMPLES else Stamp.AWAITING
 
 
 class _Asked(TypedDict, total=False):

@@ -21,11 +21,14 @@ from formulary.house import House
 from formulary.labels.content import (
     Occasion,
     Stamp,
+    awaiting_release,
     each_container,
     label_content,
     with_people,
     without_people,
 )
+from formulary.labels.page import Field
+from formulary.labels.wording import statement
 from formulary.quantity.amount import Amount
 from tests.formulary.labels.samples import SHELF, USUAL
 
@@ -76,13 +79,29 @@ def test_directions_of_the_occasion_take_the_place_of_the_formulas() -> None:
         (HOUSE, BATCH, Stamp.NONE),
         (replace(HOUSE, sample=True), BATCH, Stamp.SAMPLE),
         (HOUSE, replace(BATCH, trial=True), Stamp.TRIAL),
-        (replace(HOUSE, sample=True), replace(BATCH, trial=True), Stamp.TRIAL),
+        (replace(HOUSE, sample=True), replace(BATCH, trial=True), Stamp.SAMPLE_TRIAL),
+        (replace(HOUSE, sample=True), replace(BATCH, proof=True), Stamp.SAMPLE_PROOF),
     ],
 )
 def test_trials_and_the_sample_pharmacy_are_stamped(
     house: House, occasion: Occasion, stamp: Stamp
 ) -> None:
     assert label_content(OINTMENT, house, occasion).stamp is stamp
+
+
+@pytest.mark.parametrize(
+    ("sample", "trial", "said"),
+    [
+        (False, False, "AWAITING RELEASE – NOT FOR USE"),
+        (True, False, "NOT FOR USE – SAMPLE, AWAITING RELEASE"),
+        (False, True, "NOT FOR USE – TRIAL"),
+        (True, True, "NOT FOR USE – SAMPLE, TRIAL"),
+    ],
+)
+def test_the_tray_of_a_sample_says_both(sample: bool, trial: bool, said: str) -> None:  # noqa: FBT001
+    house = replace(HOUSE, sample=sample, label_language="en")
+    content = label_content(OINTMENT, house, replace(BATCH, trial=trial))
+    assert statement(awaiting_release(content), Field.STAMP) == said
 
 
 @pytest.mark.parametrize(
