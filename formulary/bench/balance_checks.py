@@ -134,13 +134,15 @@ def require_fit(entry: BalanceEntry, checks: Iterable[BalanceCheck], today: date
 
 
 def check_said(check: BalanceCheck) -> Message:
-    """Return a check's verdict with its worst weight."""
-    worst = max(check.readings, key=lambda each: abs(each.off.to(check.allowed.unit).number))
+    """Return a check's verdict with what each weight read."""
+    read = tuple(
+        message("bench.balance.read", shown=each.shown, weight=each.weight.nominal)
+        for each in check.readings
+    )
     return message(
         f"bench.balance.{'good' if check.good else 'failed'}",
         balance=check.balance,
-        weight=worst.weight.nominal,
-        shown=worst.shown,
+        read=read,
         allowed=check.allowed,
     )
 

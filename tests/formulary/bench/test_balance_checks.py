@@ -95,6 +95,14 @@ def test_the_check_says_what_it_read() -> None:
     assert "99.9" in Catalogue().text(check_said(a_check("99.9 g")))
 
 
+def test_the_check_says_what_each_of_its_weights_read() -> None:
+    small = WeightRead(CheckWeight("W-2", amount("20 g")), amount("20.01 g"))
+    one = a_check("100 g")
+    said = Catalogue().text(check_said(replace(one, readings=(*one.readings, small))))
+    assert "100 g for 100 g" in said.replace("\u00a0", " ")
+    assert "20.01 g for 20 g" in said.replace("\u00a0", " ")
+
+
 def test_drift_at_the_end_throws_all_since_the_last_good_check_into_doubt() -> None:
     checks = [a_check("100 g", 8), a_check("100 g", 12), a_check("100.1 g", 17)]
     weighings = [weighed(9), weighed(13), weighed(16), weighed(14, balance="Bench 2")]
