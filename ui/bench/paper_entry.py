@@ -1,7 +1,7 @@
 """What is entered from a paper worksheet: each thing with the time and person that stand there.
 
-The fields are those of the bench itself; the time is asked for anew with each thing to do, the
-person is proposed as the last one.
+The fields are those of the bench itself; the time is asked for anew with each thing to do. The
+person is proposed as the last one who made something; nobody is proposed where a second one checks.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ from formulary.bench.to_do import (
     WeighLine,
 )
 from formulary.errors import BadText
+from formulary.messages import message
 from ui.bench.acts import BenchAct
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
@@ -50,6 +51,8 @@ _ON_PAPER = (
 )
 """What a worksheet has room for; the rest is done with the program again."""
 _ACTS_ON_PAPER = ("measure", "weigh_vessel", "water")
+_CHECKS = (CheckPlan, CheckLine)
+"""What a second person does."""
 WHEN, WHO = "paper_when", "paper_who"
 
 
@@ -86,22 +89,48 @@ def _said(scene: Scene) -> str:
 def _entries(what: Task | BenchAct, scene: Scene) -> list[Entry]:
     memo, made_on = scene.memo, scene.work.at.preparation.made_on
     when = memo.paper_when if memo.on_paper == what else ""
-    people = [(each.name, each.id) for each in scene.context.people]
+    proposed = "" if isinstance(what, _CHECKS) else memo.paper_who
     return [
         Entry(WHEN, scene.text("paper.when"), a_moment(scene.context, made_on), at_first=when),
-        Entry(WHO, scene.text("paper.who"), at_first=_person(scene), choices=people),
+        Entry(
+            WHO, scene.text("paper.who"), at_first=proposed, choices=_people(what, scene, proposed)
+        ),
     ]
 
 
-def _person(scene: Scene) -> str:
-    return scene.memo.paper_who or scene.context.desk.person.id
+def _people(what: Task | BenchAct, scene: Scene, proposed: str) -> list[tuple[str, str]]:
+    """Return whom to choose from; who would check their own work stands last, as alone."""
+    makers = _makers(what, scene)
+    others = [(each.name, each.id) for each in scene.context.people if each.id not in makers]
+    alone = [
+        (scene.text("paper.alone", person=each.name), each.id)
+        for each in scene.context.people
+        if each.id in makers
+    ]
+    nobody = [] if proposed else [(scene.text("paper.choose"), "")]
+    return [*nobody, *others, *alone]
+
+
+def _makers(what: Task | BenchAct, scene: Scene) -> frozenset[str]:
+    """Return who made what is to be checked."""
+    match what:
+        case CheckPlan():
+            return frozenset({scene.state.planner})
+        case CheckLine():
+            return frozenset(scene.state.lines[what.line].weighed_by)
+        case _:
+            return frozenset()
 
 
 def _take(values: Values, what: Task | BenchAct, scene: Scene) -> None:
-    """Take down when and by whom; raises BadText for a time that can't be read."""
+    """Take down when and by whom; raises BadText without one."""
     memo, context = scene.memo, scene.context
     names = {each.id: each.name for each in context.people}
-    memo.on_paper, memo.paper_when, memo.paper_who = what, values[WHEN], values[WHO]
+    if not values[WHO]:
+        raise BadText(message("ui_bench.paper.nobody"))
+    memo.on_paper, memo.paper_when = what, values[WHEN]
+    if not isinstance(what, _CHECKS):
+        memo.paper_who = values[WHO]
     at = moment(context, values[WHEN], scene.work.at.preparation.made_on)
     scene.doing.original = Original(at, values[WHO], names.get(values[WHO], ""))
 

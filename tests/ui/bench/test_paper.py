@@ -96,6 +96,37 @@ def test_the_plan_is_signed_by_whoever_signed_the_paper(entering: AtPage) -> Non
     assert f"{checked.original.at:%Y-%m-%d %H:%M}" == f"{DAY} 09:10"
 
 
+def offered(at: AtPage) -> list[str]:
+    """Return who can be chosen, the first of them as the one who stands there."""
+    choice = at.page.view.entries.inputs["paper_who"]
+    assert isinstance(choice, ChoiceBox)
+    names = [choice.itemText(row) for row in range(choice.count())]
+    return [choice.currentText(), *names]
+
+
+def test_nobody_is_proposed_as_checker_and_the_maker_only_as_alone(entering: AtPage) -> None:
+    at = entering
+    assert offered(at)[0] == "Choose who it was"
+    assert "Cid Dane, working alone" in offered(at)
+    assert "Cid Dane" not in offered(at)
+    at.enter("09:10")
+    assert "Choose who it was" in at.trouble
+    assert at.asking.dialog is None
+
+
+def test_the_checker_isnt_carried_over_to_what_follows_and_the_maker_is(entering: AtPage) -> None:
+    at = entering
+    by(at, ADA.id)
+    at.enter("09:10")
+    at.sign()
+    assert (at.heading, offered(at)[0]) == ("Clear the bench", "Choose who it was")
+    by(at, "p-cid")
+    at.enter("09:15")
+    while at.heading == "Clear the bench":
+        at.press(Qt.Key.Key_Return)
+    assert offered(at)[0] == "Cid Dane"
+
+
 def test_without_a_time_nothing_is_entered(entering: AtPage) -> None:
     at = entering
     at.press(Qt.Key.Key_Return)
