@@ -11,7 +11,7 @@ from typing import Any, Protocol, TypeAlias, TypeVar
 
 from formulary.acts import Act
 from formulary.bench.kept import AloneAct, BenchEvent, BenchJob, FilledJar, KeptCheck
-from formulary.bench.stages import Stage
+from formulary.bench.stages import NEVER_MADE, Stage
 from formulary.dossier import DossierItem
 from formulary.drafts import Draft
 from formulary.equipment import EquipmentNote
@@ -103,7 +103,10 @@ class Sorting(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class RegisterRow:
-    """A preparation as the register lists it; no person outside the house shows."""
+    """A preparation as the register lists it; no person outside the house shows.
+
+    A store doesn't know what a recall reached: ``recalled`` is put in by whoever lists it.
+    """
 
     preparation_id: str
     lot: str
@@ -118,6 +121,17 @@ class RegisterRow:
     started_by: str
     labels_printed: int
     containers: int
+    recalled: bool = False
+
+    @property
+    def made(self) -> date | None:
+        """Return the day it was made, None where it never was: its days were only foreseen."""
+        return None if self.stage in NEVER_MADE else self.made_on
+
+    @property
+    def lasts_until(self) -> date | None:
+        """Return its last day of use, None where nothing was made."""
+        return None if self.stage in NEVER_MADE else self.use_by
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,10 +200,11 @@ class Reading(Protocol):
         offset: int = 0,
         stage: Stage | None = None,
         sorting: Sorting = Sorting.NEWEST,
+        among: Collection[str] | None = None,
     ) -> Sequence[RegisterRow]:
         """Return preparations whose lot, code or title contain ``text``'s words.
 
-        With a ``stage`` only those that are there now.
+        With a ``stage`` only those that are there now, with ``among`` only those of these ids.
         """
 
     def prints(self, preparation_id: str) -> Sequence[LabelPrint]:

@@ -41,6 +41,9 @@ BEFORE_RELEASE: tuple[Stage, ...] = (
 WITH_GOODS = BEFORE_RELEASE[BEFORE_RELEASE.index(Stage.IN_WORK) :]
 """The stages in which there is something to reject."""
 
+NEVER_MADE = frozenset({Stage.REQUESTED, Stage.CANCELLED})
+"""The stages in which nothing is there to last: a blank set aside, and what was given up."""
+
 ENDS = frozenset({Stage.REJECTED, Stage.HANDED_OVER, Stage.CANCELLED})
 
 MOVES: Mapping[Stage, frozenset[Stage]] = {

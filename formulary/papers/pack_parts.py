@@ -92,8 +92,8 @@ def _register(subject: PackSubject, words: Words) -> Iterator[Block]:
         texts = (
             bold(each.lot),
             Text(each.title),
-            Text(words.written(each.made_on)),
-            Text(words.written(each.use_by)),
+            Text("" if each.made is None else words.written(each.made)),
+            Text("" if each.lasts_until is None else words.written(each.lasts_until)),
             Text(words.text(stage_named(each.stage))),
         )
         yield Block((row(_MADE_MM, texts),), head)

@@ -117,9 +117,11 @@ class SqlReading(ABC):
         offset: int = 0,
         stage: Stage | None = None,
         sorting: Sorting = Sorting.NEWEST,
+        among: Collection[str] | None = None,
     ) -> Sequence[RegisterRow]:
+        asked = register.Asked(text, stage, sorting, among)
         with self._asking() as session:
-            return register.page(session, register.Asked(text, stage, sorting), limit, offset)
+            return register.page(session, asked, limit, offset)
 
     def prints(self, preparation_id: str) -> Sequence[LabelPrint]:
         wanted = select(LabelPrintRow).where(LabelPrintRow.preparation_id == preparation_id)

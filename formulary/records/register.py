@@ -40,11 +40,12 @@ _ORDERS: dict[Sorting, tuple[ColumnElement[Any], ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is asked for: words that are all contained, a stage, an order."""
+    """What is asked for: words that are all contained, a stage, an order, certain ids."""
 
     typed: str
     stage: Stage | None
     sorting: Sorting
+    among: Collection[str] | None = None
 
 
 def page(session: Session, asked: Asked, limit: int, offset: int) -> list[RegisterRow]:
@@ -54,6 +55,7 @@ def page(session: Session, asked: Asked, limit: int, offset: int) -> list[Regist
         select(*_COLUMNS)
         .where(*(PreparationRow.searched.contains(word) for word in words))
         .where(*(() if asked.stage is None else (PreparationRow.stage == asked.stage.value,)))
+        .where(*(() if asked.among is None else (PreparationRow.id.in_(asked.among),)))
         .order_by(*_ORDERS[asked.sorting])
         .limit(limit)
         .offset(offset)

@@ -91,6 +91,12 @@ def running_out(jars: Iterable[JarOnShelf]) -> tuple[JarOnShelf, ...]:
     return tuple(each for each in jars if each.standing is JarStanding.ENDING)
 
 
+def reached_by(recalls: Iterable[Recall]) -> frozenset[str]:
+    """Return the ids of the preparations that a recall reached; a practice reaches nothing."""
+    real = tuple(each.reach for each in recalls if not each.practice)
+    return frozenset(one for each in real for one in (*each.made, *each.open_work))
+
+
 def recalled_by(recalls: Iterable[Recall], preparation_id: str, jar_id: str = "") -> bool:
     """Whether a recall reached the preparation or this jar of it; a practice reaches nothing."""
     return any(

@@ -11,8 +11,12 @@ from typing import Any
 
 import pytest
 
+from formulary.acts import Act
+from formulary.bench.stages import Stage
 from formulary.command_line import main
 from formulary.opening import open_desk
+from formulary.signing import Meaning, Signature
+from formulary.stock.recall import Reach, Recall
 from formulary.verbs.look_up import current_version, formula_named
 from formulary.verbs.reserve_blanks import reserve_blanks
 from formulary.verbs.start_preparation import Order, start_preparation
@@ -69,6 +73,35 @@ def test_a_state_picks_what_is_there_now(asked: Ask) -> None:
     assert [each["formula"] for each in asked("--state", "requested")] == ["OI-002"]
     assert {each["state"] for each in asked("--state", "planned")} == {"planned"}
     assert asked("ointment", "--state", "planned") == []
+
+
+def test_a_blank_that_nobody_wrote_on_has_no_day_of_making_and_none_of_use(asked: Ask) -> None:
+    (blank,) = asked("--state", "requested")
+    assert (blank["made"], blank["use_by"]) == (None, None)
+    assert blank["started"].startswith("20")
+
+
+def test_what_a_recall_reached_is_marked_and_picked(
+    house: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = Path(shutil.copy(house, tmp_path))
+    desk = open_desk(path)
+    (row, *_) = desk.store.register("urea cream", stage=Stage.PLANNED)
+    with desk.store.writing(desk.act(), "recall") as writing:
+        writing.put(_recall_of(row.preparation_id, desk.act()))
+    desk.store.close()
+    assert main(["register", "--state", "recalled", "--json", "--formulary", str(path)]) == 0
+    rows = json.loads(capsys.readouterr().out)
+    assert row.lot in [each["lot"] for each in rows if each["recalled"]]
+    assert all(each["recalled"] for each in rows)
+    assert main(["register", "--state", "recalled", row.lot, "--formulary", str(path)]) == 0
+    assert "planned, frozen" in capsys.readouterr().out
+
+
+def _recall_of(preparation_id: str, act: Act) -> Recall:
+    signature = Signature(act.person_id, act.person, act.role, Meaning.DECIDED, act.at)
+    reach = Reach((), (), (preparation_id,), (), ())
+    return Recall("r-1", (), "glass", signature, reach, ())
 
 
 def test_words_after_the_state_count_too(asked: Ask) -> None:

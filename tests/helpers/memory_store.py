@@ -93,6 +93,7 @@ class MemoryReading:
         offset: int = 0,
         stage: Stage | None = None,
         sorting: Sorting = Sorting.NEWEST,
+        among: Collection[str] | None = None,
     ) -> Sequence[RegisterRow]:
         words = sought_words(text)
         found = [
@@ -100,6 +101,7 @@ class MemoryReading:
             for each in self.every(Preparation)
             if all(word in in_order(f"{each.lot} {each.code} {each.title}") for word in words)
             and stage in (None, each.stage)
+            and (among is None or each.id in among)
         ]
         by_day = sorting in (Sorting.ENDS_FIRST, Sorting.ENDS_LAST)
         found.sort(

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.store import RegisterRow
+from formulary.verbs.list_register import Wanted, list_register
 from ui.context import Context, PageName
 from ui.register.register_model import Column, RegisterModel
 from ui.register.register_table import RegisterTable
@@ -52,7 +53,9 @@ class Chooser(QWidget):
     def reload(self) -> None:
         """Ask for the preparations started last."""
         self._context.do(
-            lambda desk: desk.store.register("", RECENT), self._show, lane="labels.recent"
+            lambda desk: list_register(desk.store, Wanted(), RECENT),
+            self._show,
+            lane="labels.recent",
         )
 
     def _show(self, rows: Sequence[RegisterRow]) -> None:

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from formulary.bench.stages import named
+from formulary.bench.stages import NEVER_MADE, named
 from formulary.preparation import LabelPrint, Preparation
 from ui import theme
 from ui.context import Context, PageName
@@ -121,16 +121,25 @@ class Details(QWidget):
         (self.complaints.add_button if again else self._labels_button).setFocus()
 
     def _facts(self, one: Preparation, plan: FrozenPlan | None) -> list[tuple[str, str]]:
-        text, written = self._context.text, self._context.catalogue.written
-        away = self._context.said(distance(today(self._context), one.use_by))
+        text = self._context.text
         started = text("ui_register.started", at=one.started_at, by=one.started_by)
         return [
             (text("ui_register.column.target"), one.target),
             (text("ui_register.to_make"), plan.to_make if plan else ""),
             (text("ui_register.total"), plan.total if plan else ""),
+            *self._days(one, started),
+            (text("ui_register.column.stage"), self._context.said(named(one.stage))),
+        ]
+
+    def _days(self, one: Preparation, started: str) -> list[tuple[str, str]]:
+        """Return the day of making and the last of use; a blank and what was given up have none."""
+        text, written = self._context.text, self._context.catalogue.written
+        if one.stage in NEVER_MADE:
+            return [(text("ui_register.column.made_on"), text("ui_register.not_made", at=started))]
+        away = self._context.said(distance(today(self._context), one.use_by))
+        return [
             (text("ui_register.column.made_on"), f"{written(one.made_on)}; {started}"),
             (text("ui_register.column.use_by"), f"{written(one.use_by)}, {away}"),
-            (text("ui_register.column.stage"), self._context.said(named(one.stage))),
         ]
 
     def _below(self, plan: FrozenPlan | None) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from formulary.bench.stages import named
+from formulary.bench.stages import NEVER_MADE, named
 from formulary.formula.keeping import storage_said
 from formulary.register.shelf import TO_THROW_AWAY
 from formulary.verbs.list_shelf import JarSeen
@@ -64,15 +64,17 @@ class JarCard(QWidget):
         text, written = self._context.text, self._context.catalogue.written
         name = f"{seen.lot}/{seen.number}" if seen.number else seen.lot
         self.title.setText(text(f"{AREA}.title", jar=name, title=seen.title))
+        made = seen.stage not in NEVER_MADE
         away = self._context.said(distance(today(self._context), seen.use_by))
-        self.until.setText(text(f"{AREA}.until", day=written(seen.use_by), away=away))
+        until = text(f"{AREA}.until", day=written(seen.use_by), away=away)
+        self.until.setText(until if made else text(f"{AREA}.not_made"))
         kept = ", ".join(map(self._context.said, storage_said(seen.storage)))
         self.kept.setText(kept or text(f"{AREA}.no_storage"))
         self.stop.say(self._stops(seen))
         self.facts.show_facts(
             [
                 (text("ui_register.column.version"), str(seen.version_number)),
-                (text("ui_register.column.made_on"), written(seen.made_on)),
+                (text("ui_register.column.made_on"), written(seen.made_on) if made else ""),
                 (text("ui_register.column.stage"), self._context.said(named(seen.stage))),
                 (text(f"{AREA}.place"), text(f"{AREA}.at.{seen.place}") if seen.place else ""),
             ]

@@ -19,6 +19,7 @@ from formulary.register.shelf import (
     to_throw_away,
 )
 from formulary.store import RegisterRow, Sorting
+from formulary.verbs.list_register import Wanted, list_register
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.signed_text import SignedText
@@ -30,6 +31,7 @@ from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_register"
+_RECALLED = "recalled"
 _BY_COLUMN = {
     Column.LOT: (Sorting.NEWEST, Sorting.OLDEST),
     Column.MADE_ON: (Sorting.NEWEST, Sorting.OLDEST),
@@ -39,12 +41,15 @@ _BY_COLUMN = {
 
 
 class Listing(QWidget):
-    """Lists preparations. ``opened`` tells the lot to open, ``typed`` what was typed with Enter."""
+    """Lists preparations. ``opened`` tells the lot to open, ``typed`` what was typed with Enter.
+
+    ``trace_wanted`` tells what is typed, and the lot come to in case that is none.
+    """
 
     opened = Signal(str)
     typed = Signal(str)
     shelf_wanted = Signal()
-    trace_wanted = Signal(str)
+    trace_wanted = Signal(str, str)
     recall_wanted = Signal()
     pack_wanted = Signal()
 
@@ -60,6 +65,7 @@ class Listing(QWidget):
         self.stage = self._choice("stage_of", [(f"{AREA}.every_stage", "")])
         for stage in Stage:
             self.stage.addItem(context.said(named(stage)), stage.value)
+        self.stage.addItem(text(f"{AREA}.only_recalled"), _RECALLED)
         sortings = [(f"{AREA}.sorting.{each.name.lower()}", each.value) for each in Sorting]
         self.sorting = self._choice("sorting.name", sortings)
         self.to_go = SignedText(context, Sign.OCTAGON, "stop", worded=False)
@@ -142,9 +148,10 @@ class Listing(QWidget):
 
     def _question(self, offset: int) -> Callable[[Desk], Sequence[RegisterRow]]:
         wanted, chosen = self.search.text(), str(self.stage.currentData())
-        stage = Stage(chosen) if chosen else None
-        sorting = Sorting(self.sorting.currentData())
-        return lambda desk: desk.store.register(wanted, PAGE, offset, stage, sorting)
+        recalled = chosen == _RECALLED
+        stage = Stage(chosen) if chosen and not recalled else None
+        asked = Wanted(wanted, stage, recalled, Sorting(self.sorting.currentData()))
+        return lambda desk: list_register(desk.store, asked, PAGE, offset)
 
     def _ask_more(self, offset: int) -> None:
         self._context.do(self._question(offset), self._add, lane="register.rows")
@@ -187,7 +194,10 @@ class Listing(QWidget):
             self._context.go(PageName.LABELS, lot)
 
     def _trace(self) -> None:
-        self.trace_wanted.emit(self.search.text().strip() or self.table.current_lot())
+        """Trace what is typed; a row stands in for it once somebody went into the list."""
+        typed, lot = self.search.text().strip(), self.table.current_lot()
+        in_list = not typed or self.table.hasFocus()
+        self.trace_wanted.emit(typed, lot if in_list else "")
 
 
 def _count(jars: Sequence[JarOnShelf], standing: JarStanding) -> int:

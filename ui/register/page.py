@@ -186,9 +186,9 @@ class RegisterPage(QWidget):
         self._bring(self.shelf)
         self.shelf.take_focus()
 
-    def _trace(self, typed: str) -> None:
+    def _trace(self, typed: str, otherwise: str = "") -> None:
         self._bring(self.traced)
-        self.traced.trace(typed)
+        self.traced.trace(typed, otherwise)
 
     def _show_charts(self, formula_id: str, title: str) -> None:
         self._bring(self.charts)

@@ -13,7 +13,8 @@ from PySide6.QtGui import QBrush, QColor, QStandardItem, QStandardItemModel
 
 from formulary.bench.stages import named
 from formulary.store import RegisterRow
-from ui import theme
+from formulary.verbs.list_register import mark_of
+from ui import signs, theme
 from ui.context import Context
 from ui.forms.days import distance, today
 
@@ -106,25 +107,33 @@ class RegisterModel(QStandardItemModel):
             item.setToolTip(f"{text} ({row.code})" if column is Column.FORMULA else text)
             item.setTextAlignment(_alignment(column))
             item.setAccessibleText(f"{self._headings[column]}: {text}")
+            if column is Column.STAGE and row.recalled:
+                item.setIcon(signs.icon(signs.Sign.OCTAGON))
             if column in _QUIET:
                 item.setForeground(_quiet_ink())
             yield item
 
     def _written(self, row: RegisterRow) -> tuple[str, ...]:
         """Return what the cells of a row say, in the order of the columns."""
-        written = self._context.catalogue.written
+        written, until = self._context.catalogue.written, row.lasts_until
         return (
             row.lot,
             row.title,
             str(row.version_number),
-            written(row.made_on),
-            written(row.use_by),
-            self._context.said(distance(today(self._context), row.use_by)),
+            "" if row.made is None else written(row.made),
+            "" if until is None else written(until),
+            "" if until is None else self._context.said(distance(today(self._context), until)),
             row.target,
-            self._context.said(named(row.stage)),
+            self._stage(row),
             str(row.labels_printed),
             row.started_by,
         )
+
+    def _stage(self, row: RegisterRow) -> str:
+        mark, stage = mark_of(row), named(row.stage)
+        if mark is None:
+            return self._context.said(stage)
+        return self._context.text("ui_register.marked", stage=stage, mark=mark)
 
 
 def _quiet_ink() -> QBrush:

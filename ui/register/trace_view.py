@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.desk import Desk
+from formulary.errors import NotFound
 from formulary.messages import Message, message
 from formulary.register.picture import Box, Picture, picture
 from formulary.tracing import Sort
@@ -86,14 +87,15 @@ class TraceView(QWidget):
         self.graph.chosen.connect(self._chosen)
         self._empty()
 
-    def trace(self, typed: str) -> None:
-        """Trace what is typed, or ask for it."""
-        self.what.setText(typed)
-        if not typed.strip():
+    def trace(self, typed: str, otherwise: str = "") -> None:
+        """Trace what is typed, the other lot where that is no number of anything, or ask for it."""
+        wanted = tuple(filter(None, (typed.strip(), otherwise)))
+        self.what.setText(next(iter(wanted), ""))
+        if not wanted:
             self._empty()
             self.what.setFocus()
             return
-        self._context.do(lambda desk: _drawn(desk, typed), self._arrived, lane="register.trace")
+        self._context.do(lambda desk: _drawn(desk, wanted), self._arrived, lane="register.trace")
 
     def _lay_out(self) -> None:
         row = FlowLayout()
@@ -126,6 +128,7 @@ class TraceView(QWidget):
 
     def _arrived(self, drawn: Drawn) -> None:
         self._seen, self._names = drawn.seen, {}
+        self.what.setText(drawn.seen.typed)
         found = drawn.seen.forward
         self.summary.setText(
             self._context.text(
@@ -217,8 +220,15 @@ def _counted(what: str, n: int) -> Message:
     return message(f"{AREA}.counted_{what}", n=n)
 
 
-def _drawn(desk: Desk, typed: str) -> Drawn:
-    seen = read_trace(desk, typed)
+def _drawn(desk: Desk, wanted: Sequence[str]) -> Drawn:
+    """Return the trace of the first that there is. Raises NotFound for the last."""
+    typed, *others = wanted
+    try:
+        seen = read_trace(desk, typed)
+    except NotFound:
+        if not others:
+            raise
+        return _drawn(desk, others)
     return Drawn(seen, picture(seen.forward, seen.backward))
 
 

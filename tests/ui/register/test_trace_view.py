@@ -21,6 +21,7 @@ from tests.ui.register.conftest import PATIENT
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context
 from ui.register.page import RegisterPage
+from ui.register.register_model import Column
 
 Settle = Callable[[], None]
 
@@ -70,6 +71,25 @@ def test_arrow_keys_go_through_the_graph_and_enter_opens_the_record(
     QTest.keyClick(graph, Qt.Key.Key_Return)
     settle()
     assert page.details.isVisible()
+
+
+def test_what_is_typed_is_traced_and_words_leave_it_to_the_row_come_to(
+    register: RegisterPage, paste: Preparation, talc: str, settle: Settle
+) -> None:
+    register.search.setFocus()
+    typed(talc)
+    keys(register.search, "Ctrl+T")
+    settle()
+    assert register.traced.what.text() == talc
+    keys(register.traced, "Esc")
+    register.search.setText("")
+    register.search.setFocus()
+    typed("paste")
+    settle()
+    QTest.keyClick(register.search, Qt.Key.Key_Down)
+    keys(register.listing, "Ctrl+T")
+    settle()
+    assert register.traced.what.text() == paste.lot
 
 
 def test_names_show_only_after_asking_and_signing_in(
@@ -143,6 +163,12 @@ def test_one_lot_number_recalls_freezes_and_lists_whom_to_call(
     register.shown()
     settle()
     assert "1 recalled" in register.listing.to_go.text()
+    choice = register.listing.stage
+    choice.setCurrentIndex(choice.findText("Recalled or frozen"))
+    settle()
+    (stage,) = [register.model.item(row, Column.STAGE) for row in range(register.model.rowCount())]
+    assert stage.text() == "packed, frozen"
+    assert not stage.icon().isNull()
 
 
 def test_a_lot_number_that_nobody_has_is_told_at_its_field(

@@ -1,0 +1,45 @@
+"""The register as it is listed: what was started, with what a recall reached marked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from formulary.bench.stages import BEFORE_RELEASE, Stage
+from formulary.messages import Message, message
+from formulary.register.shelf import reached_by
+from formulary.stock.recall import Recall
+from formulary.store import Reading, RegisterRow, Sorting
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked for: words that are all contained, a stage or only what is recalled."""
+
+    text: str = ""
+    stage: Stage | None = None
+    recalled: bool = False
+    sorting: Sorting = Sorting.NEWEST
+
+
+def list_register(
+    store: Reading, wanted: Wanted, limit: int, offset: int = 0
+) -> Sequence[RegisterRow]:
+    """Return one page of the register in the order asked for."""
+    reached = reached_by(store.every(Recall))
+    rows = store.register(
+        wanted.text,
+        limit,
+        offset,
+        wanted.stage,
+        wanted.sorting,
+        among=reached if wanted.recalled else None,
+    )
+    return [replace(each, recalled=each.preparation_id in reached) for each in rows]
+
+
+def mark_of(row: RegisterRow) -> Message | None:
+    """Return how a recall marks it: open work is frozen, what was made is recalled."""
+    if not row.recalled:
+        return None
+    return message(f"stock.standing.{'frozen' if row.stage in BEFORE_RELEASE else 'recalled'}")
