@@ -46,6 +46,18 @@ class FormGrid(QGridLayout):
             for number, row in enumerate(self._rows):
                 self._place(number, row)
 
+    def heightForWidth(self, width: int) -> int:
+        """Return the height at a width, of which the form takes no more than its widest."""
+        return super().heightForWidth(self._taken(width))
+
+    def minimumHeightForWidth(self, width: int) -> int:
+        """Return the least height at a width, of which the form takes no more than its widest."""
+        return super().minimumHeightForWidth(self._taken(width))
+
+    def _taken(self, width: int) -> int:
+        form = self.parentWidget()
+        return width if form is None else min(width, form.maximumWidth())
+
     def _place(self, number: int, row: FormRow) -> None:
         beside = 0 if self._narrow else 1
         self.setColumnMinimumWidth(0, 0 if self._narrow else theme.px(self._names_width))

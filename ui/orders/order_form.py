@@ -130,7 +130,8 @@ class OrderForm(QWidget):
         self.builder.left.connect(self._leave_builder)
         whole = QVBoxLayout(self)
         spaced(whole, inside=0)
-        whole.addWidget(leaf(inside), 1)
+        self._leaf = leaf(inside)
+        whole.addWidget(self._leaf, 1)
         whole.addWidget(hairline())
         bar = QWidget()
         around = QVBoxLayout(bar)
@@ -169,6 +170,7 @@ class OrderForm(QWidget):
             self.form.show_values({"purpose": Purpose.PATIENT.value, **opened.draft})
             for name, person in opened.picked.items():
                 self._note_picked(name, person)
+        self._leaf.to_top()
         first = "patient" if seen is None else "target"
         self.form.inputs[first].setFocus()
 
