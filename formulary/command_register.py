@@ -90,7 +90,7 @@ def _state(each: RegisterRow) -> Message:
 
 
 def _dates(each: RegisterRow) -> Message:
-    begun = {"n": each.containers, "by": each.started_by}
+    n, by = each.containers, each.started_by
     if each.made is None or each.lasts_until is None:
-        return message("command.register.not_made", **begun)
-    return message("command.register.dates", made=each.made, use_by=each.lasts_until, **begun)
+        return message("command.register.not_made", n=n, by=by)
+    return message("command.register.dates", made=each.made, use_by=each.lasts_until, n=n, by=by)

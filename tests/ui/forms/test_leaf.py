@@ -73,5 +73,6 @@ def test_what_is_wrong_takes_its_lines_and_no_box_loses_its_edge(
 def is_whole(part: QWidget) -> bool:
     """Tell whether a part lies in what holds it, a label with all its lines."""
     holder = part.parentWidget()
+    assert holder is not None
     needs = part.heightForWidth(part.width()) if part.hasHeightForWidth() else 0
     return holder.rect().contains(part.geometry()) and part.height() >= needs
