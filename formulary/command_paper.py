@@ -32,6 +32,8 @@ def _paper(desk: Desk, options: Namespace) -> Paper:
     if options.paper == "stock":
         return stock_now(desk)
     if options.paper == "pack":
+        if not (options.first and options.last):
+            raise WrongUsage(message("command.paper.needs.pack"))
         return pack_of(desk, days_between(_day(options.first), _day(options.last)))
     if not options.subject:
         raise WrongUsage(message(f"command.paper.needs.{options.paper}"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from formulary.labels.page import Page
+from formulary.papers.balance_part import balance_checks
 from formulary.papers.blocks import Block
 from formulary.papers.facts import dating, facts, whole
 from formulary.papers.goods_part import clearance, goods
@@ -53,6 +54,7 @@ def _parts(subject: Subject, words: Words) -> Iterator[Block]:
         dating,
         whole,
         clearance,
+        balance_checks,
         weighing,
         vessels,
         method,

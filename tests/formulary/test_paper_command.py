@@ -82,6 +82,7 @@ def test_the_stock_list_and_the_pack_of_a_period(ask: Ask) -> None:
         (("leaflet",), 2, "Name the lot"),
         (("formula",), 2, "Name the formula"),
         (("record", "K26-99999"), 1, "K26-99999"),
+        (("pack",), 2, "misce paper pack --first 2026-01-01 --last 2026-03-31"),
         (("pack", "--first", "soon", "--last", "2026-01-01"), 2, "“soon” isn’t a day"),
         (("pack", "--first", "2026-02-01", "--last", "2026-01-01"), 1, "Exchange the two days"),
     ],

@@ -7,6 +7,7 @@ from itertools import combinations
 
 import pytest
 
+from formulary.bench.balance_checks import CheckWeight
 from formulary.bench.events import ContainerRefused, Transcribed
 from formulary.errors import Refusal
 from formulary.formula.content import Content, MethodStep, Role
@@ -30,9 +31,10 @@ from tests.formulary.papers.subjects import (
 )
 from tests.helpers.at_bench import NINE, a_bench
 from tests.helpers.code_reader import codes_in
-from tests.helpers.formulas import a_formula, a_line
+from tests.helpers.formulas import a_formula, a_line, amount
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
 
+WEIGHTS = (CheckWeight("W-1", amount("200 g")), CheckWeight("W-2", amount("20 g")))
 # Each word is its own, so that none can be missed where a page ends.
 WORDS = [f"stir{number:04}times" for number in range(1500)]
 
@@ -51,6 +53,18 @@ def says(subject: Subject, *texts: str) -> list[str]:
     """Return which of the texts are missing."""
     found = text_of(subject)
     return [each for each in texts if squeezed(each) not in found]
+
+
+def test_a_blank_has_room_for_the_check_of_each_balance_it_needs() -> None:
+    planned = blank(lot=LOT)
+    needed = {each.instrument for each in planned.plan.lines}
+    balances = tuple(replace(each, weights=WEIGHTS) for each in planned.house.balances)
+    subject = replace(planned, house=replace(planned.house, balances=balances))
+    used = [each.name for each in balances if each.name in needed]
+    assert used
+    room = ("Check of the balances", "It shows", "W-1, 200 g", "W-2, 20 g", *used)
+    assert says(subject, *room) == []
+    assert says(filled(), "Check of the balances") == ["Check of the balances"]
 
 
 def glyphs(pages: tuple[Page, ...]) -> list[GlyphRun]:
