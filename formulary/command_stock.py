@@ -12,17 +12,18 @@ from formulary.desk import Desk
 from formulary.messages import Message, message
 from formulary.scaling.plan_json import quantity_json
 from formulary.stock.controlled_register import Entry
+from formulary.stock.counting import pieces
 from formulary.stock.listing import LotOnShelf
 from formulary.stock.lot import SupplyLot
 from formulary.stock.shelf import Holding, Low
 from formulary.tracing import Link, Node, Sort, Trace
-from formulary.verbs.list_stock import list_stock
+from formulary.verbs.list_stock import Counted, list_stock
 from formulary.verbs.read_controlled import ControlledRegister, read_controlled
 from formulary.verbs.trace_lot import trace_lot
 
 
 def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
-    """Return the stock as data and as lines for people: lots, or with ``low`` what is missing.
+    """Return the stock as data and as lines for people: lots, or what is ``low``, goods as well.
 
     With ``controlled`` it is the register of each controlled substance.
     """
@@ -32,7 +33,9 @@ def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, li
     today = desk.today
     stock = list_stock(desk.store, today)
     if options.low:
-        return [_low(*each) for each in stock.low], _low_lines(stock.low, catalogue)
+        goods = [each for each in stock.goods if each.is_low]
+        data = [*(_low(*each) for each in stock.low), *map(_low_goods, goods)]
+        return data, _low_lines(stock.low, goods, catalogue)
     lots = stock.lots
     if options.expiring is not None:
         lots = tuple(each for each in lots if each.days_left(today) <= options.expiring)
@@ -86,6 +89,17 @@ def _low(ingredient: str, each: Low) -> dict[str, Any]:
     }
 
 
+def _low_goods(each: Counted) -> dict[str, Any]:
+    """Return counted goods in the shape of an ingredient, whose name they haven't."""
+    return {
+        "ingredient": "",
+        "goods": each.good.name,
+        "source": each.good.sort.value,
+        "usable": quantity_json(pieces(each.left)),
+        "least": quantity_json(pieces(each.good.least)),
+    }
+
+
 def _lot_lines(lots: Sequence[LotOnShelf], today: date, catalogue: Catalogue) -> list[str]:
     if not lots:
         return [catalogue.text("command.stock.nothing")]
@@ -111,7 +125,9 @@ def _days(left: int) -> Message:
     return message(f"command.stock.days_{key}", n=abs(left))
 
 
-def _low_lines(missing: Iterable[tuple[str, Low]], catalogue: Catalogue) -> list[str]:
+def _low_lines(
+    missing: Iterable[tuple[str, Low]], goods: Iterable[Counted], catalogue: Catalogue
+) -> list[str]:
     lines = [
         catalogue.text(
             message(
@@ -123,6 +139,11 @@ def _low_lines(missing: Iterable[tuple[str, Low]], catalogue: Catalogue) -> list
         )
         for ingredient, each in missing
     ]
+    for few in goods:
+        said = message(
+            "command.stock.low_goods", name=few.good.name, n=few.left, least=few.good.least
+        )
+        lines.append(catalogue.text(said))
     return lines or [catalogue.text("command.stock.nothing_low")]
 
 

@@ -73,12 +73,16 @@ def _entry(calculation: Calculation, catalogue: Catalogue) -> Entry:
 def found(every: Sequence[Entry], text: str) -> list[Entry]:
     """Return the entries that a search finds: by title first, then by another name, then by text.
 
-    A word is also looked for in the singular, and words that are typed apart as one.
+    What is called exactly so leads those that it is found among. A word is also looked for in the
+    singular, and words that are typed apart as one.
     """
     ways = [_singular_words(text), ["".join(sought_words(text))]]
-    ranked = [(min(_rank(each, way) for way in ways), each) for each in every]
+    exact = {"-".join(folded_words(text))}
+    ranked = [
+        ((min(_rank(each, way) for way in ways), each.name not in exact), each) for each in every
+    ]
     ranked.sort(key=lambda pair: pair[0])
-    return [each for rank, each in ranked if rank < _UNFOUND]
+    return [each for (rank, _), each in ranked if rank < _UNFOUND]
 
 
 def near(every: Sequence[Entry], text: str) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from formulary.prescription.names import Candidate
 _PARTING = re.compile(
     r"(?<=;)\s+"
     r"|\s+(?=[Mm]\.?\s*(?:[Dd]\.\s*[Ss]\.|[Ff](?:t)?\.|isce\b))"
-    r"|\s+(?=(?:[Dd]\.\s*)?S\.\s)"
+    r"|(?<![DdMm]\.)\s+(?=(?:[Dd]\.\s*)?S\.\s)"
     r"|\s+(?=(?:[Ss]ig\.|[Ss]igna:?)\s)"
     r"|\s+(?=[Dd]\.\s*t\.\s*d\.)"
     r"|(?<=^Rp\.)\s+|(?<=^Rx)\s+|(?<=^Rp)\s+|(?<=^Rx\.)\s+",

@@ -75,6 +75,16 @@ def test_what_is_stopped_says_so(asked: Ask) -> None:
     assert found["Zinc oxide"] == "accepted"
 
 
+def test_jars_of_which_few_are_left_are_low_too(
+    asked: Ask, house: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (jar,) = [each for each in asked("stock", "--low") if each.get("goods")]
+    assert (jar["goods"], jar["source"]) == ("Jar 120 mL", "container")
+    assert int(jar["usable"]["amount"]) < int(jar["least"]["amount"])
+    main(["stock", "--low", "--formulary", str(house)])
+    assert "Jar 120 mL: 22 pieces are left, 30 are wanted at the least." in capsys.readouterr().out
+
+
 def test_what_is_low_is_listed_with_what_is_wanted(asked: Ask) -> None:
     (cortisone,) = [each for each in asked("stock", "--low") if "Hydroc" in each["ingredient"]]
     assert cortisone["usable"] == {"amount": "3.8", "unit": "g"}

@@ -6,7 +6,7 @@ import pytest
 
 from formulary.catalogue import keys_under
 from formulary.formula.content import Form, Role, Route
-from formulary.prescription.lines import Sort
+from formulary.prescription.lines import Sort, pieces
 from formulary.prescription.reading import read, roles_of, without_people
 from tests.formulary.prescription.cases import (
     OINTMENT,
@@ -53,6 +53,13 @@ def test_a_prescription_on_one_line_is_parted() -> None:
     ]
     assert {line.number for line in found.lines} == {1}
     assert found.directions == "On the heels"
+
+
+def test_d_s_is_one_sign_before_the_directions() -> None:
+    for said in ("D. S. Apply thinly.", "M. D. S. Apply thinly."):
+        assert [each.text for each in pieces(said)] == [said]
+    parts = [each.text for each in pieces("M. f. ungt. D. S. Apply thinly.")]
+    assert parts == ["M. f. ungt.", "D. S. Apply thinly."]
 
 
 def test_aa_gives_its_quantity_to_every_line_above_that_has_none() -> None:

@@ -81,6 +81,7 @@ def test_what_is_not_found_is_said(page: CalculationsPage) -> None:
         ("SUPPOSITORIES", "suppositories"),
         ("finger tip", "fingertip-units"),
         ("IU", "international-units"),
+        ("isotonicity", "isotonicity"),
     ],
 )
 def test_a_calculation_is_found_however_its_words_are_written(

@@ -176,11 +176,12 @@ def _stepped(job: Weighing, amount: Amount) -> Amount:
 
 def _to_fetch(job: Weighing) -> Iterator[str]:
     for held in job.scene.memo.shelf.get(job.line.position, ()):
+        place = held.container.place or held.lot.place
         yield job.scene.text(
-            "weigh.on_shelf",
+            "weigh.on_shelf" if place else "weigh.on_some_shelf",
             container=held.container.number,
             lot=held.lot.number,
-            place=held.container.place or held.lot.place,
+            place=place,
             until=held.until,
             left=shown(convenient(held.on_hand)),
         )
