@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, Qt, QUrl
+from PySide6.QtCore import QEvent, Qt, QUrl, Signal
 from PySide6.QtGui import QFontMetrics, QResizeEvent, QTextOption
 from PySide6.QtWidgets import QTextBrowser, QTextEdit
 
@@ -12,7 +12,7 @@ from ui import theme
 from ui.context import Context, PageName
 from ui.forms.kept_calculations import meant_by
 from ui.formulas.difference_html import Compared, difference_html
-from ui.formulas.leaf_html import LeafWriter, style
+from ui.formulas.leaf_html import KEEP_FILE, LeafWriter, style
 from ui.formulas.reading import Shown
 
 MEASURE = 75
@@ -20,7 +20,12 @@ MEASURE = 75
 
 
 class Leaf(QTextBrowser):
-    """Shows one formula; empty places say what belongs there."""
+    """Shows one formula; empty places say what belongs there.
+
+    ``file_wanted`` tells that a file is to be kept with it.
+    """
+
+    file_wanted = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -74,6 +79,9 @@ class Leaf(QTextBrowser):
         self.setPlainText("")
 
     def _open(self, link: QUrl) -> None:
+        if link.toString() == KEEP_FILE:
+            self.file_wanted.emit()
+            return
         kept = meant_by(link.toString(), self._shown.kept if self._shown is not None else ())
         if kept is not None:
             self._context.go(PageName.CALCULATIONS, kept)

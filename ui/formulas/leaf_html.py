@@ -27,6 +27,10 @@ AREA = "ui_formulas.leaf"
 GAP_POINTS = 4
 
 
+KEEP_FILE = "dossier:keep"
+"""The link that asks for a file to keep with the formula."""
+
+
 class LeafWriter:
     """Writes one formula in one language; each method gives the lines of one part."""
 
@@ -237,9 +241,10 @@ class LeafWriter:
         yield from (f"<p>{html_of(each, self._catalogue)}</p>" for each in shown.kept)
 
     def _dossier(self, shown: Shown) -> Iterator[str]:
-        if shown.dossier:
-            yield f"<h2>{self._text('dossier')}</h2>"
+        """Yield the files kept with the formula, and the way to keep one more."""
+        yield f"<h2>{self._text('dossier')}</h2>"
         yield from (f"<p>{escape(self._catalogue.text(each.said))}</p>" for each in shown.dossier)
+        yield f"<p><a href='{KEEP_FILE}'>{escape(self._text('keep_file'))}</a></p>"
 
     def _versions(self, shown: Shown) -> Iterator[str]:
         if shown.versions:

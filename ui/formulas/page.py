@@ -159,7 +159,7 @@ class FormulasPage(QWidget):
         row.addWidget(self.search, 0, Qt.AlignmentFlag.AlignTop)
         acts = FlowLayout()
         first = (self.to_scaling, self.edit, self.new, self.comparison.compare)
-        for each in (*first, self.sheet, self.dossier.add):
+        for each in (*first, self.sheet):
             acts.addWidget(button(each))
         row.addLayout(acts, 1)
         return strip
@@ -183,6 +183,7 @@ class FormulasPage(QWidget):
         self.model.more_wanted.connect(self._search_more)
         self.index.selectionModel().currentChanged.connect(lambda now, _: self._chosen(now.row()))
         self.index.activated.connect(lambda _: self._go_scaling())
+        self.leaf.file_wanted.connect(self.dossier.add.trigger)
         self.acts.moved.connect(self._leave_acts)
         self.reviews.wanted.connect(self._show_reviews)
         self._context.changed.connect(self._changed)

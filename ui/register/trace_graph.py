@@ -16,7 +16,9 @@ from ui.calculations.pictures.picture import pen, size_for
 from ui.context import Context
 
 AREA = "ui_register.trace"
-WIDE, TALL, ACROSS, BETWEEN, AROUND = 160, 48, 36, 12, 12
+NARROWEST, WIDEST, TALL = 104, 240, 48
+LEAST_ACROSS, ACROSS, BETWEEN, AROUND = 20, 36, 12, 12
+_NUMBERED = (Sort.LOT, Sort.CONTAINER, Sort.PREPARATION, Sort.JAR)
 Place = tuple[int, int]
 _STEPS = {
     Qt.Key.Key_Left: (-1, 0),
@@ -39,6 +41,7 @@ class TraceGraph(QWidget):
         self._names: Mapping[str, str] = {}
         self._titles: Mapping[str, str] = {}
         self._at: Place = (0, 0)
+        self._room = 0
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(context.text(f"{AREA}.graph"))
 
@@ -48,6 +51,12 @@ class TraceGraph(QWidget):
         self._at = next((place for place, box in self._places() if box.begun), (0, 0))
         self.setFixedSize(self.sizeHint())
         self._come_to(self._at)
+
+    def fit(self, room: int) -> None:
+        """Make the boxes as wide as lets all columns stand in a room, in pixels, within reason."""
+        if room != self._room:
+            self._room = room
+            self.setFixedSize(self.sizeHint())
 
     def show_names(self, names: Mapping[str, str]) -> None:
         """Show the patients' names, which somebody signed in asked for."""
@@ -87,7 +96,8 @@ class TraceGraph(QWidget):
         """Return the room that all boxes take."""
         columns = self._picture.columns
         deepest = max((len(each) for each in columns), default=1)
-        wide = 2 * AROUND + len(columns) * WIDE + max(len(columns) - 1, 0) * ACROSS
+        box, across = self._widths()
+        wide = 2 * AROUND + len(columns) * box + max(len(columns) - 1, 0) * across
         return QSize(theme.px(wide), theme.px(2 * AROUND + deepest * (TALL + BETWEEN)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -168,9 +178,20 @@ class TraceGraph(QWidget):
         column, row = place
         deepest = max(len(each) for each in self._picture.columns)
         spare = (deepest - len(self._picture.columns[column])) * (TALL + BETWEEN) / 2
-        left = AROUND + column * (WIDE + ACROSS)
+        box, across = self._widths()
+        left = AROUND + column * (box + across)
         top = AROUND + spare + row * (TALL + BETWEEN)
-        return QRectF(*(theme.px(1) * each for each in (left, top, WIDE, TALL)))
+        return QRectF(*(theme.px(1) * each for each in (left, top, box, TALL)))
+
+    def _widths(self) -> tuple[int, int]:
+        """Return how wide a box is, and the room between two columns."""
+        count = max(len(self._picture.columns), 1)
+        room = self._room // theme.px(1) - 2 * AROUND
+        for across in (ACROSS, LEAST_ACROSS):
+            box = (room - (count - 1) * across) // count
+            if box >= WIDEST * 2 // 3:
+                break
+        return min(max(box, NARROWEST), WIDEST), across
 
     def _paint_line(self, painter: QPainter, source: Place, target: Place) -> None:
         lit = self._at in (source, target)
@@ -195,7 +216,7 @@ class TraceGraph(QWidget):
         painter.setBrush(QColor(colours.panel if box.sort in RECIPIENTS else colours.paper))
         painter.drawRoundedRect(area, theme.px(3), theme.px(3))
         name, below = self.said(box)
-        inside = area.adjusted(theme.px(8), theme.px(4), -theme.px(8), -theme.px(4))
+        inside = area.adjusted(theme.px(6), theme.px(4), -theme.px(6), -theme.px(4))
         if box.sort is Sort.SUPPLIER:
             # A firm's name is long, and a first column says itself what it is.
             size_for(painter, theme.Size.NOTE, colours.ink, bold=True)
@@ -208,9 +229,15 @@ class TraceGraph(QWidget):
             (name, inside.y(), theme.Size.TEXT, colours.ink),
             (below, inside.y() + half, theme.Size.NOTE, colours.quiet),
         ):
-            size_for(painter, size, ink, bold=size is theme.Size.TEXT)
+            bold = size is theme.Size.TEXT
+            size_for(painter, size, ink, bold=bold)
             line = QRectF(inside.x(), top, inside.width(), half)
             width = round(line.width())
-            elided = painter.fontMetrics().elidedText(said, Qt.TextElideMode.ElideRight, width)
+            if bold and painter.fontMetrics().horizontalAdvance(said) > width:
+                size_for(painter, theme.Size.NOTE, ink, bold=False)
+            # Of a number the end counts most.
+            numbered = bold and box.sort in _NUMBERED
+            mode = Qt.TextElideMode.ElideLeft if numbered else Qt.TextElideMode.ElideRight
+            elided = painter.fontMetrics().elidedText(said, mode, width)
             across = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
             painter.drawText(line, across, elided)

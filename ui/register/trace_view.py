@@ -139,6 +139,7 @@ class TraceView(QWidget):
                 calls=_counted("calls", len(found.to_call)),
             )
         )
+        self.graph.fit(self._room())
         self.graph.show_picture(drawn.picture, drawn.seen.titles)
         self.save.setEnabled(True)
         self.who.setEnabled(bool(found.of(Sort.PATIENT)))
@@ -155,7 +156,12 @@ class TraceView(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the box come to in view."""
         super().resizeEvent(event)
+        self.graph.fit(self._room())
         self.graph.come_to_again()
+
+    def _room(self) -> int:
+        """Return the width for the graph, whether or not it scrolls downwards."""
+        return self.area.width() - self.area.verticalScrollBar().sizeHint().width()
 
     def _show_calls(self) -> None:
         if self._seen is None:

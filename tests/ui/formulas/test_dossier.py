@@ -7,14 +7,15 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtWidgets import QFileDialog, QPushButton
 
 from formulary.dossier import DossierItem, DossierKind
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.formulas.conftest import Find, press
 from tests.ui.stock.keyboard import typed
+from ui.formulas.leaf_html import KEEP_FILE
 from ui.formulas.page import FormulasPage
 from ui.window import Window
 
@@ -49,3 +50,27 @@ def test_a_study_is_kept_with_the_formula_in_view(
     assert (kept.part, kept.title) == (DossierKind.STABILITY, "Study of 2025")
     settle()
     assert "Stability: Study of 2025" in plain(page.leaf.toPlainText())
+
+
+def test_the_leaf_leads_to_keeping_a_file_and_the_acts_stand_in_one_row(
+    window: Window, page: FormulasPage, find: Find, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def ask(*_: object) -> tuple[str, str]:
+        asked.append("a file")
+        return "", ""
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", ask)
+    window.context.seat(replace(window.context.desk, signed_in=True))
+    find("urea cream")
+    page.leaf.anchorClicked.emit(QUrl(KEEP_FILE))
+    assert asked == ["a file"]
+    rows = {each.y() for each in (page.search, *_acts(page))}
+    assert len(rows) == 1
+
+
+def _acts(page: FormulasPage) -> list[QPushButton]:
+    strip = page.search.parentWidget()
+    assert strip is not None
+    return [each for each in strip.findChildren(QPushButton) if each.isVisible()]
