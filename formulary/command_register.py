@@ -83,7 +83,7 @@ def _lines(rows: Iterable[RegisterRow], catalogue: Catalogue) -> Iterator[str]:
 
 
 def _state(each: RegisterRow) -> Message:
-    mark, state = mark_of(each), named(each.stage)
+    mark, state = mark_of(each.stage, recalled=each.recalled), named(each.stage)
     if mark is None:
         return state
     return message("command.register.marked", state=state, mark=mark)

@@ -67,6 +67,11 @@ QFrame[role="hairline"] { background: $hairline; border: 0; max-height: 1px; min
 #quiet_line { background: $panel; border-top: 1px solid $hairline; }
 #overlay { background: $panel; border-left: 2px solid $edge; }
 QCheckBox { spacing: $px8; padding: $px4; border: 2px solid transparent; }
+QCheckBox::indicator, QListView::indicator, QTableView::indicator {
+  width: $px16; height: $px16; border: 1px solid $edge; border-radius: 3px; background: $paper; }
+QCheckBox::indicator:checked, QListView::indicator:checked, QTableView::indicator:checked {
+  background: $accent; border-color: $accent; image: url("$tick"); }
+QCheckBox::indicator:disabled { border-color: $hairline; background: $panel; }
 QCheckBox:focus, QRadioButton:focus { border: 2px solid $accent; }
 QRadioButton { spacing: $px8; padding: $px4; border: 2px solid transparent; }
 QScrollArea, QTableView, QListView, QTreeView, QTextBrowser {

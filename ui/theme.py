@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QPalette
 from PySide6.QtWidgets import QApplication
 
+from formulary.resources import resource_path
 from ui.style_sheet import style_sheet
 
 REFERENCE_POINTS = 10.0
@@ -194,4 +195,6 @@ def _values() -> dict[str, str]:
     chosen = {each.name: str(getattr(_look.colours, each.name)) for each in fields(Colours)}
     types = {each.name.lower(): f"{each.value * _look.factor:g}pt" for each in Size}
     grid = {f"px{step}": f"{px(step)}px" for step in (2, 4, 6, 8, 12, 16, 24, 36)}
-    return chosen | types | grid
+    light = QColor(_look.colours.on_accent).lightness() > QColor(_look.colours.accent).lightness()
+    tick = resource_path("pictures", f"tick_{'light' if light else 'dark'}.png").as_posix()
+    return chosen | types | grid | {"tick": tick}

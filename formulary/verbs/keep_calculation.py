@@ -74,6 +74,15 @@ def _figure(calculation: Calculation, outcome: Outcome, catalogue: Catalogue) ->
     )
 
 
+def keeper_of(store: Reading, kept: KeptCalculation) -> str:
+    """Return the lot or the formula's code that a calculation is kept with, "" for neither."""
+    made = store.get(Preparation, kept.subject_id)
+    if made is not None:
+        return made.lot
+    formula = store.get(Formula, kept.subject_id)
+    return formula.code if formula is not None else ""
+
+
 def kept_with(store: Reading, subject_id: str) -> tuple[KeptCalculation, ...]:
     """Return the calculations kept with a formula or preparation, oldest first."""
     return tuple(store.having(KeptCalculation, subject_id=subject_id))

@@ -38,8 +38,8 @@ def list_register(
     return [replace(each, recalled=each.preparation_id in reached) for each in rows]
 
 
-def mark_of(row: RegisterRow) -> Message | None:
-    """Return how a recall marks it: open work is frozen, what was made is recalled."""
-    if not row.recalled:
+def mark_of(stage: Stage, *, recalled: bool) -> Message | None:
+    """Return how a recall marks what it reached: open work is frozen, what was made recalled."""
+    if not recalled:
         return None
-    return message(f"stock.standing.{'frozen' if row.stage in BEFORE_RELEASE else 'recalled'}")
+    return message(f"stock.standing.{'frozen' if stage in BEFORE_RELEASE else 'recalled'}")

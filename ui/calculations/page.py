@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
 
 from formulary.calculating.help_text import as_markdown, help_text
 from formulary.calculating.registry import calculation_named
+from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.kept_calculation import KeptCalculation
 from formulary.papers.done_sum import Sum
@@ -65,10 +66,26 @@ class CalculationsPage(QWidget):
         if isinstance(subject, KeptCalculation):
             self.index.choose(subject.calculation)
             self.sheet.inputs.fill(given_again(subject, self._context.catalogue.decimal_sign))
+            self._find_keeper(subject)
             self._enter()
         elif isinstance(subject, str):
             self.index.choose(subject)
             self._enter()
+
+    def _find_keeper(self, kept: KeptCalculation) -> None:
+        """Find out what it is kept with, for its print as long as nothing else is typed."""
+        calculation = self.sheet.calculation
+        if calculation is None:
+            return
+        sign = self._context.catalogue.decimal_sign
+        question = Question(calculation, self.sheet.inputs.typed(), sign)
+
+        def find(desk: Desk) -> str:
+            from formulary.verbs.keep_calculation import keeper_of
+
+            return keeper_of(desk.store, kept)
+
+        self._context.do(find, lambda what: self._was_kept(question, what))
 
     def help_in_view(self) -> str:
         """Return the help on the calculation in view as Markdown, "" where there is none."""

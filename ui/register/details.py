@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from formulary.bench.stages import NEVER_MADE, named
 from formulary.preparation import LabelPrint, Preparation
+from formulary.verbs.list_register import mark_of
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.days import distance, today
@@ -110,7 +111,7 @@ class Details(QWidget):
         number = one.version_number
         self.title.setText(text("ui_register.title", lot=one.lot, title=one.title, number=number))
         plan = read_plan(one.plan, self._context.catalogue, self._context.house)
-        self.facts.show_facts(self._facts(one, plan))
+        self.facts.show_facts(self._facts(made, plan))
         self.plan.show_lines(plan.lines if plan else ())
         self.below.setText("\n".join(self._below(plan)))
         self._show_prints(made.prints)
@@ -120,16 +121,23 @@ class Details(QWidget):
         self.complaints.show_made(made)
         (self.complaints.add_button if again else self._labels_button).setFocus()
 
-    def _facts(self, one: Preparation, plan: FrozenPlan | None) -> list[tuple[str, str]]:
-        text = self._context.text
+    def _facts(self, made: Made, plan: FrozenPlan | None) -> list[tuple[str, str]]:
+        text, one = self._context.text, made.preparation
         started = text("ui_register.started", at=one.started_at, by=one.started_by)
         return [
             (text("ui_register.column.target"), one.target),
             (text("ui_register.to_make"), plan.to_make if plan else ""),
             (text("ui_register.total"), plan.total if plan else ""),
             *self._days(one, started),
-            (text("ui_register.column.stage"), self._context.said(named(one.stage))),
+            (text("ui_register.column.stage"), self._stage(made)),
         ]
+
+    def _stage(self, made: Made) -> str:
+        stage = made.preparation.stage
+        mark = mark_of(stage, recalled=made.recalled)
+        if mark is None:
+            return self._context.said(named(stage))
+        return self._context.text("ui_register.marked", stage=named(stage), mark=mark)
 
     def _days(self, one: Preparation, started: str) -> list[tuple[str, str]]:
         """Return the day of making and the last of use; a blank and what was given up have none."""

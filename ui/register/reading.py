@@ -11,6 +11,8 @@ from formulary.errors import NotFound
 from formulary.kept_calculation import KeptCalculation
 from formulary.preparation import LabelPrint, Preparation
 from formulary.register.complaint import Complaint
+from formulary.register.shelf import reached_by
+from formulary.stock.recall import Recall
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.keep_complaint import complaints_of
 from formulary.verbs.work_at_bench import AtBench, at_bench, happened
@@ -30,6 +32,7 @@ class Made:
     happened: tuple[Recorded, ...] = ()
     jars: tuple[FilledJar, ...] = ()
     complaints: tuple[Complaint, ...] = ()
+    recalled: bool = False
 
 
 def read_made(desk: Desk, lot: str) -> Made:
@@ -44,6 +47,7 @@ def read_made(desk: Desk, lot: str) -> Made:
         happened(work.events) if work is not None else (),
         tuple(sorted(store.having(FilledJar, preparation_id=one.id), key=_number)),
         complaints_of(store, one.id),
+        one.id in reached_by(store.every(Recall)),
     )
 
 

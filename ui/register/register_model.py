@@ -130,7 +130,7 @@ class RegisterModel(QStandardItemModel):
         )
 
     def _stage(self, row: RegisterRow) -> str:
-        mark, stage = mark_of(row), named(row.stage)
+        mark, stage = mark_of(row.stage, recalled=row.recalled), named(row.stage)
         if mark is None:
             return self._context.said(stage)
         return self._context.text("ui_register.marked", stage=stage, mark=mark)

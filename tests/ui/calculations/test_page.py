@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QWidge
 from formulary.calculating.registry import every_calculation
 from formulary.command_line import main
 from formulary.desk import Desk
+from formulary.verbs.keep_calculation import keep_calculation
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.calculations.keys import choice, enter, go_to, row
@@ -465,6 +466,20 @@ def test_the_working_is_saved_as_a_record(
         assert squeezed(part) in printed
     assert squeezed("Checked by: name and signature") in printed
     assert squeezed("NOT FOR USE – SAMPLE") in printed
+
+
+def test_a_kept_sum_that_is_opened_again_still_says_with_what(
+    dilution: CalculationsPage, desk: Desk, tmp_path: Path, settle: Settle
+) -> None:
+    code = desk.store.find_formulas("")[0].code
+    typed = dilution.sheet.inputs.typed()
+    kept = keep_calculation(desk, dilution.index.current(), typed, code)
+    dilution.take(kept)
+    settle()
+    dilution.save_to(tmp_path / "again.pdf")
+    settle()
+    (printed,) = map(squeezed, page_texts((tmp_path / "again.pdf").read_bytes()))
+    assert squeezed(f"Kept with {code}") in printed
 
 
 def test_the_record_says_with_what_the_sum_was_kept(
