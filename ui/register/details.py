@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
@@ -31,6 +31,7 @@ from ui.register.complaints import Complaints
 from ui.register.frozen_plan import FrozenPlan, read_plan
 from ui.register.happenings import Happenings
 from ui.register.plan_tree import PlanTree
+from ui.register.print_text import counted
 from ui.register.reading import Made
 from ui.register.result_files import ResultFiles
 from ui.widgets.flow_layout import FlowLayout
@@ -228,9 +229,8 @@ class Details(QWidget):
         self.prints.clear()
         for each in prints:
             size = each.stock.replace("x", " x ")
-            texts = [written(each.printed_at), str(each.copies), f"{size} mm", each.language]
-            item = QTreeWidgetItem(self.prints, [*texts, each.printed_by])
-            item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            texts = [written(each.printed_at), self._context.said(counted(each))]
+            QTreeWidgetItem(self.prints, [*texts, f"{size} mm", each.language, each.printed_by])
         self.prints.setVisible(bool(prints))
         self.no_prints.setVisible(not prints)
 

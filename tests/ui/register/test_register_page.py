@@ -196,6 +196,25 @@ def test_the_details_list_the_label_prints(context: Context, desk: Desk, show: S
     assert [prints.index(0, column).data() for column in (1, 2)] == ["3", "100 x 50 mm"]
 
 
+def test_the_details_tell_proofs_and_second_labels_apart(
+    context: Context, desk: Desk, show: Show
+) -> None:
+    lot = start(desk, "urea cream", "2 x 60 g").lot
+    issue_labels(desk, lot, "100x50", nowhere)
+    jars = packed_jars(desk, "zinc paste", "2 x 60 g").lot
+    issue_labels(desk, jars, "100x50", nowhere)
+    issue_labels(desk, jars, "100x50", nowhere, reason="One was torn")
+    page = RegisterPage(context)
+    show(page)
+    said = []
+    for each in (lot, jars):
+        page.take(each)
+        show(page)
+        prints = page.details.prints.model()
+        said += [prints.index(row, 1).data() for row in range(prints.rowCount())]
+    assert said == ["2 proofs, no labels", "2", "2, printed again"]
+
+
 def test_no_patient_shows_anywhere_on_the_page(context: Context, desk: Desk, show: Show) -> None:
     lot = start(desk, "zinc paste", "3 x 60 g").lot
     address_preparation(desk, lot, "Twice a day.", patient="Ottilie Brandmeer")
