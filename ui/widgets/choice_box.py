@@ -14,7 +14,7 @@ from PySide6.QtGui import (
     QPolygonF,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QStyleOptionComboBox, QStylePainter
 
 from ui import theme
 
@@ -55,9 +55,9 @@ class ChoiceBox(QComboBox):
         self.setCurrentIndex(values.index(value) if value in values else min(0, self.count() - 1))
         self.blockSignals(False)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the box, then the sign that it opens downwards."""
-        super().paintEvent(event)
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint the box, what is cut with its sign, then the sign that it opens downwards."""
+        self._paint_box()
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(QColor(theme.colours().ink), theme.px(1.5)))
@@ -65,6 +65,30 @@ class ChoiceBox(QComboBox):
         right = self.width() - theme.px(14)
         points = [QPointF(right + step * side, middle + drop) for step, drop in _chevron(side)]
         painter.drawPolyline(QPolygonF(points))
+
+    def _paint_box(self) -> None:
+        option, style = QStyleOptionComboBox(), self.style()
+        self.initStyleOption(option)
+        field = style.subControlRect(
+            style.ComplexControl.CC_ComboBox,
+            option,
+            style.SubControl.SC_ComboBoxEditField,
+            self,
+        )
+        # Without the sign "10 mL" may end as "10 m".
+        whole, mode = self.currentText(), Qt.TextElideMode.ElideRight
+        shown = self.fontMetrics().elidedText(whole, mode, field.width() - theme.px(4))
+        option.currentText = shown
+        self.setToolTip(whole if shown != whole else "")
+        painter = QStylePainter(self)
+        painter.drawComplexControl(style.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(style.ControlElement.CE_ComboBoxLabel, option)
+
+    def showPopup(self) -> None:
+        """Open the list as wide as its longest line."""
+        view = self.view()
+        view.setMinimumWidth(view.sizeHintForColumn(0) + theme.px(24))
+        super().showPopup()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open for an arrow; leave the keys that scroll to the page."""
