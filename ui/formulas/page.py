@@ -414,7 +414,7 @@ class FormulasPage(QWidget):
         return self.session is not None and self.session.active
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let the arrow keys move in the list while one types; fold when the search is over."""
+        """Let arrows move in the list and pages turn on the leaf while one types; fold after."""
         if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
             QTimer.singleShot(0, self, self._fold)
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
@@ -422,6 +422,8 @@ class FormulasPage(QWidget):
         return super().eventFilter(watched, event)
 
     def _moved_in_list(self, event: QKeyEvent) -> bool:
+        if event.key() in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):
+            return QApplication.sendEvent(self.leaf, event)
         step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()), 0)
         row = self.index.currentIndex().row() + step
         if step and self.model.entry(row) is not None:

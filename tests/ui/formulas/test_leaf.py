@@ -36,6 +36,22 @@ def test_the_leaf_of_a_draft_says_only_what_was_written(
         assert never_written not in text
 
 
+def test_pages_turn_while_one_types_and_arrows_scroll_the_leaf_itself(
+    page: FormulasPage, find: Find
+) -> None:
+    find("zinc and castor")
+    bar = page.leaf.verticalScrollBar()
+    press(Qt.Key.Key_PageDown)
+    assert page.search.hasFocus()
+    turned = bar.value()
+    assert turned > 0
+    press(Qt.Key.Key_PageUp)
+    assert bar.value() == 0
+    page.leaf.setFocus()
+    press(Qt.Key.Key_Down)
+    assert 0 < bar.value() < turned
+
+
 @pytest.mark.parametrize("width", [900, 1280, 1920, 3840])
 def test_no_line_is_wider_than_the_measure_or_the_leaf(
     width: int, window: Window, page: FormulasPage, find: Find
