@@ -47,3 +47,16 @@ def test_only_what_stands_at_a_stage_is_listed(three: Store) -> None:
     assert [row.lot[-1] for row in three.register(stage=Stage.PLANNED)] == ["3", "1"]
     assert [row.lot[-1] for row in three.register("K26-00002", stage=Stage.RELEASED)] == ["2"]
     assert three.register("K26-00002", stage=Stage.PLANNED) == []
+
+
+def test_only_some_of_them_may_be_asked_for(three: Store) -> None:
+    assert [row.lot[-1] for row in three.register(among={"m-1", "m-3"})] == ["3", "1"]
+    assert three.register(among=()) == []
+    assert three.register("K26-00002", among={"m-1"}) == []
+
+
+def test_what_was_never_made_has_no_days(three: Store) -> None:
+    blank = replace(a_preparation("m-4", "K26-00004"), stage=Stage.REQUESTED)
+    put(three, blank)
+    days = {row.lot[-1]: (row.made is None, row.lasts_until is None) for row in three.register()}
+    assert days == {"4": (True, True)} | dict.fromkeys("123", (False, False))
