@@ -258,12 +258,13 @@ class OrderPanel(QWidget):
         box.addWidget(self._working_button, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.working)
         box.addWidget(hairline())
+        # All else is fixed where labels are printed again: what is asked for comes first.
+        box.addWidget(self._why)
+        box.addWidget(self.reason)
         box.addWidget(self.fixed)
         box.addWidget(self.address)
         box.addWidget(button(self.build), 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.builder)
-        box.addWidget(self._why)
-        box.addWidget(self.reason)
         box.addWidget(hairline())
         box.addLayout(self._choices())
         for each in (self.awaiting, self.calibrate):
