@@ -98,14 +98,10 @@ def label(options: Namespace) -> Answer:
 def _leaflets(desk: Desk, wanted: Sequence[LeafletWanted], out: Path) -> Callable[[], None]:
     """Draw the leaflet of each lot, as often as it has containers, and return what writes them."""
     # ReportLab is loaded only where something is drawn.
-    from formulary.papers.patient_leaflet import patient_leaflet
+    from formulary.papers.every_paper import leaflets_of
 
-    pages = [
-        page
-        for each in wanted
-        for page in patient_leaflet(desk, each.lot, language=each.language) * each.copies
-    ]
-    return lambda: write_pages(pages, out, ", ".join(each.lot for each in wanted))
+    paper = leaflets_of(desk, wanted)
+    return lambda: write_pages(paper.pages, out, paper.name)
 
 
 def _printing(desk: Desk, options: Namespace) -> Printing:

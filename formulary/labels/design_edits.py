@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from formulary.labels.design import NO_TEXT, Align, Box, Design, Thing
+from formulary.labels.page import Place
 from formulary.labels.stock import LabelStock
 
 STEP_MM = 0.5
@@ -45,6 +46,15 @@ def sized_by(design: Design, number: int, wider: float, higher: float) -> Design
     """Return the layout with a box so many mm wider and higher."""
     box = design.boxes[number]
     return sized_to(design, number, box.width + wider, box.height + higher)
+
+
+def placed(design: Design, number: int, place: Place) -> Design:
+    """Return the layout with a box at a place as typed; it ends where the label does."""
+    box, stock = design.boxes[number], design.stock
+    left = _between(0, place.left, stock.width_mm - LEAST_SIDE_MM)
+    top = _between(0, place.top, stock.height_mm - LEAST_SIDE_MM)
+    there = _with(design, number, replace(box, left=_tidy(left), top=_tidy(top)))
+    return sized_to(there, number, place.width, place.bottom - place.top)
 
 
 def on_grid(mm: float) -> float:

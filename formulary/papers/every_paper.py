@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from formulary.desk import Desk
@@ -18,6 +18,7 @@ from formulary.papers.patient_leaflet import patient_leaflet
 from formulary.papers.stock_paper import stock_list, stock_today
 from formulary.papers.subject import of_lot, without_lot
 from formulary.papers.worksheet import worksheet
+from formulary.verbs.issue_labels import LeafletWanted
 from formulary.verbs.read_history import history_of
 from formulary.verbs.read_period import Days
 from formulary.verbs.start_preparation import Order
@@ -61,6 +62,16 @@ def history_named(desk: Desk, record: str, words: str = "") -> Paper:
     """Return the history of a record, or its entries with these words; its name says no person."""
     history = history_of(desk.store, record)
     return Paper(f"history-{history.subject.kind}", history_paper(desk, history, words))
+
+
+def leaflets_of(desk: Desk, wanted: Sequence[LeafletWanted]) -> Paper:
+    """Return the leaflets that go with labels: of each lot as many as it has containers."""
+    pages = tuple(
+        page
+        for each in wanted
+        for page in patient_leaflet(desk, each.lot, language=each.language) * each.copies
+    )
+    return Paper(f"{wanted[0].lot}-leaflet", pages)
 
 
 def stock_now(desk: Desk) -> Paper:

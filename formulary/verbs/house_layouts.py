@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from formulary.canonical import content_hash
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import BadText, NotFound, Refusal
 from formulary.finding import Finding, Severity
 from formulary.house_layout import HouseLayout
 from formulary.ids import new_id
-from formulary.labels.content import LabelContent
+from formulary.labels.content import LabelContent, with_people, without_people
 from formulary.labels.design import Design
 from formulary.labels.design_checks import design_findings, stops
 from formulary.labels.design_start import suggested
@@ -112,10 +113,16 @@ def begun(desk: Desk, stock: LabelStock) -> Design:
     return suggested(stock, _profile(desk), _longest_code(desk))
 
 
-def findings_of(desk: Desk, design: Design) -> tuple[Finding, ...]:
-    """Return all doubts about a layout, those about the house's own labels after the others'."""
+def findings_of(
+    desk: Desk, design: Design, tried_with: tuple[Example, ...] | None = None
+) -> tuple[Finding, ...]:
+    """Return all doubts about a layout; it is tried with the house's labels once nothing stops it.
+
+    ``tried_with`` are :func:`examples` where they were read before.
+    """
     found = design_findings(design, _profile(desk), _longest_code(desk))
-    tried = () if stops(found) else tuple(_tried(design, examples(desk)))
+    with_these = examples(desk) if tried_with is None and not stops(found) else tried_with or ()
+    tried = () if stops(found) else tuple(_tried(design, with_these))
     return tuple(sorted((*found, *tried), key=lambda each: each.severity is not Severity.STOP))
 
 
@@ -129,11 +136,15 @@ def examples(desk: Desk) -> tuple[Example, ...]:
 
 
 def _example(desk: Desk, preparation: Preparation) -> Example | None:
-    """Return its last container's label, if it can be said at all."""
+    """Return its last container's label, for a person with a long name, if it can be said."""
     try:
-        content = label_contents(desk, preparation)[-1]
+        content = without_people(label_contents(desk, preparation)[-1])
     except Refusal:
         return None
+    if content.directions or content.dosing is not None:
+        words = Catalogue(desk.house.language)
+        names = (words.text(f"layouts.specimen.{each}") for each in ("patient", "prescriber"))
+        content = with_people(content, *names)
     return Example(preparation.title, content)
 
 

@@ -97,6 +97,14 @@ def approve_wordings(desk: Desk, language: str, texts: Sequence[Wording], pin: s
         return writing.put(approved)
 
 
+def approve_all(desk: Desk, waiting: Iterable[Submitted], pin: str) -> tuple[WordingBook, ...]:
+    """Approve what waits in several languages, each language by a signature of its own.
+
+    Raises as :func:`approve_wordings` does.
+    """
+    return tuple(approve_wordings(desk, each.language, each.texts, pin) for each in waiting)
+
+
 def held_back(
     store: Reading, content: LabelContent, house_language: str, also: Iterable[str] = ()
 ) -> tuple[Wording, ...]:
@@ -126,6 +134,26 @@ def _held_back_beside(store: Reading, content: LabelContent) -> tuple[Wording, .
     book, own = book_of(store, content.beside), dict(content.beside_own)
     said = (wording_of(book, code, own) for code in sorted(wordings_beside(content)))
     return tuple(each for each in said if each not in book.approved)
+
+
+def waiting_on(
+    store: Reading,
+    contents: Iterable[LabelContent],
+    house_language: str,
+    also: Iterable[str] = (),
+) -> tuple[Submitted, ...]:
+    """Return all that isn't approved of labels, once for each language that they speak.
+
+    A label in two languages waits for both. ``also`` as for :func:`held_back`.
+    """
+    also = tuple(also)
+    found: dict[str, dict[Wording, None]] = {}
+    for content in contents:
+        waiting = held_back(store, content, house_language, also)
+        found.setdefault(content.language, {}).update(dict.fromkeys(waiting))
+        second = _held_back_beside(store, content)
+        found.setdefault(content.beside, {}).update(dict.fromkeys(second))
+    return tuple(Submitted(language, tuple(texts)) for language, texts in found.items() if texts)
 
 
 def latin_on(content: LabelContent) -> tuple[Message, ...]:

@@ -5,7 +5,8 @@ Called while the print is recorded, so that what fails here leaves nothing on re
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from formulary.desk import Desk
@@ -14,10 +15,11 @@ from formulary.labels.page import Page
 from formulary.labels.stock import LabelStock
 from formulary.preparation import LabelPrint
 from formulary.verbs.address_preparation import address_preparation
-from formulary.verbs.issue_labels import Deliver, issue_run
+from formulary.verbs.issue_labels import Deliver, LeafletWanted, issue_run
 from ui.labels.proof import Titled, Wanted, pdf_title
 from ui.labels.subject import Address, Subject
 from ui.papers.files import writing_to
+from ui.papers.paper import Destination
 from ui.papers.system_printer import Medium, PrintJob, hand_over
 
 AREA = "ui_labels"
@@ -39,10 +41,27 @@ def keep_address(desk: Desk, subject: Subject, address: Address) -> None:
         )
 
 
-def issue(desk: Desk, wanted: Wanted, deliver: Deliver) -> tuple[LabelPrint, ...]:
-    """Keep the address, record the prints of what is on screen, and deliver them."""
+def issue(
+    desk: Desk, wanted: Wanted, deliver: Deliver, leaflets: Destination | None = None
+) -> tuple[LabelPrint, ...]:
+    """Keep the address, record the prints of what is on screen, and deliver them.
+
+    ``leaflets`` is where those that complete the labels go, in the same act.
+    """
     keep_address(desk, wanted.subject, wanted.address)
-    return issue_run(desk, (*wanted.run, wanted.subject.lot), wanted.printing, deliver)
+    lots = (*wanted.run, wanted.subject.lot)
+    beside = None if leaflets is None else partial(_drawn, desk, leaflets)
+    return issue_run(desk, lots, wanted.printing, deliver, beside)
+
+
+def _drawn(
+    desk: Desk, destination: Destination, wanted: Sequence[LeafletWanted]
+) -> Callable[[], None]:
+    """Draw the leaflets of a run, as many as there are containers; return what delivers them."""
+    from formulary.papers.every_paper import leaflets_of
+
+    paper = leaflets_of(desk, wanted)
+    return lambda: destination.deliver(paper)
 
 
 def to_file(subject: Titled, path: Path) -> Deliver:

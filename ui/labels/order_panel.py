@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 from formulary.bench.stages import Stage
 from formulary.house import Printer
 from formulary.labels.overflow import Overflow
-from formulary.labels.stock import LabelStock, label_stock, label_stocks
+from formulary.labels.stock import LabelStock, label_stocks
 from formulary.preparation import Preparation
 from formulary.verbs.take_order import said_in_house
 from formulary.wording.directions import Dosing
@@ -88,9 +88,15 @@ class OrderPanel(QWidget):
         self._working_button = button(self.show_working)
         self._lay_out()
         self._connect()
-        self.stock.fill([(self._size(each), each.code) for each in label_stocks()])
+        self._stocks = label_stocks()
+        self.show_stocks(self._stocks)
         self.overflow.fill([(context.said(each.said), each.value) for each in Overflow])
         self._show_places()
+
+    def show_stocks(self, stocks: Sequence[LabelStock]) -> None:
+        """Offer these stocks: those that come along and those that the house laid out."""
+        self._stocks = tuple(stocks)
+        self.stock.fill([(self._size(each), each.code) for each in self._stocks])
 
     def said(self) -> Address:
         """Return directions and people as they stand on screen."""
@@ -127,7 +133,8 @@ class OrderPanel(QWidget):
 
     def chosen_stock(self) -> LabelStock:
         """Return the stock to print on."""
-        return label_stock(str(self.stock.currentData()))
+        code = str(self.stock.currentData())
+        return next(each for each in self._stocks if each.code == code)
 
     def chosen_overflow(self) -> Overflow:
         """Return where goes what has no room."""

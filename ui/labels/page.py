@@ -20,10 +20,11 @@ from PySide6.QtWidgets import (
 
 from formulary.errors import FormularyError
 from formulary.house import Printer
-from formulary.messages import message
+from formulary.messages import Parameter, message
 from formulary.preparation import LabelPrint
-from formulary.verbs.wordings import approve_wordings, waiting_said
-from formulary.wording.book import Wording
+from formulary.verbs.stocks_of_house import stocks_of
+from formulary.verbs.wordings import approve_all, waiting_said
+from formulary.wording.book import Submitted
 from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
@@ -37,6 +38,7 @@ from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
 from ui.papers.files import ask_file
+from ui.papers.paper import Destination, into_file, onto
 from ui.papers.paper_file import save_paper
 from ui.widgets.words import action, button, label, set_role, spaced
 
@@ -58,7 +60,7 @@ class LabelsPage(QWidget):
         self._wanted: str | Trial | None = None
         self._subject: Subject | None = None
         self._count = 1
-        self._waiting: tuple[Wording, ...] = ()
+        self._waiting: tuple[Submitted, ...] = ()
         # What was typed and not kept yet, by lot; in memory alone, since it names people.
         self._typed: dict[str, Address] = {}
         # The lots that are printed in one run with the one on screen, before it.
@@ -84,6 +86,9 @@ class LabelsPage(QWidget):
         """Read what is labelled anew; the accent button gets the focus."""
         self.order.take_house()
         self._ask_printers()
+        self._context.do(
+            lambda desk: stocks_of(desk.store), self.order.show_stocks, lane="labels.stocks"
+        )
         self._load()
 
     def _make_actions(self) -> None:
@@ -269,7 +274,7 @@ class LabelsPage(QWidget):
         said = self._context.said
         subject = proof.wanted.subject
         waiting = proof.waiting
-        told = [waiting_said(waiting, self.order.chosen_language())] if waiting else []
+        told = [waiting_said(each.texts, each.language) for each in waiting]
         if proof.missing:
             lacking = tuple(each.said for each in proof.missing)
             told.append(message("ui_labels.missing", missing=lacking))
@@ -284,17 +289,20 @@ class LabelsPage(QWidget):
 
     def _approve(self) -> None:
         """Approve what waits on this label, by a signature; the texts are shown with it."""
-        waiting, language = self._waiting, self.order.chosen_language()
+        waiting = self._waiting
         if not waiting:
             return
-        texts = tuple(each.text for each in waiting)
-        spoken = message(f"wording.language.{language}")
         self._context.sign(
             "approve_wordings",
-            self._context.text("ui_labels.approving", language=spoken, texts=texts),
-            lambda desk, pin: approve_wordings(desk, language, waiting, pin),
+            "\n".join(self._approving(each) for each in waiting),
+            lambda desk, pin: approve_all(desk, waiting, pin),
             lambda _: self._redraw(),
         )
+
+    def _approving(self, waiting: Submitted) -> str:
+        spoken = message(f"wording.language.{waiting.language}")
+        texts = tuple(each.text for each in waiting.texts)
+        return self._context.text("ui_labels.approving", language=spoken, texts=texts)
 
     def _not_drawn(self, error: FormularyError) -> None:
         self.preview.show_refusal(error)
@@ -354,11 +362,23 @@ class LabelsPage(QWidget):
         wanted = self._to_draw()
         if wanted is None or wanted.printer is None:
             return
+        if wanted.with_leaflet:
+            # The leaflets go out in the same act, on a printer with paper in it.
+            from ui.papers.printers import ask_printer
+
+            ask_printer(self, lambda chosen: self.print_with(wanted, onto(chosen)))
+        else:
+            self.print_with(wanted, None)
+
+    def print_with(self, wanted: Wanted, leaflets: Destination | None) -> None:
+        """Print the labels, and their leaflets where those go."""
         printer = wanted.printer
+        if printer is None:
+            return
         deliver = to_printer(wanted.subject, printer)
         self.print_labels.setEnabled(False)
         self._context.do(
-            lambda desk: issue(desk, wanted, deliver),
+            lambda desk: issue(desk, wanted, deliver, leaflets),
             lambda made: self._printed(made, printer.name),
             changes=(Topic.PREPARATIONS,),
             failed=self._not_delivered,
@@ -366,7 +386,7 @@ class LabelsPage(QWidget):
 
     def _printed(self, made: tuple[LabelPrint, ...], printer: str) -> None:
         n, lots = _counted(made)
-        self._context.say.tell("ui_labels.printed", n=n, lot=lots, printer=printer)
+        self._say_out(made, "ui_labels.printed", n=n, lot=lots, printer=printer)
         self._delivered(made)
 
     def _not_delivered(self, error: FormularyError) -> None:
@@ -439,8 +459,9 @@ class LabelsPage(QWidget):
             self._save_trial(wanted, path)
             return
         deliver = to_file(wanted.subject, path)
+        beside = into_file(path.with_name(f"{path.stem}-leaflet.pdf"))
         self._context.do(
-            lambda desk: issue(desk, wanted, deliver),
+            lambda desk: issue(desk, wanted, deliver, beside if wanted.with_leaflet else None),
             lambda made: self._saved_run(made, path),
             changes=(Topic.PREPARATIONS,),
             failed=self._not_delivered,
@@ -463,8 +484,17 @@ class LabelsPage(QWidget):
 
     def _saved_run(self, made: tuple[LabelPrint, ...], path: Path) -> None:
         n, lots = _counted(made)
-        self._context.say.tell("ui_labels.saved", n=n, lot=lots, place=str(path))
+        self._say_out(made, "ui_labels.saved", n=n, lot=lots, place=str(path))
         self._delivered(made)
+
+    def _say_out(self, made: tuple[LabelPrint, ...], key: str, **told: Parameter) -> None:
+        """Say how many labels are out, and how many leaflets went with them."""
+        leaflets = sum(each.leaflets for each in made)
+        if not leaflets:
+            self._context.say.tell(key, **told)
+            return
+        said = message(key, **told)
+        self._context.say.tell("ui_labels.with_leaflets", labels=said, n=leaflets)
 
 
 def _counted(made: tuple[LabelPrint, ...]) -> tuple[int, str]:

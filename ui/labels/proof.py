@@ -17,8 +17,9 @@ from formulary.labels.stock import LabelStock
 from formulary.messages import Message
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.issue_labels import Printing, label_contents
-from formulary.verbs.wordings import held_back, latin_on
-from formulary.wording.book import Wording
+from formulary.verbs.stocks_of_house import designs_in_use
+from formulary.verbs.wordings import LEAFLET, latin_on, waiting_on
+from formulary.wording.book import Submitted
 from formulary.wording.label_profile import label_profile
 from ui.labels.subject import Address, Subject
 
@@ -49,6 +50,12 @@ class Wanted:
     awaiting: bool = False
 
     @property
+    def with_leaflet(self) -> bool:
+        """Whether leaflets go out with the labels."""
+        trial = self.subject.trial is not None
+        return self.overflow is Overflow.LEAFLET and not self.awaiting and not trial
+
+    @property
     def printing(self) -> Printing:
         """How it is printed; of several preparations each in its own language."""
         language = "" if self.run else self.language
@@ -69,14 +76,15 @@ class Proof:
 
     ``missing`` is what the house's rules for labels ask for and isn't there, ``leaflet`` what a
     leaflet has to say where one was chosen. ``waiting`` is what no pharmacist approved for patients
-    yet, ``latin`` what none may.
+    yet, by language: that of each lot of a run, and the second of a label in two. ``latin`` is what
+    none may.
     """
 
     wanted: Wanted
     pdf: bytes
     count: int
     raster: Raster
-    waiting: tuple[Wording, ...] = ()
+    waiting: tuple[Submitted, ...] = ()
     latin: tuple[Message, ...] = ()
     labels: int = 0
     missing: tuple[Finding, ...] = ()
@@ -98,10 +106,12 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     if wanted.awaiting:
         # One for each preparation of the run.
         labels = tuple({each.lot: awaiting_release(each) for each in every}.values())
-    pages = label_pages(labels, wanted.stock, wanted.printer, wanted.start)
+    design = designs_in_use(desk.store).get(wanted.stock.code)
+    pages = label_pages(labels, wanted.stock, wanted.printer, wanted.start, design)
     pdf = pdf_bytes(pages, title=pdf_title(wanted.subject))
     page = min(wanted.page, len(pages) - 1)
-    waiting = held_back(desk.store, contents[0], desk.house.label_language)
+    also = LEAFLET if wanted.with_leaflet else ()
+    waiting = waiting_on(desk.store, every, desk.house.label_language, also)
     latin = latin_on(contents[0])
     raster = rasterise(pdf, page, wanted.dots_per_inch)
     lacking = missing(contents[0], label_profile(contents[0].profile))

@@ -32,6 +32,7 @@ from ui.forms.record_book import RecordBook
 from ui.forms.record_table import RecordTable
 from ui.forms.signed_text import SignedText
 from ui.forms.unsaved import Unsaved
+from ui.layouts.panel import LayoutsPanel
 from ui.settings.backups_panel import BackupsPanel
 from ui.settings.date_rules import date_fields
 from ui.settings.house_fields import (
@@ -63,13 +64,14 @@ INDEX_WIDTH = 240
 REASON_WIDTH = 260
 NAMES, WRITING, WEIGHING, REVIEW, WORDING = "names", "writing", "weighing", "review", "wording"
 DATES, BALANCES, RULES, WORKSTATION = "dates", "balances", "rules", "workstation"
+LAYOUTS = "layouts"
 PEOPLE, BACKUPS = "people", "backups"
 GROUPS = {
     "here": (WORKSTATION,),
     "house": (NAMES, WRITING, PEOPLE, "trainings", BACKUPS),
     "making": (WEIGHING, BALANCES, "measures", "instruments", "packs"),
     "formulas": (REVIEW, RULES, DATES, "house_rules"),
-    "labels": ("printers", WORDING),
+    "labels": ("printers", WORDING, LAYOUTS),
 }
 """The sections as the index groups them."""
 
@@ -103,6 +105,7 @@ class SettingsPage(QWidget):
         self.wording = WordingPanel(context)
         self.rules = HouseRulesPanel(context)
         self.workstation = WorkstationPanel(context)
+        self.layouts = LayoutsPanel(context)
         self.examples = label(role="quiet")
         self.signed_rules = label(role="quiet")
         self.reason = QLineEdit()
@@ -124,6 +127,7 @@ class SettingsPage(QWidget):
         if not self._unsaved or self._house_id != self._context.house.id:
             self._read()
         self.wording.begin()
+        self._begin_layouts()
         self.workstation.begin()
         self.backups.begin()
         self.rules.read()
@@ -167,6 +171,7 @@ class SettingsPage(QWidget):
             WORDING: self.wording,
             WORKSTATION: self.workstation,
             BACKUPS: self.backups,
+            LAYOUTS: self.layouts,
         }
         panels: dict[str, QWidget] = {**self.forms, **own}
         for name in self.sections.names:
@@ -262,7 +267,13 @@ class SettingsPage(QWidget):
         if name in self.sections.names:
             self.sections.come_to(name)
 
+    def _begin_layouts(self) -> None:
+        """Read the house's labels only for the section that is tried with them."""
+        if self.sections.current() == LAYOUTS:
+            self.layouts.begin()
+
     def _show_section(self, name: str) -> None:
+        self._begin_layouts()
         self.stack.setCurrentIndex(self.sections.names.index(name))
 
     def _into_section(self) -> None:
@@ -270,8 +281,8 @@ class SettingsPage(QWidget):
         if name == WORDING:
             self.wording.list.setFocus()
             return
-        if name == WORKSTATION:
-            self.workstation.enter()
+        if name in (WORKSTATION, LAYOUTS):
+            (self.workstation if name == WORKSTATION else self.layouts).enter()
             return
         panels: dict[str, Form | RecordTable | RecordBook] = {
             **self.forms,

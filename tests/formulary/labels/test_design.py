@@ -19,6 +19,7 @@ from formulary.labels.design_edits import (
     aligned,
     moved_by,
     moved_to,
+    placed,
     reordered,
     sized_by,
     sized_to,
@@ -213,11 +214,15 @@ sides = st.floats(-200, 300, allow_nan=False).map(lambda mm: round(mm, 1))
 def test_no_edit_takes_a_box_off_the_label(
     number: int, left: float, top: float, width: float, height: float
 ) -> None:
-    changed = sized_to(moved_to(LARGE, number, left, top), number, width, height)
-    place = changed.boxes[number].place
-    assert place.within(Place(0, 0, 100, 70))
-    assert place.width > 0
-    assert read_design(write_design(changed)) == changed
+    typed_in = Place(left, top, left + width, top + height)
+    for changed in (
+        sized_to(moved_to(LARGE, number, left, top), number, width, height),
+        placed(LARGE, number, typed_in),
+    ):
+        place = changed.boxes[number].place
+        assert place.within(Place(0, 0, 100, 70))
+        assert place.width > 0
+        assert read_design(write_design(changed)) == changed
 
 
 def test_the_order_of_reading_is_changed_and_kept() -> None:

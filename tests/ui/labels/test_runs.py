@@ -14,12 +14,16 @@ from pytestqt.qtbot import QtBot
 
 from formulary.desk import Desk
 from formulary.labels.overflow import Overflow
+from formulary.messages import message
+from formulary.papers.every_paper import Paper
 from formulary.preparation import Preparation
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
-from tests.ui.at_desk import start
+from tests.ui.at_desk import nowhere, start
 from tests.ui.labels.test_labels_page import type_into
 from ui.context import Context
+from ui.labels.delivery import issue
 from ui.labels.page import LabelsPage
+from ui.papers.paper import Destination
 
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
@@ -152,3 +156,43 @@ def test_what_the_rules_for_labels_ask_for_is_listed_before_printing(
     settle()
     assert "pharmacy's telephone number (in Settings)" in page.preview.notes.text()
     assert context is not None
+
+
+def test_labels_and_their_leaflets_are_saved_in_one_act(  # noqa: PLR0913, PLR0917
+    page: LabelsPage,
+    context: Context,
+    desk: Desk,
+    preparation: Preparation,
+    show: Show,
+    settle: Settle,
+    tmp_path: Path,
+) -> None:
+    show(page)
+    page.order.choose_stock("70x35")
+    page.order.choose_overflow(Overflow.LEAFLET.value)
+    settle()
+    page.save_to(tmp_path / "jars.pdf")
+    settle()
+    leaflets = page_texts((tmp_path / "jars-leaflet.pdf").read_bytes())
+    assert len(leaflets) == 3
+    assert all(preparation.lot in squeezed(text) for text in leaflets)
+    (record,) = desk.store.prints(preparation.id)
+    assert (record.copies, record.containers, record.leaflets) == (3, 3, 3)
+    said = context.said(context.say.history[-1].message)
+    assert said.endswith("With 3 leaflets.")
+
+
+def test_leaflets_are_printed_with_their_labels(
+    page: LabelsPage, desk: Desk, preparation: Preparation, show: Show, settle: Settle
+) -> None:
+    papers: list[Paper] = []
+    show(page)
+    page.order.choose_overflow(Overflow.LEAFLET.value)
+    settle()
+    wanted = page._to_draw()
+    assert wanted is not None
+    assert wanted.with_leaflet
+    there = Destination(papers.append, lambda _: message("ui_labels.leaflet"))
+    issue(desk, wanted, nowhere, there)
+    assert [len(each.pages) for each in papers] == [3]
+    assert desk.store.prints(preparation.id)[0].leaflets == 3

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from formulary.desk import Desk
 from formulary.people import Person
+from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.wordings import book_of
 from formulary.wording.directions import Dosing, Use
 from tests.helpers.desks import PIN, PIN_HASH
@@ -87,3 +88,60 @@ def test_directions_are_built_for_a_label_and_kept_in_parts(
     assert isinstance(kept.dosing, Dosing)
     assert kept.dosing.use is Use.TAKE
     assert kept.language == "en"
+
+
+@pytest.fixture
+def meant(context: Context, desk: Desk) -> list[str]:
+    """Let a pharmacist sign whatever is asked in a house whose labels are French."""
+    with desk.writing("set_pin") as writing:
+        me: Person = writing.put(replace(desk.person, pin_hash=PIN_HASH))
+        writing.put(replace(desk.house, label_language="fr"))
+    seated = replace(desk, person=me)
+    context.sit_down(seated, desk.house, tuple(desk.store.every(Person)))
+    found: list[str] = []
+
+    def sign_all(wanted: Signing) -> None:
+        found.append(wanted.meaning)
+        wanted.act(PIN, lambda: None, lambda error: pytest.fail(str(error)))
+
+    context.signature_wanted.connect(sign_all)
+    return found
+
+
+def test_a_label_in_two_languages_waits_for_both_and_one_act_approves_them(
+    context: Context, desk: Desk, meant: list[str], show: Show, settle: Settle
+) -> None:
+    page = LabelsPage(context)
+    page.take(start(desk, "hydrochlorothiazide", "100 mL").lot)
+    show(page)
+    page.order.stock.choose("100x70")
+    speak(page, "ar", settle)
+    assert "in Arabic" in page.preview.notes.text()
+    assert "in French" in page.preview.notes.text()
+    keys(page, "Ctrl+Shift+A")
+    settle()
+    assert "Approved for patients in Arabic" in meant[0]
+    assert "Approved for patients in French: " in meant[0]
+    assert book_of(desk.store, "ar").approvals
+    assert book_of(desk.store, "fr").approvals
+    assert not page.approve.isVisible()
+
+
+def test_of_a_run_every_language_is_approved(
+    context: Context, desk: Desk, meant: list[str], show: Show, settle: Settle
+) -> None:
+    first = start(desk, "zinc paste", "60 g")
+    polish = start_preparation(desk, first.version_id, Order("60 g", language="pl"))
+    page = LabelsPage(context)
+    page.take(first.lot)
+    show(page)
+    page.order.stock.choose("100x70")
+    keys(page, "Ctrl+R")
+    settle()
+    page.take(polish.lot)
+    page.shown()
+    settle()
+    keys(page, "Ctrl+Shift+A")
+    settle()
+    assert "Approved for patients in French" in meant[0]
+    assert "Approved for patients in Polish" in meant[0]

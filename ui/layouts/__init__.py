@@ -1,0 +1,1 @@
+"""Layouts of labels, laid out by the house itself."""

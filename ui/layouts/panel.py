@@ -1,0 +1,354 @@
+"""The section *Label layouts*: which stock, the label at scale, its elements, and what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QImage, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
+
+from formulary.desk import Desk
+from formulary.errors import FormularyError
+from formulary.finding import Severity
+from formulary.house_layout import HouseLayout
+from formulary.labels.design import Design
+from formulary.labels.design_edits import moved_to, on_stock, sized_to
+from formulary.labels.design_text import read_design, write_design
+from formulary.labels.measures import MEASURES, ON_SHEETS, measures_of, stock_by
+from formulary.labels.page import MM_PER_INCH
+from formulary.labels.stock import LabelStock, label_stock, label_stocks
+from formulary.messages import message
+from formulary.verbs.house_layouts import (
+    Example,
+    begun,
+    end_layout,
+    examples,
+    layouts,
+    put_layout_in_use,
+    save_layout,
+)
+from ui import signs, theme
+from ui.context import Context, Topic
+from ui.forms.fields import FormField
+from ui.forms.form import Form
+from ui.forms.signed_text import SignedText
+from ui.labels.canvas import image_of
+from ui.layouts.canvas import DesignCanvas
+from ui.layouts.course import Course
+from ui.layouts.element_side import ElementSide, described
+from ui.layouts.figures import a_number, read, shown
+from ui.layouts.look import Look, look_at
+from ui.widgets.choice_box import ChoiceBox
+from ui.widgets.finding_list import FindingList
+from ui.widgets.flow_layout import FlowLayout
+from ui.widgets.words import action, button, hairline, label, spaced
+
+AREA = "ui_layouts"
+SIDE_WIDTH = 320
+NARROW = 760
+_CODE = "code"
+
+
+class LayoutsPanel(QWidget):
+    """Lays labels out. What is open here is kept as a draft by a key, and signed into use."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self._context = context
+        self._course = Course()
+        self._kept: tuple[HouseLayout, ...] = ()
+        self._examples: tuple[Example, ...] = ()
+        self._measured: LabelStock | None = None
+        text = context.text
+        self.stock = ChoiceBox(text(f"{AREA}.stock"))
+        self.example = ChoiceBox(text(f"{AREA}.example"))
+        self.state = label(role="quiet")
+        self.canvas = DesignCanvas(text(f"{AREA}.canvas"))
+        self.side = ElementSide(context)
+        self.refused = SignedText(context, signs.Sign.OCTAGON, "stop")
+        self.findings = FindingList(context.said, leads=True)
+        self.sound = label(text(f"{AREA}.sound"), "quiet")
+        self.measures = Form(context, AREA, self._measures())
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    def begin(self) -> None:
+        """Read the layouts and the house's labels; what is open stays open."""
+        self._context.do(
+            lambda desk: (layouts(desk.store), examples(desk)), self._arrived, lane="layouts.read"
+        )
+
+    def enter(self) -> None:
+        """Go to the first field."""
+        self.stock.setFocus()
+
+    @property
+    def design(self) -> Design | None:
+        """The layout as it stands."""
+        return self._course.now
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the elements below the label where there is no room beside."""
+        super().resizeEvent(event)
+        narrow = event.size().width() < theme.px(NARROW)
+        ways = QBoxLayout.Direction
+        self._work.setDirection(ways.TopToBottom if narrow else ways.LeftToRight)
+        self.side.setMaximumWidth(16_777_215 if narrow else theme.px(SIDE_WIDTH))
+
+    def _make_actions(self) -> None:
+        self.undo = self._act("undo", "Ctrl+Z", lambda: self._turn(self._course.undo))
+        self.redo = self._act("redo", "Ctrl+Y", lambda: self._turn(self._course.redo))
+        self.keep = self._act("keep", "Ctrl+D", self._keep)
+        self.use = self._act("use", "Ctrl+U", self._use)
+        self.end = self._act("end", "", self._end)
+        self.anew = self._act("anew", "", self._begin_anew)
+        self.take_measures = self._act("take_measures", "", self._take_measures)
+
+    def _act(self, name: str, keys: str, slot: Callable[[], None]) -> QAction:
+        return action(self, self._context.text(f"{AREA}.{name}"), keys, slot)
+
+    def _measures(self) -> tuple[FormField, ...]:
+        understand = a_number(self._context)
+        names = (*MEASURES, *ON_SHEETS)
+        return (FormField(_CODE), *(FormField(name, understand=understand) for name in names))
+
+    def _lay_out(self) -> None:
+        text = self._context.text
+        box = QVBoxLayout(self)
+        spaced(box, inside=8)
+        top = FlowLayout(gap=12)
+        for part in (self.stock, self.example):
+            part.setMinimumContentsLength(24)
+            top.addWidget(part)
+        box.addLayout(top)
+        box.addWidget(self.state)
+        acts = FlowLayout(gap=8)
+        acts.addWidget(button(self.keep, accent=True))
+        for each in (self.use, self.undo, self.redo, self.anew, self.end):
+            acts.addWidget(button(each))
+        box.addLayout(acts)
+        self._work = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        spaced(self._work, inside=16)
+        left = QVBoxLayout()
+        spaced(left, inside=8)
+        left.addWidget(self.canvas)
+        for below in (self.refused, self.sound, self.findings):
+            left.addWidget(below)
+        left.addStretch(1)
+        self._work.addLayout(left, 1)
+        self._work.addWidget(self.side)
+        box.addLayout(self._work)
+        box.addWidget(hairline())
+        box.addWidget(label(text(f"{AREA}.measures"), "heading"))
+        box.addWidget(label(text(f"{AREA}.about_measures"), "note"))
+        box.addWidget(self.measures)
+        box.addWidget(button(self.take_measures), 0, Qt.AlignmentFlag.AlignLeft)
+
+    def _connect(self) -> None:
+        self.stock.currentIndexChanged.connect(self._open)
+        self.example.currentIndexChanged.connect(self._look)
+        self.canvas.chosen.connect(self._come)
+        self.canvas.moved.connect(self._moved)
+        self.canvas.sized.connect(self._sized)
+        self.side.chosen.connect(self._come)
+        self.side.changed.connect(self._take)
+        self.findings.wanted.connect(self._go_to)
+
+    def _arrived(self, found: tuple[tuple[HouseLayout, ...], tuple[Example, ...]]) -> None:
+        self._kept, self._examples = found
+        self.stock.fill(self._stocks())
+        self.example.fill([(each.title, at) for at, each in enumerate(self._examples)])
+        if self.design is None:
+            self._open()
+        else:
+            self._show()
+
+    def _stocks(self) -> list[tuple[str, object]]:
+        """Return the stocks to lay out for: the house's own layouts first."""
+        newest = {each.stock: each for each in self._kept}
+        mine = [(self._said(each), each.stock) for each in newest.values()]
+        others = (each.code for each in label_stocks() if each.code not in newest)
+        return [*mine, *((self._context.text(f"{AREA}.none", stock=e), e) for e in others)]
+
+    def _said(self, layout: HouseLayout) -> str:
+        state = "draft" if layout.is_draft else "in_use" if layout.in_use else "ended"
+        said = message(f"layouts.state.{state}", stock=layout.stock, number=layout.number)
+        return self._context.said(said)
+
+    def _newest(self, stock: object) -> HouseLayout | None:
+        found = [each for each in self._kept if each.stock == stock]
+        return found[-1] if found else None
+
+    def _open(self) -> None:
+        """Open the newest version for the chosen stock, a first layout where there is none."""
+        newest = self._newest(self.stock.currentData())
+        if newest is None:
+            self._begin(str(self.stock.currentData()))
+            return
+        self._course.begin(read_design(newest.text, newest.stock))
+        self._come(0)
+
+    def _begin_anew(self) -> None:
+        """Lay the open stock out anew; what was before is one Undo away."""
+        if self.design is not None:
+            stock = self.design.stock
+            self._context.do(lambda desk: begun(desk, stock), self._begun, lane="layouts.begin")
+
+    def _begin(self, code: str) -> None:
+        """Begin with a first layout for a stock that comes with the program."""
+        self._context.do(
+            lambda desk: begun(desk, label_stock(code)), self._begun, lane="layouts.begin"
+        )
+
+    def _begun(self, design: Design) -> None:
+        if self.design is not None and self.design.stock == design.stock:
+            self._course.take(design)
+        else:
+            self._course.begin(design)
+        self._come(0)
+
+    def _come(self, number: int) -> None:
+        """Come to an element, on the label and in the list."""
+        self.canvas.number = number
+        self._show(look=False)
+        if self.canvas.number == number and self.design is not None:
+            self._look()
+
+    def _take(self, design: Design, *, goes_on: bool = False) -> None:
+        self._course.take(design, goes_on=goes_on)
+        self._show()
+
+    def _moved(self, number: int, left: float, top: float, goes_on: bool) -> None:  # noqa: FBT001
+        if self.design is not None:
+            self._take(moved_to(self.design, number, left, top), goes_on=goes_on)
+
+    def _sized(self, number: int, width: float, height: float, goes_on: bool) -> None:  # noqa: FBT001
+        if self.design is not None:
+            self._take(sized_to(self.design, number, width, height), goes_on=goes_on)
+
+    def _turn(self, turn: Callable[[], None]) -> None:
+        turn()
+        self._show()
+
+    def _go_to(self, field: str) -> None:
+        """Go to the element that a finding is about."""
+        boxes = self.design.boxes if self.design is not None else ()
+        for number, box in enumerate(boxes):
+            if box.thing.value == field:
+                self._come(number)
+                self.canvas.setFocus()
+
+    def _show(self, *, look: bool = True) -> None:
+        design = self.design
+        if design is None:
+            return
+        number = min(self.canvas.number, len(design.boxes) - 1)
+        self.canvas.show_design(design, number)
+        self.side.show_design(design, number)
+        if number >= 0:
+            self.canvas.setAccessibleDescription(described(self._context, design.boxes[number]))
+        self._show_measures(design.stock)
+        self._show_state()
+        if look:
+            self._look()
+
+    def _show_measures(self, stock: LabelStock) -> None:
+        """Show the measures of another stock; what was typed and not taken yet stays."""
+        if stock != self._measured:
+            self._measured = stock
+            said = shown(self._context, measures_of(stock))
+            self.measures.show_values(said | {_CODE: stock.code})
+
+    def _show_state(self) -> None:
+        newest = self._newest(self._code())
+        kept = newest is not None and self.design == read_design(newest.text)
+        said = self._said(newest) if newest is not None else ""
+        unkept = self._context.text(f"{AREA}.unkept")
+        self.state.setText(said if kept else f"{said} {unkept}".strip())
+        self.undo.setEnabled(self._course.can_undo)
+        self.redo.setEnabled(self._course.can_redo)
+        self.keep.setEnabled(not kept)
+        self.use.setEnabled(kept and newest is not None and newest.is_draft)
+        self.end.setEnabled(any(e.in_use and e.stock == self._code() for e in self._kept))
+
+    def _code(self) -> str:
+        return self.design.stock.code if self.design is not None else ""
+
+    def _look(self) -> None:
+        """Draw the example by the layout and look for what is wrong, on the worker."""
+        design, tried = self.design, self._examples
+        if design is None:
+            return
+        at = self.example.currentIndex()
+        dots = self.canvas.dots_per_mm * MM_PER_INCH * self.devicePixelRatioF()
+        self._context.do(
+            lambda desk: look_at(desk, design, tried, at, dots), self._looked, lane="layouts.look"
+        )
+
+    def _looked(self, look: Look) -> None:
+        if look.design != self.design:
+            return
+        image = image_of(look.raster) if look.raster is not None else QImage()
+        stops = [e.field for e in look.findings if e.severity is Severity.STOP]
+        self.canvas.show_look(image, stops)
+        self.findings.show_findings(look.findings)
+        self.refused.say([self._context.said(look.refused)] if look.refused is not None else [])
+        self.sound.setVisible(not stops)
+
+    def _take_measures(self) -> None:
+        """Lay the elements out on a stock of the measures typed."""
+        if self.design is None or self.measures.first_trouble():
+            return
+        typed = self.measures.values()
+        code = typed.pop(_CODE)
+        try:
+            stock = stock_by(code, read(self._context, typed))
+        except FormularyError as trouble:
+            self._context.say.refuse(trouble)
+            return
+        self._take(on_stock(self.design, stock))
+
+    def _keep(self) -> None:
+        if self.design is None:
+            return
+        text = write_design(self.design)
+        self._context.do(lambda desk: save_layout(desk, text), self._after_keeping)
+
+    def _after_keeping(self, kept: HouseLayout) -> None:
+        self._context.say.tell(f"{AREA}.kept", stock=kept.stock, number=kept.number)
+        self._read_again(kept.stock)
+
+    def _use(self) -> None:
+        newest = self._newest(self._code())
+        if newest is None:
+            return
+        self._sign(
+            "put_layout_in_use", newest, lambda desk, pin: put_layout_in_use(desk, newest.id, pin)
+        )
+
+    def _end(self) -> None:
+        newest, code = self._newest(self._code()), self._code()
+        if newest is not None:
+            self._sign("end_layout", newest, lambda desk, pin: end_layout(desk, code, pin))
+
+    def _sign(
+        self, verb: str, layout: HouseLayout, act: Callable[[Desk, str], HouseLayout]
+    ) -> None:
+        text = self._context.text
+        meaning = text(f"{AREA}.signs.{verb}", stock=layout.stock, number=layout.number)
+        self._context.sign(
+            verb, meaning, act, lambda done: self._read_again(done.stock), changes=(Topic.HOUSE,)
+        )
+
+    def _read_again(self, stock: str) -> None:
+        """Read the layouts anew and stay at that stock."""
+
+        def arrived(found: tuple[HouseLayout, ...]) -> None:
+            self._kept = found
+            self.stock.fill(self._stocks())
+            self.stock.choose(stock)
+            self._show()
+
+        self._context.do(lambda desk: layouts(desk.store), arrived, lane="layouts.read")
