@@ -7,11 +7,16 @@ up. Standard library only, and syntax that Python 3.7 can read: nothing is insta
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from collections.abc import Mapping, Sequence
 
 from formulary import bootstrap, starting
 
+_NO_TESSERACT = (
+    "Labels won't be read by OCR: tesseract isn't on this machine. On Debian it comes with "
+    "apt-get install tesseract-ocr tesseract-ocr-{ara,deu,fra,pol,spa}\n"
+)
 _OWN_OPTIONS = ("--full", "--setup-only")
 
 
@@ -27,9 +32,17 @@ def environment_of(arguments: Sequence[str], environment: Mapping[str, str]) -> 
     return {"QT_QPA_PLATFORM": "offscreen", **environment, **full}
 
 
+def lacking(arguments: Sequence[str]) -> str:
+    """Return what the long runs want of this machine and don't find, as one sentence."""
+    if "--full" not in arguments or shutil.which("tesseract"):
+        return ""
+    return _NO_TESSERACT
+
+
 def run(arguments: Sequence[str]) -> int:
     """Set up and run the tests; return pytest's exit code."""
     python = bootstrap.prepare(bootstrap.TESTS)
+    sys.stderr.write(lacking(arguments))
     if "--setup-only" in arguments:
         return 0
     os.chdir(starting.CLONE)

@@ -132,7 +132,7 @@ def test_the_index_says_the_group_of_each_section_and_passes_over_headings(
     item = index.currentItem()
     assert item is not None
     said = str(item.data(Qt.ItemDataRole.AccessibleTextRole))
-    assert said == "Wording of labels (Labels)"
+    assert said == "Label layouts (Labels)"
     typed("b")
     assert index.current() == "balances"
     assert page.stack.currentIndex() == index.names.index("balances")
