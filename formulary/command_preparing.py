@@ -28,7 +28,7 @@ from formulary.labels.stock import LabelStock
 from formulary.messages import message
 from formulary.verbs.issue_labels import LeafletWanted, Printing, issue_run, trial_contents_of
 from formulary.verbs.start_preparation import Order, start_preparation
-from formulary.verbs.stocks_of_house import designs_in_use, stock_called
+from formulary.verbs.stocks_of_house import design_for, stock_called
 from formulary.wording.label_profile import label_profile
 
 
@@ -131,7 +131,7 @@ def _trial_label(options: Namespace) -> Answer:
         printing = _printing(desk, options)
         catalogue = catalogue_of(desk)
         stock = stock_called(desk.store, printing.stock)
-        design = designs_in_use(desk.store).get(stock.code)
+        design = design_for(desk.store, stock.code)
     labels = in_parts(contents, printing.overflow)
     out = Path(options.out or "trial.pdf")
     _draw_contents(labels, stock, printing, out, design)

@@ -44,7 +44,7 @@ from formulary.verbs.date_preparation import date_content
 from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
-from formulary.verbs.stocks_of_house import designs_in_use, stock_called
+from formulary.verbs.stocks_of_house import design_for, stock_called
 from formulary.verbs.wordings import require_approved
 from formulary.verbs.work_at_bench import at_bench, followed
 from formulary.wording.book import WordingBook
@@ -213,7 +213,7 @@ def issue_run(
     beside = None if printing.awaiting or printing.overflow is not Overflow.LEAFLET else leaflets
     jobs = [_job(desk, lot, stock, printing) for lot in dict.fromkeys(lots)]
     labels = [label for job in jobs for label in job.labels]
-    design = designs_in_use(desk.store).get(stock.code)
+    design = design_for(desk.store, stock.code)
     pages = label_pages(labels, stock, printing.printer, printing.start, design)
     hand_out = None
     if beside is not None:

@@ -28,6 +28,12 @@ def stock_called(store: Reading, code: str) -> LabelStock:
     raise NotFound(message("label.no_such_stock", code=code, there_are=there_are))
 
 
+def design_for(store: Reading, code: str) -> Design | None:
+    """Return the layout of the house that labels of a stock are printed by, if there is one."""
+    found = (each for each in store.having(HouseLayout, stock=code) if each.in_use)
+    return next((read_design(each.text, code) for each in found), None)
+
+
 def designs_in_use(store: Reading) -> dict[str, Design]:
     """Return the layouts of the house that labels are printed by, by the code of their stock."""
     found = (each for each in store.every(HouseLayout) if each.in_use)

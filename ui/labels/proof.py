@@ -17,7 +17,7 @@ from formulary.labels.stock import LabelStock
 from formulary.messages import Message
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.issue_labels import Printing, label_contents
-from formulary.verbs.stocks_of_house import designs_in_use
+from formulary.verbs.stocks_of_house import design_for
 from formulary.verbs.wordings import LEAFLET, latin_on, waiting_on
 from formulary.wording.book import Submitted
 from formulary.wording.label_profile import label_profile
@@ -106,12 +106,14 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     if wanted.awaiting:
         # One for each preparation of the run.
         labels = tuple({each.lot: awaiting_release(each) for each in every}.values())
-    design = designs_in_use(desk.store).get(wanted.stock.code)
+    design = design_for(desk.store, wanted.stock.code)
     pages = label_pages(labels, wanted.stock, wanted.printer, wanted.start, design)
     pdf = pdf_bytes(pages, title=pdf_title(wanted.subject))
     page = min(wanted.page, len(pages) - 1)
     also = LEAFLET if wanted.with_leaflet else ()
-    waiting = waiting_on(desk.store, every, desk.house.label_language, also)
+    # The labels of one lot differ in their number alone.
+    of_each_lot = {each.lot: each for each in reversed(every)}.values()
+    waiting = waiting_on(desk.store, of_each_lot, desk.house.label_language, also)
     latin = latin_on(contents[0])
     raster = rasterise(pdf, page, wanted.dots_per_inch)
     lacking = missing(contents[0], label_profile(contents[0].profile))
