@@ -27,7 +27,10 @@ _DIAMONDS_MM = 2 * (DIAMOND_MM + 1)
 _LEAST_REST_WIDTH_MM = 40
 _STEP_PT = 0.5
 # What says more has more of its row.
-_WIDE = dict.fromkeys((Thing.NAME, Thing.STRENGTH, Thing.PATIENT, Thing.ROUTE, Thing.USE_BY), 1.6)
+_WIDE = {
+    Thing.QUANTITY: 0.8,
+    **dict.fromkeys((Thing.NAME, Thing.STRENGTH, Thing.PATIENT, Thing.ROUTE, Thing.USE_BY), 1.6),
+}
 _SMALL = 2 / 3
 # The small print has this part of the label's height where the type is larger than it must be.
 _REST_PART = 0.4
@@ -88,15 +91,16 @@ class _Start:
         spare = (self._high - _LEAST_REST_MM) / line - 6 - bool(way)
         if spare < 1:
             yield (Thing.NAME, Thing.STRENGTH), 1
-            yield (Thing.PATIENT, Thing.QUANTITY), 1
+            yield (Thing.PATIENT, Thing.LOT), 1
             yield (*way, Thing.DIRECTIONS), 1
+            yield (Thing.USE_BY, Thing.QUANTITY), 1
         else:
             yield (Thing.NAME,), 1
             yield (Thing.STRENGTH, Thing.QUANTITY), 1
             yield (Thing.PATIENT,), 1
             yield from ((way, 1),) if way else ()
             yield (Thing.DIRECTIONS,), max(1, min(3, int(spare / 2)))
-        yield (Thing.USE_BY, Thing.LOT), 1
+            yield (Thing.USE_BY, Thing.LOT), 1
 
     def _row(self, row: tuple[Thing, ...], top: float, bottom: float) -> Iterator[Box]:
         left, right = self.empty.inside.left, self._right(bottom)

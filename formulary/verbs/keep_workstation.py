@@ -10,6 +10,8 @@ from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.labels.stock import label_stock
 from formulary.messages import message
+from formulary.store import Reading
+from formulary.verbs.stocks_of_house import stock_called
 from formulary.workstation import Workstation
 
 
@@ -19,19 +21,21 @@ def keep_workstation(desk: Desk, here: Workstation, keep: Callable[[Workstation]
     Raises :class:`formulary.errors.Refusal` for a balance that stands here twice or a port that two
     have, and BadText for a speed, a pattern or a label stock that can't be.
     """
-    _require_sound(here)
+    _require_sound(here, desk.store)
     with desk.writing("keep_workstation") as writing:
         writing.tell(bench=here.bench, balances=", ".join(each.name for each in here.balances))
         keep(here)
     return desk.seated_at(here)
 
 
-def _require_sound(here: Workstation) -> None:
+def _require_sound(here: Workstation, store: Reading) -> None:
     for each in here.balances:
         port_speed(each.speed)
         line_pattern(each.pattern)
-    for stock in filter(None, (here.stock, here.shelf_stock)):
-        label_stock(stock)
+    if here.stock:
+        stock_called(store, here.stock)
+    if here.shelf_stock:
+        label_stock(here.shelf_stock)
     _require_once("balance_twice", [each.name for each in here.balances])
     _require_once("port_twice", [each.port for each in here.balances if each.port])
 

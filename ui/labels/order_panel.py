@@ -97,6 +97,7 @@ class OrderPanel(QWidget):
         """Offer these stocks: those that come along and those that the house laid out."""
         self._stocks = tuple(stocks)
         self.stock.fill([(self._size(each), each.code) for each in self._stocks])
+        self._choose_usual()
 
     def said(self) -> Address:
         """Return directions and people as they stand on screen."""
@@ -170,9 +171,14 @@ class OrderPanel(QWidget):
         """Offer the label languages, the house's own chosen."""
         self.language.fill(language_choices(self._context, "label"))
         self.language.choose(self._context.house.label_language)
+        self._choose_usual()
+
+    def _choose_usual(self) -> None:
+        """Choose the roll of this workstation once it is known, and only then."""
         here, printers = self._context.here, self._context.house.printers
         usual = here.stock or (printers[0].stock if printers else "")
-        if usual and not self._stock_taken:
+        known = usual in {each.code for each in self._stocks}
+        if known and not self._stock_taken:
             self.stock.choose(usual)
             self._show_places()
             self._stock_taken = True

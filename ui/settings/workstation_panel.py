@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -10,11 +11,13 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from formulary.bench.balance_lines import line_pattern
 from formulary.bench.port_speed import port_speed
 from formulary.desk import Desk
-from formulary.labels.stock import label_stocks
+from formulary.labels.stock import LabelStock, label_stocks
+from formulary.verbs.stocks_of_house import stocks_of
 from formulary.workstation import BalanceHere, Workstation
 from ui.context import Context, Topic
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
+from ui.forms.inputs import ChoiceInput
 from ui.forms.record_book import RecordBook
 from ui.forms.record_model import Row
 from ui.widgets.quantity_edit import NO_MEANING, Meaning
@@ -42,11 +45,23 @@ class WorkstationPanel(QWidget):
 
     def begin(self) -> None:
         """Show the profile as it stands, unless something typed isn't kept yet."""
+        self._context.do(
+            lambda desk: stocks_of(desk.store), self._offer_stocks, lane="settings.stocks"
+        )
         if self._edited:
             return
         here = self._context.here
         self.form.show_values(form_texts(here))
         self.balances.show_rows([row_of(each) for each in here.balances])
+
+    def _offer_stocks(self, stocks: Sequence[LabelStock]) -> None:
+        """Offer the stocks that labels can be printed on, the house's own among them."""
+        made = self.form.inputs["stock"]
+        if isinstance(made, ChoiceInput):
+            chosen = made.text() if self._edited else self._context.here.stock
+            nothing = (self._context.text(f"{AREA}.loaded_stock"), "")
+            made.box.fill([nothing, *((self._size(each), each.code) for each in stocks)])
+            made.set_text(chosen)
 
     def enter(self) -> None:
         """Go to the first field."""
@@ -91,10 +106,10 @@ class WorkstationPanel(QWidget):
         return [(each.name, each.name) for each in self._context.house.printers]
 
     def _stocks(self) -> Pairs:
-        return [(self._size(each.code), each.code) for each in label_stocks()]
+        return [(self._size(each), each.code) for each in label_stocks()]
 
-    def _size(self, code: str) -> str:
-        width, _, height = code.partition("x")
+    def _size(self, stock: LabelStock) -> str:
+        width, height = (Fraction(str(side)) for side in (stock.width_mm, stock.height_mm))
         return self._context.text("ui_stock.label.size", width=width, height=height)
 
     def _mark(self) -> None:
