@@ -133,6 +133,6 @@ def test_the_index_says_the_group_of_each_section_and_passes_over_headings(
     assert item is not None
     said = str(item.data(Qt.ItemDataRole.AccessibleTextRole))
     assert said == "Label layouts (Labels)"
-    typed("b")
+    typed("bal")
     assert index.current() == "balances"
     assert page.stack.currentIndex() == index.names.index("balances")
