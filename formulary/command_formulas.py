@@ -113,7 +113,7 @@ def _plan_answer(content: Content, made: Plan, catalogue: Catalogue) -> Answer:
     return Answer(data, command_texts.plan(content, made, catalogue))
 
 
-def import_(options: Namespace) -> Answer:
+def import_formula(options: Namespace) -> Answer:
     """Keep the formula of a file as a draft version."""
     content = read_formula(text_of(Path(options.file)))
     with acting_desk(options) as desk:
@@ -139,7 +139,7 @@ def import_(options: Namespace) -> Answer:
     return Answer(data, [catalogue.text(said), *doubts])
 
 
-def export(options: Namespace) -> Answer:
+def export_formula(options: Namespace) -> Answer:
     """Write a formula as a formula file, to a file or to standard output."""
     with reading_desk(options) as desk:
         content = current(desk, options.formula).content

@@ -204,11 +204,18 @@ def _label(parser: argparse.ArgumentParser) -> None:
 def _import(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help=_said("option.file"))
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.reason"))
+    parser.add_argument("--everything", action="store_true", help=_said("option.import_everything"))
 
 
 def _export(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("formula", metavar="FORMULA", help=_said("option.formula"))
-    parser.add_argument("--out", metavar="FILE", help=_said("option.export_out"))
+    what = parser.add_mutually_exclusive_group(required=True)
+    what.add_argument("formula", nargs="?", metavar="FORMULA", help=_said("option.formula"))
+    what.add_argument("--everything", action="store_true", help=_said("option.export_everything"))
+    parser.add_argument("--out", metavar="FILE-or-FOLDER", help=_said("option.export_out"))
+
+
+def _move(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--to", required=True, metavar="PATH-or-URL", help=_said("option.move_to"))
 
 
 def _sample(parser: argparse.ArgumentParser) -> None:
@@ -443,6 +450,7 @@ _COMMANDS = {
     "backup": _backup,
     "restore": _restore,
     "erase": _erase,
+    "move": _move,
 }
 
 

@@ -17,7 +17,7 @@ from formulary.command_desk import (
     formulary_there,
     reading_desk,
 )
-from formulary.command_formulas import MOST_HITS, export, find, import_, scale_, show
+from formulary.command_formulas import MOST_HITS, export_formula, find, import_formula, scale_, show
 from formulary.command_preparing import label, prepare
 from formulary.exchange.sample_house import sample_pins
 from formulary.messages import message
@@ -226,6 +226,31 @@ def erase(options: Namespace) -> Answer:
     return erased(options)
 
 
+def import_(options: Namespace) -> Answer:
+    """Keep a formula file as a draft, or read a whole house into an empty place."""
+    if options.everything:
+        from formulary.command_carrying import imported
+
+        return imported(options)
+    return import_formula(options)
+
+
+def export(options: Namespace) -> Answer:
+    """Write a formula as a formula file, or all that is kept into a folder."""
+    if options.everything:
+        from formulary.command_carrying import exported
+
+        return exported(options)
+    return export_formula(options)
+
+
+def move(options: Namespace) -> Answer:
+    """Carry the formulary to another file or server."""
+    from formulary.command_carrying import moved
+
+    return moved(options)
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -256,4 +281,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "backup": backup,
     "restore": restore,
     "erase": erase,
+    "move": move,
 }

@@ -90,7 +90,7 @@ def restore(found: Tried, place: Path, desk: Desk) -> Path | None:
     found.store.close()
     with told_of(str(place)), told_of_files(place):
         settle(found.path)
-        aside = _aside(place, desk.clock.now()) if place.exists() else None
+        aside = put_aside(place, desk.clock.now()) if place.exists() else None
         land(found.path, place)
     return aside
 
@@ -108,9 +108,12 @@ def _bring(backup: Path, phrase: str, copy: Path) -> None:
     copy.chmod(0o600)
 
 
-def _aside(place: Path, now: datetime) -> Path:
-    """Move the formulary that is replaced out of the way, whole, under a name that says when."""
-    aside = place.with_name(f"{place.stem}.replaced-{now:%Y%m%dT%H%M%S}{place.suffix}")
+def put_aside(place: Path, now: datetime, what: str = "replaced") -> Path:
+    """Move a formulary out of the way, whole, under a name that says what became of it and when.
+
+    Raises StoreTrouble where there is one of that name.
+    """
+    aside = place.with_name(f"{place.stem}.{what}-{now:%Y%m%dT%H%M%S}{place.suffix}")
     if aside.exists():
         raise StoreTrouble(message("store.backup.aside_taken", place=str(aside)))
     _close_off(place)

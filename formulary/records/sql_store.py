@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from hashlib import sha256
 from typing import Any, TypeVar
 
@@ -38,6 +38,15 @@ class SqlStore(SqlReading):
     def _asking(self) -> Iterator[Session]:
         with told_of(self._place), Session(self._engine) as session:
             yield session
+
+    @property
+    def place(self) -> str:
+        """What sentences call the database; without a password."""
+        return self._place
+
+    def session(self) -> AbstractContextManager[Session]:
+        """Open a session for what goes through whole tables."""
+        return self._asking()
 
     @contextmanager
     def writing(self, act: Act, verb: str) -> Iterator[SqlWriting]:

@@ -1,0 +1,161 @@
+"""A whole house: ``misce export --everything``, ``misce import --everything``, ``misce move``."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from argparse import Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import TextIO
+
+from formulary import opening
+from formulary.catalogue import Catalogue
+from formulary.command_desk import Answer
+from formulary.command_pin import pin_of
+from formulary.desk import Desk
+from formulary.errors import BadText, NotFound, Refusal, StoreTrouble, WrongUsage
+from formulary.exchange.house_lines import read_house, write_house
+from formulary.exchange.house_tables import by_table, write_table
+from formulary.messages import Message, message
+from formulary.records.copying import compared, poured, rows_of, shapes
+from formulary.records.files import told_of_files
+from formulary.records.opening import open_store
+from formulary.records.restoring import put_aside
+from formulary.records.schema import SCHEMA
+from formulary.records.sql_store import SqlStore
+from formulary.records.verifying import verify
+from formulary.verbs.sign_in import sign_in
+
+HOUSE = "house.jsonl"
+ENGLISH = Catalogue()
+
+
+def exported(options: Namespace) -> Answer:
+    """Write all that is kept into a new folder: JSON lines to read back, tables to look at."""
+    if not options.out:
+        raise WrongUsage(message("command.carry.no_folder"))
+    folder = Path(options.out)
+    if folder.exists():
+        raise Refusal(message("command.carry.folder_there", place=str(folder)))
+    with _opened(options) as (store, desk):
+        with desk.writing("export_everything"):
+            pass
+        rows = [*rows_of(store)]
+    with told_of_files(folder), _whole_folder(folder) as made:
+        with _private(made / HOUSE) as out:
+            out.writelines(write_house(rows, SCHEMA.head))
+        for name, found in by_table(rows):
+            with _private(made / f"{name}.csv") as out:
+                write_table(found, out)
+    said = message("command.carry.exported", place=str(folder), n=len(rows))
+    return _answer(said, {"folder": str(folder), "rows": len(rows)})
+
+
+def imported(options: Namespace) -> Answer:
+    """Read a whole house into a place where there is none yet."""
+    place = options.formulary or str(opening.default_location())
+    with (
+        told_of_files(Path(options.file)),
+        Path(options.file).open("rb") as file,
+        _made(place) as store,
+        poured(read_house(file, shapes(), SCHEMA.head), store) as whole,
+    ):
+        entries = _checked(whole)
+        desk = _signed(whole, options.person)
+        with desk.writing("import_everything") as writing:
+            writing.tell(entries=entries)
+    said = message("command.carry.imported", place=store.place, n=entries)
+    return _answer(said, {"place": store.place, "entries": entries})
+
+
+def moved(options: Namespace) -> Answer:
+    """Carry the formulary to another database, compare each row, and put the old file aside."""
+    with (
+        _opened(options) as (source, desk),
+        _made(options.to) as target,
+        # Nobody else writes until all of it is there.
+        source.at_once() as held,
+    ):
+        with replace(desk, store=held).writing("move_formulary") as writing:
+            writing.tell(to=target.place)
+        with poured(rows_of(held), target) as whole:
+            count = compared(held, whole)
+            _checked(whole)
+    aside = _put_aside(source.place, desk)
+    key = "moved" if aside else "moved_from_server"
+    said = message(f"command.carry.{key}", place=target.place, n=count, aside=aside)
+    return _answer(said, {"place": target.place, "rows": count, "aside": aside})
+
+
+@contextmanager
+def _opened(options: Namespace) -> Iterator[tuple[SqlStore, Desk]]:
+    place = options.formulary or str(opening.default_location())
+    if not opening.exists(place):
+        raise NotFound(message("command.no_formulary", place=str(place)))
+    store = open_store(place)
+    try:
+        yield store, _signed(store, options.person)
+    finally:
+        store.close()
+
+
+@contextmanager
+def _made(place: str) -> Iterator[SqlStore]:
+    """Open a formulary with nothing in it; a file that was made for it goes if all fails."""
+    path = None if "://" in place else Path(place)
+    if path is not None and path.exists():
+        raise StoreTrouble(message("store.copy.not_empty", place=place))
+    store = open_store(place, create=True)
+    try:
+        yield store
+    except BaseException:
+        store.close()
+        for ending in ("", "-wal", "-shm") if path is not None else ():
+            Path(f"{path}{ending}").unlink(missing_ok=True)
+        raise
+    store.close()
+
+
+def _signed(store: SqlStore, person: str) -> Desk:
+    desk = opening.desk_at(store, person)
+    return sign_in(desk, desk.person.id, pin_of(desk.person.name))
+
+
+def _checked(store: SqlStore) -> int:
+    """Return how long the history is. Raises BadText where anything isn't what it says."""
+    verdict = verify(store)
+    if not verdict.good:
+        raise BadText(message("store.copy.not_whole", why=verdict.doubts[0].said))
+    return verdict.entries
+
+
+@contextmanager
+def _whole_folder(folder: Path) -> Iterator[Path]:
+    """Yield a folder that gets its name only once all is in it; nobody else may look into it."""
+    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".exporting-") as scratch:
+        made = Path(scratch) / "made"
+        made.mkdir(0o700)
+        yield made
+        made.replace(folder)
+
+
+@contextmanager
+def _private(path: Path) -> Iterator[TextIO]:
+    """Open a new text file that only its owner may read."""
+    made = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    with os.fdopen(made, "w", encoding="utf-8", newline="") as out:
+        yield out
+
+
+def _put_aside(place: str, desk: Desk) -> str:
+    """Return where the file that was moved is kept; nothing is done to a server's."""
+    if "://" in place:
+        return ""
+    return str(put_aside(Path(place), desk.clock.now(), "moved"))
+
+
+def _answer(said: Message, data: dict[str, str | int]) -> Answer:
+    return Answer(data, [ENGLISH.text(said)])
