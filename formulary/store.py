@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from threading import Event
 from typing import Any, Protocol, TypeAlias, TypeVar
 
 from formulary.acts import Act
@@ -146,6 +147,19 @@ class Entry:
     hash: str
 
 
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What somebody else wrote: who, where and when, by which verb, and the kinds it touched.
+
+    Kinds are called as in :data:`formulary.canonical.KINDS`.
+    """
+
+    number: int
+    verb: str
+    act: Act
+    kinds: frozenset[str]
+
+
 class Reading(Protocol):
     """What can be asked of the store."""
 
@@ -267,6 +281,13 @@ class Store(Reading, Protocol):
         """Open a transaction of one verb under one act.
 
         Leaving it normally commits and appends the history entry; an exception undoes all.
+        """
+
+    def watch(self, stop: Event, after: int | None = None) -> Iterator[Sequence[Change]]:
+        """Yield what others write, as they do, until told to ``stop``; nothing at first.
+
+        With ``after`` it begins behind that entry of the history. Of what this store itself wrote
+        nothing is said. Raises :class:`formulary.errors.StoreTrouble` where the place is lost.
         """
 
     def close(self) -> None:

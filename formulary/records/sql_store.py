@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from hashlib import sha256
+from threading import Event
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, event, select
@@ -12,15 +13,19 @@ from sqlalchemy.orm import Session
 
 from formulary.acts import Act
 from formulary.records import counters, derived_check
+from formulary.records.chain import touched
 from formulary.records.engine import for_writing
 from formulary.records.kept_rows import KeptRow, kept_rows
 from formulary.records.reading import SqlReading
 from formulary.records.tables import ChainHeadRow, FileRow
 from formulary.records.troubles import told_of
+from formulary.records.watching import wakened
 from formulary.records.writing import SqlWriting
-from formulary.store import Record
+from formulary.store import Change, Entry, Record
 
 R = TypeVar("R", bound=Record)
+
+_PAGE = 500
 
 
 class SqlStore(SqlReading):
@@ -33,6 +38,7 @@ class SqlStore(SqlReading):
     def __init__(self, engine: Engine, place: str) -> None:
         self._engine = engine
         self._place = place
+        self._own: set[int] = set()
 
     @contextmanager
     def _asking(self) -> Iterator[Session]:
@@ -58,7 +64,9 @@ class SqlStore(SqlReading):
         ):
             transaction = SqlWriting(session)
             yield transaction
-            transaction.conclude(act, verb)
+            number = transaction.conclude(act, verb)
+        # It may be heard of before it is noted; then the pages are read once more.
+        self._own.add(number)
 
     @contextmanager
     def at_once(self) -> Iterator[SqlStore]:
@@ -81,6 +89,17 @@ class SqlStore(SqlReading):
         with self._asking() as session:
             head = session.scalars(select(ChainHeadRow)).first()
             return (0, "") if head is None else (head.number, head.hash)
+
+    def watch(self, stop: Event, after: int | None = None) -> Iterator[Sequence[Change]]:
+        with told_of(self._place):
+            seen = self.chain_head()[0] if after is None else after
+            for _ in wakened(self._engine, stop):
+                changes: list[Change] = []
+                while page := self.history(seen, _PAGE):
+                    seen = page[-1].number
+                    changes += [_change(each) for each in page if each.number not in self._own]
+                self._own -= {number for number in tuple(self._own) if number <= seen}
+                yield changes
 
     def integrity(self) -> Sequence[str]:
         """Return which kept files aren't what they were, and what the database finds of itself.
@@ -152,6 +171,11 @@ class _AtOnce(SqlStore):
 
     def close(self) -> None:
         """Leave the connection to the store that it belongs to."""
+
+
+def _change(entry: Entry) -> Change:
+    kinds = frozenset(kind for kind, _, _ in touched(entry))
+    return Change(entry.number, entry.verb, entry.act, kinds)
 
 
 def _changed_files(session: Session) -> Iterator[str]:

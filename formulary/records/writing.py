@@ -19,6 +19,7 @@ from formulary.orders.numbers import order_number
 from formulary.records import chain, derived, mending, rows, rules
 from formulary.records.reading import SqlReading
 from formulary.records.tables import ChainHeadRow, CounterRow, FileRow, LotCounterRow
+from formulary.records.watching import CALL
 from formulary.store import Record
 
 R = TypeVar("R", bound=Record)
@@ -97,13 +98,16 @@ class SqlWriting(SqlReading):
         """Write anew what is worked out from records and isn't as they give it; return how much."""
         return mending.mend(self._session)
 
-    def conclude(self, act: Act, verb: str) -> None:
-        """Append the history entry of all that was done."""
+    def conclude(self, act: Act, verb: str) -> int:
+        """Append the history entry of all that was done and return its number."""
         details = chain.details_text(self._put, self._removed, self._told)
         entry = chain.sealed(self._head.number + 1, verb, act, details, self._head.hash)
         self._session.add(rows.history_row(entry))
         self._head.number, self._head.hash = entry.number, entry.hash
         self._session.flush()
+        if self._session.get_bind().dialect.name == "postgresql":
+            self._session.execute(CALL)
+        return entry.number
 
     def _allot(self, name: str, count: int = 1) -> int:
         """Return the first of so many running numbers under a name."""

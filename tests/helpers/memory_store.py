@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
+from threading import Event
 from typing import Any, TypeVar
 
 from formulary.acts import Act
@@ -19,7 +20,7 @@ from formulary.orders.numbers import order_number
 from formulary.preparation import LabelPrint, Preparation
 from formulary.records import chain, rules
 from formulary.records.searchable import hit, searched_text, speaking, withdrawn_last
-from formulary.store import Entry, Hit, Record, RegisterRow, Sorting
+from formulary.store import Change, Entry, Hit, Record, RegisterRow, Sorting
 
 R = TypeVar("R", bound=Record)
 
@@ -241,6 +242,11 @@ class MemoryStore(MemoryReading):
             self._containers, self._files = transaction._containers, transaction._files
             self._orders = transaction._orders
             self._listed, self._entries = transaction._listed, transaction._entries
+
+    def watch(self, stop: Event, after: int | None = None) -> Iterator[Sequence[Change]]:
+        """Nobody else can write here."""
+        del stop, after
+        yield ()
 
     def close(self) -> None:
         """Nothing is open."""
