@@ -1,0 +1,1 @@
+"""Many workstations at once: what they do at the same time, and what is there afterwards."""
