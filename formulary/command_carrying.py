@@ -1,4 +1,4 @@
-"""A whole house: ``misce export --everything``, ``misce import --everything``, ``misce move``."""
+"""A whole house: ``misce export`` and ``import --everything``, ``misce move``, ``misce grant``."""
 
 from __future__ import annotations
 
@@ -24,6 +24,7 @@ from formulary.records.copying import compared, poured, rows_of, shapes
 from formulary.records.files import told_of_files
 from formulary.records.opening import open_store
 from formulary.records.restoring import put_aside
+from formulary.records.rights import grant
 from formulary.records.schema import SCHEMA
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
@@ -88,6 +89,18 @@ def moved(options: Namespace) -> Answer:
     key = "moved" if aside else "moved_from_server"
     said = message(f"command.carry.{key}", place=target.place, n=count, aside=aside)
     return _answer(said, {"place": target.place, "rows": count, "aside": aside})
+
+
+def granted(options: Namespace) -> Answer:
+    """Let a role of the server work in the formulary, and keep it from rewriting the history."""
+    if "://" not in (options.formulary or ""):
+        raise WrongUsage(message("command.grant.needs_server"))
+    with _opened(options) as (store, desk):
+        with desk.writing("grant_rights") as writing:
+            writing.tell(role=options.role)
+        grant(options.formulary, options.role)
+    said = message("command.grant.done", role=options.role, place=store.place)
+    return _answer(said, {"role": options.role, "place": store.place})
 
 
 @contextmanager

@@ -218,6 +218,10 @@ def _move(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--to", required=True, metavar="PATH-or-URL", help=_said("option.move_to"))
 
 
+def _grant(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("role", metavar="ROLE", help=_said("option.role"))
+
+
 def _sample(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("path", nargs="?", metavar="PATH", help=_said("option.path"))
     parser.add_argument("--untouched", action="store_true", help=_said("option.untouched"))
@@ -451,6 +455,7 @@ _COMMANDS = {
     "restore": _restore,
     "erase": _erase,
     "move": _move,
+    "grant": _grant,
 }
 
 

@@ -251,6 +251,13 @@ def move(options: Namespace) -> Answer:
     return moved(options)
 
 
+def grant(options: Namespace) -> Answer:
+    """Let a role of a server work in the formulary there."""
+    from formulary.command_carrying import granted
+
+    return granted(options)
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -282,4 +289,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "restore": restore,
     "erase": erase,
     "move": move,
+    "grant": grant,
 }

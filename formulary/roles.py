@@ -35,6 +35,7 @@ MAY: dict[str, frozenset[Post]] = {
     "export_everything": _OFFICE,
     "import_everything": _OFFICE,
     "move_formulary": _OFFICE,
+    "grant_rights": _OFFICE,
     "sign_house_rules": _PHARMACIST,
     "keep_workstation": _BENCH | _OFFICE,
     "save_person": _OFFICE,

@@ -67,6 +67,7 @@ def words_fit(session: Session) -> bool:
     """
     if session.get_bind().dialect.name != "sqlite":
         return True
+    trial = session.begin_nested()
     try:
         session.execute(_CHECK_WORDS)
     except DatabaseError as error:
@@ -75,5 +76,5 @@ def words_fit(session: Session) -> bool:
             return False
         raise
     finally:
-        session.rollback()
+        trial.rollback()
     return True

@@ -45,6 +45,12 @@ class SqlStore(SqlReading):
         with told_of(self._place), Session(self._engine) as session:
             yield session
 
+    @contextmanager
+    def _trying(self) -> Iterator[Session]:
+        """Open a session that could write, for what is taken back again."""
+        with told_of(self._place), Session(for_writing(self._engine)) as session:
+            yield session
+
     @property
     def place(self) -> str:
         """What sentences call the database; without a password."""
@@ -121,7 +127,7 @@ class SqlStore(SqlReading):
         """Return which rows worked out from records aren't as those give them."""
         with self._asking() as session:
             found = [*derived_check.astray(session)]
-        with told_of(self._place), Session(for_writing(self._engine)) as session:
+        with self._trying() as session:
             return found if derived_check.words_fit(session) else [*found, "formula_words"]
 
     def counted_wrong(self) -> Sequence[str]:
@@ -155,6 +161,8 @@ class _AtOnce(SqlStore):
     @contextmanager
     def _asking(self) -> Iterator[Session]:
         yield self._session
+
+    _trying = _asking
 
     @contextmanager
     def writing(self, act: Act, verb: str) -> Iterator[SqlWriting]:
