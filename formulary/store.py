@@ -283,10 +283,10 @@ class Store(Reading, Protocol):
         Leaving it normally commits and appends the history entry; an exception undoes all.
         """
 
-    def watch(self, stop: Event, after: int | None = None) -> Iterator[Sequence[Change]]:
-        """Yield what others write, as they do, until told to ``stop``; nothing at first.
+    def watch(self, stop: Event, after: int) -> Iterator[Sequence[Change]]:
+        """Yield what others wrote ``after`` an entry, and what they write until told to ``stop``.
 
-        With ``after`` it begins behind that entry of the history. Of what this store itself wrote
+        The first may be nothing: it says that the place is reached. Of what this store itself wrote
         nothing is said. Raises :class:`formulary.errors.StoreTrouble` where the place is lost.
         """
 

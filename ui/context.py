@@ -117,6 +117,7 @@ class Context(QObject):
     sign_in_wanted = Signal(object)
     signature_wanted = Signal(object)
     seated = Signal()
+    left = Signal()
 
     def __init__(self, language: str = ENGLISH, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -298,6 +299,7 @@ class Context(QObject):
     def leave(self) -> None:
         """Close the store, after everything begun has come to its end."""
         desk, self._desk = self._desk, None
+        self.left.emit()
         if desk is not None:
             self.operations.start(desk.store.close)
         self.operations.finish()

@@ -40,7 +40,9 @@ def _begin(window: Window, location: str) -> None:
     Garbage(window)
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     from ui.opening import Opening
+    from ui.others import Others
 
+    Others(window.context)
     Opening(window, location).begin()
 
 

@@ -96,9 +96,9 @@ class SqlStore(SqlReading):
             head = session.scalars(select(ChainHeadRow)).first()
             return (0, "") if head is None else (head.number, head.hash)
 
-    def watch(self, stop: Event, after: int | None = None) -> Iterator[Sequence[Change]]:
+    def watch(self, stop: Event, after: int) -> Iterator[Sequence[Change]]:
         with told_of(self._place):
-            seen = self.chain_head()[0] if after is None else after
+            seen = after
             for _ in wakened(self._engine, stop):
                 changes: list[Change] = []
                 while page := self.history(seen, _PAGE):

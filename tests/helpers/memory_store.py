@@ -243,7 +243,7 @@ class MemoryStore(MemoryReading):
             self._orders = transaction._orders
             self._listed, self._entries = transaction._listed, transaction._entries
 
-    def watch(self, stop: Event, after: int | None = None) -> Iterator[Sequence[Change]]:
+    def watch(self, stop: Event, after: int) -> Iterator[Sequence[Change]]:
         """Nobody else can write here."""
         del stop, after
         yield ()

@@ -125,6 +125,18 @@ class IngredientsPage(QWidget):
         self.index.entered.connect(self._into_form)
         self.form.edited.connect(self._edited)
         self.sheet.changed.connect(self._sheet_attached)
+        self._context.changed.connect(self._changed)
+
+    def _changed(self, topic: str) -> None:
+        if topic == Topic.INGREDIENTS.value and self._house_id:
+            self._context.do(_ingredients, self._renewed, lane="ingredients.list")
+
+    def _renewed(self, ingredients: Sequence[Ingredient]) -> None:
+        """List what somebody changed meanwhile; what is being typed here stays."""
+        self._stored = {each.id: each for each in ingredients}
+        self._list_anew(self._chosen)
+        if self._chosen not in self._edits:
+            self._show_editor()
 
     def _arrived(self, ingredients: Sequence[Ingredient]) -> None:
         before = self._chosen

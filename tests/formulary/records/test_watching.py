@@ -22,7 +22,7 @@ Heard = Queue[Sequence[Change] | StoreTrouble]
 
 
 @contextmanager
-def watching(store: SqlStore, after: int | None = None) -> Iterator[Heard]:
+def watching(store: SqlStore, after: int = 0) -> Iterator[Heard]:
     """Watch in a thread; the queue gets what is heard, at first that it begins."""
     heard: Heard = Queue()
     stop = threading.Event()
