@@ -43,7 +43,7 @@ from formulary.papers.facts import finding_said
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
 from formulary.quantity.amount import Amount
-from formulary.quantity.rounding import round_down_to, round_up_to
+from formulary.quantity.rounding import round_down_to, round_half_even_to, round_up_to
 from formulary.scaling.plan import PlannedLine
 
 _NUMBER_MM, _TARGET_MM = 10.0, 66.0
@@ -107,7 +107,9 @@ def _target(
         yield Text(text.text, text.size_pt, text.weight, Align.RIGHT)
     now = window(state)
     if state.raised != 1 and now is not None:
-        raised = words("weighing.made_good", target=shown(now.target))
+        step = _step(subject, planned)
+        target = shown(now.target) if step is None else round_half_even_to(now.target, step)
+        raised = words("weighing.made_good", target=target)
         yield Text(raised, LARGE, align=Align.RIGHT)
 
 
@@ -118,12 +120,17 @@ def _readable(
 
     So no reading that is right by the paper lies outside the band.
     """
-    house = subject.house
-    instruments: tuple[Balance | Measure, ...] = (*house.balances, *house.measures)
-    step = next((e.readability for e in instruments if e.name == planned.instrument), None)
+    step = _step(subject, planned)
     if step is None:
         return shown(low), shown(high)
     return round_up_to(low, step), round_down_to(high, step)
+
+
+def _step(subject: Subject, planned: PlannedLine) -> Amount | None:
+    """Return the readability of a line's instrument, None where it isn't known."""
+    house = subject.house
+    instruments: tuple[Balance | Measure, ...] = (*house.balances, *house.measures)
+    return next((e.readability for e in instruments if e.name == planned.instrument), None)
 
 
 def _figures(subject: Subject, planned: PlannedLine, words: Words) -> Iterator[Text]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -119,7 +120,8 @@ class CheckForm(QWidget):
         self._sign_button = button(self.sign, accent=True)
         self._sign_button.setAutoDefault(True)
         row.addWidget(self._sign_button)
-        row.addWidget(button(self.back))
+        self._back_button = button(self.back)
+        row.addWidget(self._back_button)
         box.addWidget(self.title)
         box.addWidget(label(self._context.text(f"{AREA}.check_hint"), "note"))
         box.addLayout(self._items)
@@ -143,11 +145,20 @@ class CheckForm(QWidget):
             self._items.addWidget(hairline())
             self._items.addWidget(part)
             part.show()
+        self._order_tabs()
         self.alone.show_values({})
         composed_here = version is not None and version.state is State.DRAFT
         me = self._context.desk.person.id
         self.alone.setVisible(composed_here and version is not None and version.written_by(me))
         self.parts[0].opinion.inputs["opinion"].setFocus()
+
+    def _order_tabs(self) -> None:
+        """Let Tab go through the items in their order, then to the signature."""
+        forms = (form for part in self.parts for form in (part.opinion, part.doubt))
+        fields = [_innermost(stop) for form in (*forms, self.alone) for stop in form.stops()]
+        stops = (*fields, self._sign_button, self._back_button)
+        for before, after in pairwise(stops):
+            QWidget.setTabOrder(before, after)
 
     def _sign(self) -> None:
         seen = self._seen

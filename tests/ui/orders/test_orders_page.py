@@ -382,6 +382,29 @@ def test_a_checked_order_is_started_and_goes_to_the_bench(
     assert (wanted[0][0], row.stage) == (PageName.BENCH.value, Stage.PLANNED)
 
 
+def test_tab_goes_through_the_items_to_the_signature(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    opened(taken(desk))
+    keys(page, "Ctrl+P")
+    settle()
+    passed = []
+    for _ in range(30):
+        focus = QApplication.focusWidget()
+        assert focus is not None
+        passed.append(focus.accessibleName())
+        if passed[-1] == "Sign the check":
+            break
+        keys(page, "Tab")
+    opinions = [each for each in passed if "opinion" in each.casefold()]
+    assert len(opinions) == len(page.check.parts)
+    assert passed[-1] == "Sign the check"
+    keys(page, "Tab")
+    back = QApplication.focusWidget()
+    assert back is not None
+    assert back.accessibleName() == "Back"
+
+
 def test_a_doubt_without_a_note_isn_t_signed(
     page: OrdersPage,
     desk: Desk,
