@@ -85,6 +85,7 @@ class BenchPage(QWidget):
         self.record.setFixedWidth(theme.px(RECORD_WIDTH))
         self._fit_record(width)
         self.fit_lanes()
+        self.bring_into_view()
 
     def _make_actions(self) -> None:
         text = self._context.text
@@ -131,12 +132,13 @@ class BenchPage(QWidget):
         self.lanes.setVisible(not short and self.lanes.has_any)
 
     def bring_into_view(self) -> None:
-        """Scroll to where the next key goes."""
+        """Scroll to where the next key goes, with the accent act whole where there is room."""
         QTimer.singleShot(0, self, self._bring)
 
     def _bring(self) -> None:
         focus = QApplication.focusWidget()
         if focus is not None and self.view.isAncestorOf(focus):
+            self._leaf.ensureWidgetVisible(self.view.accent_button)
             self._leaf.ensureWidgetVisible(focus)
 
     def offer_others(self, count: int) -> None:

@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from formulary.bench.events import (
@@ -350,3 +350,28 @@ def test_a_dialog_that_closes_gives_the_keys_back_to_the_window(qtbot: QtBot) ->
         dialog.activateWindow()
     dialog.reject()
     qtbot.waitUntil(window.isActiveWindow)
+
+
+def test_on_a_small_screen_the_field_and_the_act_are_both_whole(beside: Bring, phases: Job) -> None:
+    at = beside(phases)
+    at.page.resize(800, 560)
+    QApplication.processEvents()
+    at.settle()
+    for each in (at.focused(), at.page.view.accent_button):
+        assert each.visibleRegion().boundingRect() == each.rect()
+
+
+def test_what_is_wrong_with_a_pin_squeezes_nothing(beside: Bring, job: Job) -> None:
+    at = beside(job)
+    at.enter()
+    at.sign("0000")
+    QApplication.processEvents()
+    dialog = at.asking.dialog
+    assert dialog is not None
+    assert dialog.refusal.text()
+    box = dialog.layout()
+    assert box is not None
+    assert dialog.height() >= box.totalHeightForWidth(dialog.width())
+    for each in dialog.findChildren(QLabel):
+        if each.isVisible():
+            assert each.height() >= each.heightForWidth(each.width()), each.text()
