@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QDialog, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.errors import FormularyError
@@ -143,6 +143,8 @@ class PinDialog(QDialog):
     def _failed(self, trouble: FormularyError) -> None:
         self.refusal.say([self._context.said(trouble.message)])
         self._fit()
+        # How high a sentence of several lines is shows only once it has its place.
+        QTimer.singleShot(0, self, self._fit)
         self.pin.setEnabled(True)
         self.pin.clear()
         self.pin.setFocus()
