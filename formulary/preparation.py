@@ -56,7 +56,8 @@ class LabelPrint:
 
     A ``proof`` was printed before anything was packed, and says so across its face; it is no label.
     ``copies`` counts labels, ``containers`` what they are for: one that has two labels is one (none
-    in prints from before this was noted). ``leaflets`` were printed with them.
+    in prints from before this was noted). ``leaflets`` were printed with them. ``layout`` is the
+    version of the house's own layout for that stock, 0 for the program's.
     """
 
     id: str
@@ -71,4 +72,5 @@ class LabelPrint:
     proof: bool = False
     containers: int = 0
     leaflets: int = 0
+    layout: int = 0
     revision: int = 0

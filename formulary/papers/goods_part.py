@@ -32,6 +32,7 @@ from formulary.papers.blocks import (
 )
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
+from formulary.preparation import LabelPrint
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient
@@ -166,13 +167,19 @@ def _goods_used(subject: Subject, words: Words) -> Iterator[Strip]:
             yield line(Text(words("jars.goods", goods=event.goods, lot=event.goods_lot or "-")))
 
 
+def _beside(each: LabelPrint) -> tuple[tuple[str, int], ...]:
+    """Return what went out with labels, and by which version of the house's layout."""
+    return ("leaflets", each.leaflets), ("layout", each.layout)
+
+
 def labels(subject: Subject, words: Words) -> Iterator[Block]:
     """Yield each print of labels, and their count against the containers."""
     head = (heading(words("labels.title")),)
     for each in subject.prints:
         key = "labels.proof" if each.proof else "labels.print"
         said = words(key, n=each.copies, stock=each.stock, by=each.printed_by, at=each.printed_at)
-        yield Block((line(Text(said)),), head)
+        beside = (words(f"labels.{name}", n=n) for name, n in _beside(each) if n)
+        yield Block(tuple(line(Text(one)) for one in (said, *beside)), head)
     counted = [each.event for each in subject.events if isinstance(each.event, LabelsReconciled)]
     for event in counted:
         said = words(

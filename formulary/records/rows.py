@@ -326,6 +326,7 @@ def _label_print_row(printed: LabelPrint) -> LabelPrintRow:
         proof=printed.proof,
         containers=printed.containers,
         leaflets=printed.leaflets,
+        layout=printed.layout,
     )
 
 
@@ -344,6 +345,7 @@ def label_print_of(row: LabelPrintRow) -> LabelPrint:
         proof=row.proof,
         containers=row.containers,
         leaflets=row.leaflets,
+        layout=row.layout,
         revision=row.revision,
     )
 

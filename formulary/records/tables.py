@@ -209,6 +209,7 @@ class LabelPrintRow(RecordRow):
     proof: Mapped[bool]
     containers: Mapped[int]
     leaflets: Mapped[int]
+    layout: Mapped[int]
 
 
 class DraftRow(RecordRow):

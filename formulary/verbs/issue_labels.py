@@ -44,7 +44,7 @@ from formulary.verbs.date_preparation import date_content
 from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
-from formulary.verbs.stocks_of_house import design_for, stock_called
+from formulary.verbs.stocks_of_house import design_for, layout_for, stock_called
 from formulary.verbs.wordings import require_approved
 from formulary.verbs.work_at_bench import at_bench, followed
 from formulary.wording.book import WordingBook
@@ -302,6 +302,7 @@ def _own(store: Reading, language: str) -> tuple[tuple[str, str], ...]:
 def _record(
     desk: Desk, preparation: Preparation, stock: LabelStock, contents: Sequence[LabelContent]
 ) -> LabelPrint:
+    layout = layout_for(desk.store, stock.code)
     return LabelPrint(
         id=new_id(),
         preparation_id=preparation.id,
@@ -313,6 +314,7 @@ def _record(
         printed_at=desk.act().at,
         printed_by=desk.person.name,
         proof=is_proof(desk.store, preparation),
+        layout=0 if layout is None else layout.number,
     )
 
 

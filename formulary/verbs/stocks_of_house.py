@@ -29,9 +29,14 @@ def stock_called(store: Reading, code: str) -> LabelStock:
 
 
 def design_for(store: Reading, code: str) -> Design | None:
+    """Return how the house lays out labels of a stock, if it does."""
+    layout = layout_for(store, code)
+    return None if layout is None else read_design(layout.text, code)
+
+
+def layout_for(store: Reading, code: str) -> HouseLayout | None:
     """Return the layout of the house that labels of a stock are printed by, if there is one."""
-    found = (each for each in store.having(HouseLayout, stock=code) if each.in_use)
-    return next((read_design(each.text, code) for each in found), None)
+    return next((each for each in store.having(HouseLayout, stock=code) if each.in_use), None)
 
 
 def designs_in_use(store: Reading) -> dict[str, Design]:

@@ -105,6 +105,7 @@ def test_labels_are_printed_by_the_layout_in_use_and_by_the_program_again(desk: 
     by_house = tops(desk, made.lot)
     boxes = {round(each.top, 2) for each in design.boxes}
     assert by_house != before
+    assert [each.layout for each in desk.store.prints(made.id)] == [0, 1]
     assert len(boxes) > 1
     end_layout(desk, STOCK, PIN)
     assert tops(desk, made.lot) == before

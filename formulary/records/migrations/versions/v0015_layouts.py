@@ -10,7 +10,7 @@ down_revision = "0014"
 
 
 def upgrade() -> None:
-    """Make the table, and count containers and leaflets beside labels."""
+    """Make the table, and count containers and leaflets beside labels, and note the layout."""
     op.create_table(
         "house_layout",
         sa.Column("id", sa.Text(), nullable=False),
@@ -21,7 +21,7 @@ def upgrade() -> None:
         sqlite_strict=True,
     )
     op.create_index("ix_house_layout_stock", "house_layout", ["stock"])
-    for name in ("containers", "leaflets"):
+    for name in ("containers", "leaflets", "layout"):
         op.add_column(
             "label_print", sa.Column(name, sa.Integer(), nullable=False, server_default="0")
         )
