@@ -71,6 +71,16 @@ _ASIDE = (
 """What is noted of a preparation and brings it no further."""
 
 
+_TYPED = ("reason", "fate", "says", "what", "decision", "why", "found")
+"""What somebody wrote of an event, as a sentence or without its end."""
+
+
+def ended(written: str) -> str:
+    """Return what somebody wrote with the mark that ends a sentence, so that others can follow."""
+    text = written.strip()
+    return text if not text or text[-1] in ".!?…" else f"{text}."
+
+
 def last_done(events: Sequence[Recorded], state: State) -> Message | None:
     """Return where it was: the last act at the bench or, once that is over, the last one of all.
 
@@ -92,9 +102,9 @@ def named(member: StrEnum) -> Message:
 def decision_said(deviation: Deviation) -> Message:
     """Return what was decided about a deviation: the way out that was chosen, and why."""
     if deviation.way is None:
-        return message("bench.words", text=deviation.decision)
+        return message("bench.words", text=ended(deviation.decision))
     way = named(deviation.way)
-    return message("bench.deviation.way", way=way, reason=deviation.decision)
+    return message("bench.deviation.way", way=way, reason=ended(deviation.decision))
 
 
 def _told(recorded: Recorded, state: State) -> dict[str, Parameter]:
@@ -111,13 +121,15 @@ def _parameters(name: str, value: object, state: State) -> Iterator[tuple[str, P
             yield "ingredient", state.lines[value].ingredient
         case int() if name == "step":
             yield "number_of_step", value + 1
-            yield "step", state.job.method.steps[value].step.text
+            yield "step", ended(state.job.method.steps[value].step.text)
         case StrEnum():
             yield name, named(value)
         case Reading():
             yield "amount" if name == "reading" else name, value.amount
         case tuple():
             yield "n", len(value)
+        case str() if name in _TYPED:
+            yield name, ended(value)
         case str() | int() | Fraction() | Amount():
             yield name, value
         case _:
