@@ -24,11 +24,13 @@ from formulary.errors import BadText, FormularyError, NotFound, NotSignedIn, Sto
 from formulary.house import House
 from formulary.messages import Message, Parameter, message
 from formulary.records.backup import back_up, backups_in, folder_for, rotate
+from formulary.records.name_key import make_key
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
 from formulary.verbs.erase_people import erasable, erase_people
+from formulary.verbs.lock_names import keep_names_anew
 from formulary.verbs.sign_in import sign_in
 from formulary.verifying import Anchor, Verdict
 
@@ -104,6 +106,16 @@ def erased(options: Namespace) -> Answer:
             return Answer({"erasable": count}, [catalogue.text(_message("erase.found", n=count))])
         count = erase_people(desk, pin_of(desk.person.name), options.order)
         return Answer({"erased": count}, [catalogue.text(_message("erase.done", n=count))])
+
+
+def names_locked(options: Namespace) -> Answer:
+    """Make a key on this computer, and keep the names of people under it from now on."""
+    with acting_desk(options) as desk:
+        desk.may("lock_names")
+        place = make_key()
+        count = keep_names_anew(desk)
+        said = _message("lock_names.done", n=count, place=str(place))
+        return Answer({"names": count, "key": str(place)}, [catalogue_of(desk).text(said)])
 
 
 def _message(key: str, **parameters: Parameter) -> Message:

@@ -418,6 +418,10 @@ def _erase(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--look", action="store_true", help=_said("option.erase_look"))
 
 
+def _lock_names(_parser: argparse.ArgumentParser) -> None:
+    """Ask nothing more."""
+
+
 _LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
 """The commands that take a list of words, and what it is called."""
 
@@ -456,6 +460,7 @@ _COMMANDS = {
     "erase": _erase,
     "move": _move,
     "grant": _grant,
+    "lock-names": _lock_names,
 }
 
 

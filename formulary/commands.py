@@ -258,6 +258,13 @@ def grant(options: Namespace) -> Answer:
     return granted(options)
 
 
+def lock_names(options: Namespace) -> Answer:
+    """Put the names of people under a key."""
+    from formulary.command_keeping import names_locked
+
+    return names_locked(options)
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -290,4 +297,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "erase": erase,
     "move": move,
     "grant": grant,
+    "lock-names": lock_names,
 }

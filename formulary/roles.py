@@ -36,6 +36,7 @@ MAY: dict[str, frozenset[Post]] = {
     "import_everything": _OFFICE,
     "move_formulary": _OFFICE,
     "grant_rights": _OFFICE,
+    "lock_names": _OFFICE,
     "sign_house_rules": _PHARMACIST,
     "keep_workstation": _BENCH | _OFFICE,
     "save_person": _OFFICE,

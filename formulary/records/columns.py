@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import BigInteger, Dialect, Integer, Text, TypeDecorator
 
 from formulary.quantity.writing import exact_text, from_exact_text
+from formulary.records.name_key import opened, under_key
 
 
 class Exact(TypeDecorator[Fraction]):
@@ -68,6 +69,19 @@ class Flag(TypeDecorator[bool]):
 
     def process_result_value(self, value: Any, dialect: Dialect) -> bool | None:  # noqa: ANN401, ARG002
         return None if value is None else bool(value)
+
+
+class UnderKey(TypeDecorator[str]):
+    """Text under the key of this computer, where it has one; see :mod:`name_key`."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:  # noqa: ANN401, ARG002
+        return None if value is None else under_key(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> str | None:  # noqa: ANN401, ARG002
+        return None if value is None else opened(value)
 
 
 Long = Integer().with_variant(BigInteger(), "postgresql")

@@ -11,7 +11,7 @@ from fractions import Fraction
 from sqlalchemy import ForeignKey, Index, Integer, LargeBinary, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_column
 
-from formulary.records.columns import ByteOrder, Exact, Flag, IsoDate, Long, UtcMoment
+from formulary.records.columns import ByteOrder, Exact, Flag, IsoDate, Long, UnderKey, UtcMoment
 
 NAMING = {
     "ix": "ix_%(column_0_label)s",
@@ -80,8 +80,8 @@ class IdentityRow(RecordRow):
     __tablename__ = "identity"
 
     part: Mapped[str]
-    name: Mapped[str]
-    details: Mapped[str]
+    name: Mapped[str] = mapped_column(UnderKey)
+    details: Mapped[str] = mapped_column(UnderKey)
     seal: Mapped[str]
 
 

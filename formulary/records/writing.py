@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
+from sqlalchemy.orm.attributes import flag_modified
 
 from formulary.acts import Act
 from formulary.canonical import clean_text
@@ -18,7 +19,14 @@ from formulary.messages import message
 from formulary.orders.numbers import order_number
 from formulary.records import chain, derived, mending, rows, rules
 from formulary.records.reading import SqlReading
-from formulary.records.tables import ChainHeadRow, CounterRow, FileRow, LotCounterRow
+from formulary.records.tables import (
+    ChainHeadRow,
+    CounterRow,
+    FileRow,
+    IdentityRow,
+    LotCounterRow,
+    RecordRow,
+)
 from formulary.records.watching import CALL
 from formulary.store import Record
 
@@ -53,11 +61,18 @@ class SqlWriting(SqlReading):
         if before is None:
             self._session.add(row)
         else:
-            self._session.merge(row)
+            self._replace(row)
         self._session.flush()
         self._derive(record, before)
         self._put.append(chain.put_detail(record, before))
         return record
+
+    def _replace(self, row: RecordRow) -> None:
+        """Let a row take the place of the one with its id; a name goes under the key of today."""
+        kept = self._session.merge(row)
+        if isinstance(kept, IdentityRow):
+            for column in ("name", "details"):
+                flag_modified(kept, column)
 
     def remove(self, kind: type[R], record_id: str) -> None:
         rules.check_removal(kind)
