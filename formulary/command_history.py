@@ -43,14 +43,15 @@ def _lines(each: Happened, catalogue: Catalogue) -> Iterator[str]:
             at=each.at,
             what=each.act,
             person=each.person,
-            role=each.role,
+            role=each.post,
             workstation=each.workstation,
         )
     )
     if each.reason:
         yield "   " + catalogue.text(message("history.reason", reason=each.reason))
-    for name, value in each.told:
-        yield "   " + catalogue.text(message("history.told", name=name, value=value))
+    if each.told:
+        told = "; ".join(f"{name}: {value}" for name, value in each.told)
+        yield "   " + catalogue.text(message("history.told", told=told))
     for one in each.changes:
         changed = message("history.changed", **asdict(one))
         yield "   " + catalogue.text(changed)

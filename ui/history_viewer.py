@@ -133,13 +133,15 @@ class HistoryViewer(QWidget):
                 at=each.at,
                 what=each.act,
                 person=each.person,
-                role=each.role,
+                role=each.post,
                 workstation=each.workstation,
             )
         ]
         if each.reason:
             lines.append(message("history.reason", reason=each.reason))
-        lines += [message("history.told", name=name, value=value) for name, value in each.told]
+        if each.told:
+            told = "; ".join(f"{name}: {value}" for name, value in each.told)
+            lines.append(message("history.told", told=told))
         lines += [
             message("history.changed", field=one.field, before=one.before, after=one.after)
             for one in each.changes

@@ -44,7 +44,7 @@ def _counted(words: Words, found: int, all_: int, typed: str) -> str:
 
 
 def _strips(each: Happened, words: Words) -> Iterator[Strip]:
-    who = f"{words.signed(each.person, each.at)}, {each.role}, {each.workstation}"
+    who = f"{words.signed(each.person, each.at)}, {words.text(each.post)}, {each.workstation}"
     yield line(bold(f"{each.number}. {words.text(each.act)}"), above_mm=1.5)
     yield line(small(who), indent_mm=6.0)
     if each.reason:

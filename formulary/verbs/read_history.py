@@ -14,11 +14,14 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.messages import Message, message
 from formulary.orders.order import Order
-from formulary.people import Person
+from formulary.people import Person, Post
 from formulary.roles import MAY
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import SupplyLot
 from formulary.store import Entry, Reading
+
+NOBODY_ASKED = ("build_house", "first_pin", "right_pin", "wrong_pin")
+"""Acts for which no role is asked, since nobody has signed in yet."""
 
 HOUSE_WORDS = ("house", "settings")
 """What calls for the history of the settings."""
@@ -52,7 +55,17 @@ class Happened:
         """What was done, in words."""
         if self.verb in MAY:
             return message(f"roles.verb.{self.verb}")
+        if self.verb in NOBODY_ASKED:
+            return message(f"history.act.{self.verb}")
         return message("history.other_act", verb=self.verb)
+
+    @property
+    def post(self) -> Message:
+        """What the person was there, in words."""
+        known = {each.value: each.name.lower() for each in Post}
+        if self.role in known:
+            return message(f"roles.post.{known[self.role]}")
+        return message("history.other_act", verb=self.role)
 
     def says(self, text: str) -> bool:
         """Tell whether every word typed is somewhere in it."""

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
 from formulary.verbs.keep_records import save_house
+from tests.ui.at_desk import unnamed
 from ui.history_viewer import HistoryViewer
 from ui.window import Window
 
@@ -43,10 +44,10 @@ def test_a_change_of_the_settings_is_read_with_what_it_was(window: Window, settl
     settle()
     viewer = opened(window, settle)
     said = asked(viewer, "settings", settle)
-    assert said.index("Reason: moved") < said.index("build_house"), "newest first"
+    assert said.index("Reason: moved") < said.index("Setting up the house"), "newest first"
     assert "→ 555 0199" in said
     QTest.keyClicks(viewer.filter, "moved")
-    assert "build_house" not in viewer.text.toPlainText()
+    assert "Setting up" not in viewer.text.toPlainText()
     assert "1 of 2 entries" in viewer.count.text()
 
 
@@ -80,3 +81,8 @@ def test_it_is_saved_as_a_paper(window: Window, settle: Settle, tmp_path: Path) 
     dialog.close()
     settle()
     assert out.read_bytes().startswith(b"%PDF")
+
+
+def test_its_fields_have_names(window: Window, settle: Settle) -> None:
+    viewer = opened(window, settle)
+    assert unnamed(viewer) == []

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import pytest
 
+from formulary.catalogue import keys_under
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ingredient import Ingredient
 from formulary.papers.history_paper import history_paper
 from formulary.verbs.keep_records import save_house, save_ingredient, save_person
-from formulary.verbs.read_history import history_of
+from formulary.verbs.read_history import NOBODY_ASKED, history_of
 from formulary.verbs.sign_in import set_pin
 from tests.formulary.papers.reading import misplaced, missing
 from tests.helpers.desks import ADA, BEN, CID, at
@@ -84,3 +85,7 @@ def test_the_paper_numbers_its_pages_and_says_where_the_chain_ended(desk: Desk) 
     last = desk.store.history(limit=1000)[-1]
     assert missing(pages, last.hash[:16], ADA.name, BEN.name, f"Page 1 of {len(pages)}") == []
     assert misplaced(pages) == []
+
+
+def test_every_act_without_a_role_has_words() -> None:
+    assert {f"history.act.{each}" for each in NOBODY_ASKED} == set(keys_under("history.act"))
