@@ -77,7 +77,7 @@ class ChoiceBox(QComboBox):
         )
         # Without the sign "10 mL" may end as "10 m".
         whole, mode = self.currentText(), Qt.TextElideMode.ElideRight
-        shown = self.fontMetrics().elidedText(whole, mode, field.width() - theme.px(4))
+        shown = self.fontMetrics().elidedText(whole, mode, field.width())
         option.currentText = shown
         self.setToolTip(whole if shown != whole else "")
         painter = QStylePainter(self)
