@@ -13,7 +13,7 @@ from ui import theme
 from ui.widgets.column_widths import content_width, fit_columns
 from ui.widgets.words import set_role
 
-ROW_HEIGHT = 32
+ROW_HEIGHT, WIDEST = 32, 1680
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,8 @@ class RowTable(QTableView):
         self._sharing = sharing
         self.setAccessibleName(name)
         self.setModel(model)
+        # Where a row is wider, its end is no longer read together with its beginning.
+        self.setMaximumWidth(theme.px(WIDEST))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setTabKeyNavigation(False)
