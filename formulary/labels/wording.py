@@ -19,7 +19,7 @@ from formulary.labels.metrics import require_printable
 from formulary.labels.page import Field
 from formulary.labels.parts import Part, fields_on
 from formulary.messages import Message, Parameter, message
-from formulary.quantity.writing import held_together
+from formulary.quantity.writing import NO_BREAK_SPACE, held_together
 from formulary.wording.book import is_a_wording
 from formulary.wording.directions import sentences
 from formulary.wording.label_profile import label_profile
@@ -28,6 +28,7 @@ from formulary.wording.strength import ONE_ML
 Parts: TypeAlias = Iterable[Message | str]
 
 _SPACES = re.compile(r"[ \t\r\n\v\f]+")
+_SHORT = (Field.CONTAINER, Field.TELEPHONE)
 # From here on down it is a freezer and not a refrigerator (USP <659>: -25 to -10 degrees).
 _FREEZER_BELOW = -5
 _REFRIGERATOR = (2, 8)
@@ -62,7 +63,13 @@ def sentences_of(content: LabelContent, field: Field) -> tuple[str, ...]:
     """Return what one field says, sentence by sentence."""
     words = words_for(content)
     parts = (part if isinstance(part, str) else words.text(part) for part in _SAYS[field](content))
-    return tuple(filter(None, map(tidy, parts)))
+    said = filter(None, map(tidy, parts))
+    return tuple(map(_in_one_line, said)) if field in _SHORT else tuple(said)
+
+
+def _in_one_line(text: str) -> str:
+    """Return a short text that breaks nowhere."""
+    return text.replace(" ", NO_BREAK_SPACE)
 
 
 def words_for(content: LabelContent) -> Catalogue:

@@ -140,3 +140,11 @@ def test_codes_can_be_checked_before_anything_is_labelled() -> None:
 def test_a_label_language_without_texts_is_refused() -> None:
     with pytest.raises(Refusal, match="no_language"):
         statements(replace(SHELF, language="tlh"))
+
+
+def test_which_container_and_whom_to_ring_stand_in_one_line() -> None:
+    told = replace(USUAL, container=1, containers=2, telephone="01632 960417")
+    for field in (Field.CONTAINER, Field.TELEPHONE):
+        said = statement(told, field)
+        assert said
+        assert " " not in said
