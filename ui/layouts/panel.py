@@ -30,6 +30,7 @@ from formulary.verbs.house_layouts import (
 )
 from ui import signs, theme
 from ui.context import Context, Topic
+from ui.forms import kept_edits
 from ui.forms.fields import FormField
 from ui.forms.form import Form
 from ui.forms.signed_text import SignedText
@@ -48,6 +49,7 @@ AREA = "ui_layouts"
 SIDE_WIDTH = 320
 NARROW = 760
 _CODE = "code"
+_TEXT = "text"
 
 
 class LayoutsPanel(QWidget):
@@ -60,6 +62,7 @@ class LayoutsPanel(QWidget):
         self._kept: tuple[HouseLayout, ...] = ()
         self._examples: tuple[Example, ...] = ()
         self._measured: LabelStock | None = None
+        self._held: kept_edits.Edits = {}
         text = context.text
         self.stock = ChoiceBox(text(f"{AREA}.stock"))
         self.example = ChoiceBox(text(f"{AREA}.example"))
@@ -158,19 +161,50 @@ class LayoutsPanel(QWidget):
 
     def _arrived(self, found: tuple[tuple[HouseLayout, ...], tuple[Example, ...]]) -> None:
         self._kept, self._examples = found
+        self._held = kept_edits.kept(self._context.house.id, AREA)
         self.stock.fill(self._stocks())
         self.example.fill([(each.title, at) for at, each in enumerate(self._examples)])
         if self.design is None:
-            self._open()
+            self._open_first()
         else:
             self._show()
+
+    def _open_first(self) -> None:
+        """Open what wasn't kept before the window closed, else the chosen stock's."""
+        if self._held:
+            self.stock.choose(next(iter(self._held)))
+        self._open()
+
+    def _hold(self, *, kept: bool) -> None:
+        """Hold what isn't kept on this computer, stock by stock: it comes back after a crash."""
+        design, before = self.design, dict(self._held)
+        if design is None:
+            return
+        code = design.stock.code
+        if kept:
+            self._held.pop(code, None)
+        elif self._course.can_undo or code in self._held:
+            self._held[code] = {_TEXT: write_design(design)}
+        if self._held != before:
+            kept_edits.keep(self._context.house.id, AREA, self._held)
+
+    def _held_for(self, code: str) -> Design | None:
+        """Return what was laid out for a stock and not kept, if it can be read."""
+        try:
+            return read_design(self._held[code][_TEXT])
+        except (KeyError, FormularyError):
+            return None
 
     def _stocks(self) -> list[tuple[str, object]]:
         """Return the stocks to lay out for: the house's own layouts first."""
         newest = {each.stock: each for each in self._kept}
-        mine = [(self._said(each), each.stock) for each in newest.values()]
-        others = (each.code for each in label_stocks() if each.code not in newest)
-        return [*mine, *((self._context.text(f"{AREA}.none", stock=e), e) for e in others)]
+        mine: list[tuple[str, object]] = [(self._said(e), e.stock) for e in newest.values()]
+        shipped = [each.code for each in label_stocks() if each.code not in newest]
+        begun_here = [each for each in self._held if each not in (*newest, *shipped)]
+        others = (("held", begun_here), ("none", shipped))
+        for key, codes in others:
+            mine += [(self._context.text(f"{AREA}.{key}", stock=each), each) for each in codes]
+        return mine
 
     def _said(self, layout: HouseLayout) -> str:
         state = "draft" if layout.is_draft else "in_use" if layout.in_use else "ended"
@@ -182,12 +216,16 @@ class LayoutsPanel(QWidget):
         return found[-1] if found else None
 
     def _open(self) -> None:
-        """Open the newest version for the chosen stock, a first layout where there is none."""
-        newest = self._newest(self.stock.currentData())
-        if newest is None:
-            self._begin(str(self.stock.currentData()))
+        """Open what isn't kept for the chosen stock, else its newest version, else a first one."""
+        code = str(self.stock.currentData())
+        newest, held = self._newest(code), self._held_for(code)
+        if newest is None and held is None:
+            self._begin(code)
             return
-        self._course.begin(read_design(newest.text, newest.stock))
+        if held is not None:
+            self._course.begin(held)
+        elif newest is not None:
+            self._course.begin(read_design(newest.text, newest.stock))
         self._come(0)
 
     def _begin_anew(self) -> None:
@@ -264,6 +302,7 @@ class LayoutsPanel(QWidget):
     def _show_state(self) -> None:
         newest = self._newest(self._code())
         kept = newest is not None and self.design == read_design(newest.text)
+        self._hold(kept=kept)
         said = self._said(newest) if newest is not None else ""
         unkept = self._context.text(f"{AREA}.unkept")
         self.state.setText(said if kept else f"{said} {unkept}".strip())

@@ -256,6 +256,9 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
         panel.measures.inputs[name].set_text(text)
     panel.take_measures.trigger()
     settle()
+    page.layouts.begin()
+    settle()
+    assert panel.stock.findText("mine: not kept yet") >= 0
     # The stamp no longer stands across the wider label.
     assert stops(panel) == ["stamp"]
     panel.anew.trigger()
@@ -298,3 +301,31 @@ def test_everything_has_a_name_and_a_finding_leads_to_its_element(
     panel.findings.wanted.emit("use_by")
     assert panel.canvas.hasFocus()
     assert QApplication.focusWidget() is panel.canvas
+
+
+def test_what_was_not_kept_is_there_after_a_crash(
+    panel: LayoutsPanel, context: Context, show: Show, settle: Settle
+) -> None:
+    come_to(panel, Thing.NAME)
+    QTest.keyClick(panel.canvas, Qt.Key.Key_Right)
+    settle()
+    left = design(panel)
+    again = SettingsPage(context)
+    show(again)
+    again.sections.come_to("layouts")
+    settle()
+    assert design(again.layouts) == left
+    assert again.layouts.stock.currentData() == "100x70"
+    assert "isn’t kept yet" in again.layouts.state.text()
+    # Another stock in between takes nothing away either.
+    for code in ("70x35", "100x70"):
+        again.layouts.stock.setCurrentIndex(again.layouts.stock.findData(code))
+        settle()
+    assert design(again.layouts) == left
+    again.layouts.keep.trigger()
+    settle()
+    third = SettingsPage(context)
+    show(third)
+    third.sections.come_to("layouts")
+    settle()
+    assert "isn’t kept yet" not in third.layouts.state.text()
