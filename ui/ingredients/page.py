@@ -9,14 +9,15 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.errors import BadText, FormularyError, Refusal
+from formulary.errors import BadText, Conflict, FormularyError, Refusal
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.verbs.keep_records import save_ingredient
 from ui import theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
+from ui.forms.both_versions import BothVersions, differing
 from ui.forms.form import Form
 from ui.forms.leaf import fit_index, leaf
 from ui.forms.unsaved import Unsaved
@@ -48,6 +49,7 @@ class IngredientsPage(QWidget):
         self.title = label(role="title")
         self.form = Form(context, "ui_ingredients", ingredient_fields(context))
         self.sheet = SheetPanel(context, self)
+        self.both = BothVersions(context)
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -87,6 +89,7 @@ class IngredientsPage(QWidget):
         box = QVBoxLayout(editor)
         spaced(box, inside=12, around=24)
         box.addWidget(self.title)
+        box.addWidget(self.both)
         box.addWidget(self.form)
         box.addWidget(self.sheet)
         box.addStretch(1)
@@ -125,6 +128,8 @@ class IngredientsPage(QWidget):
         self.index.entered.connect(self._into_form)
         self.form.edited.connect(self._edited)
         self.sheet.changed.connect(self._sheet_attached)
+        self.both.mine_wanted.connect(self._save_over)
+        self.both.theirs_wanted.connect(self._undo)
         self._context.changed.connect(self._changed)
 
     def _changed(self, topic: str) -> None:
@@ -166,6 +171,7 @@ class IngredientsPage(QWidget):
 
     def _show_editor(self) -> None:
         record = self._record()
+        self.both.hide()
         self._editor.setVisible(record is not None)
         if record is not None:
             texts = texts_of(record, self._context.catalogue)
@@ -264,8 +270,26 @@ class IngredientsPage(QWidget):
             self.form.show_trouble(error.field or "name", error.message)
         elif isinstance(error, Refusal) and error.message.key == "verbs.ingredient_taken":
             self.form.show_trouble("name", error.message)
+        elif isinstance(error, Conflict):
+            self._context.do(_ingredients, lambda found: self._ask_which(found, error.message))
         else:
             self._context.do(_ingredients, self._arrived, lane="ingredients.list")
+
+    def _ask_which(self, ingredients: Sequence[Ingredient], why: Message) -> None:
+        """Show what somebody else saved beside what is typed here."""
+        self._renewed(ingredients)
+        stored, typed = self._stored.get(self._chosen), self._edits.get(self._chosen)
+        if stored is None or typed is None:
+            return
+        text = self._context.text
+        names = {each: text(f"ui_ingredients.field.{each}") for each in self.form.inputs}
+        theirs = texts_of(stored, self._context.catalogue)
+        self.both.ask(why, differing(names, theirs, typed))
+
+    def _save_over(self) -> None:
+        """Save what is typed here over what somebody else saved, now that both were seen."""
+        self._edits[self._chosen][REVISION] = str(self._stored[self._chosen].revision)
+        self._save()
 
 
 def _ingredients(desk: Desk) -> tuple[Ingredient, ...]:

@@ -50,6 +50,19 @@ class Sheet:
     tables: dict[str, list[Row]]
 
 
+def as_texts(sheet: Sheet) -> dict[str, str]:
+    """Return all of a sheet as texts by name, a table as its rows one below another, to compare."""
+    tables = {
+        name: "\n".join(", ".join(filter(None, _shown(row))) for row in rows)
+        for name, rows in sheet.tables.items()
+    }
+    return sheet.house | tables
+
+
+def _shown(row: Row) -> tuple[str, ...]:
+    return tuple(text for name, text in row.items() if name != ID)
+
+
 class BadCell(BadText):
     """A row that can't be: ``table``, ``row`` and ``field`` say where."""
 

@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.desk import Desk
-from formulary.errors import BadText
+from formulary.errors import BadText, Conflict, FormularyError
 from formulary.house import House
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.people import Person
 from formulary.shelf_life.house_rules import DraftRules
 from formulary.verbs.keep_records import save_house, save_person
@@ -25,6 +25,7 @@ from formulary.verbs.sign_house_rules import sign_house_rules
 from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
+from ui.forms.both_versions import BothVersions, differing
 from ui.forms.fields import FormField
 from ui.forms.form import Form
 from ui.forms.leaf import fit_index, leaf
@@ -45,6 +46,7 @@ from ui.settings.house_rules import HouseRulesPanel
 from ui.settings.house_sheet import (
     BadCell,
     Sheet,
+    as_texts,
     house_of,
     people_of,
     rules_of,
@@ -113,6 +115,7 @@ class SettingsPage(QWidget):
         self.sample.say([context.text("ui_settings.sample")])
         self.sections = SectionIndex(context, GROUPS)
         self.stack = QStackedWidget()
+        self.both = BothVersions(context)
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -185,6 +188,7 @@ class SettingsPage(QWidget):
         spaced(right, inside=0)
         right.addWidget(self.stack, 1)
         right.addWidget(hairline())
+        right.addWidget(self.both)
         right.addWidget(self._save_bar())
         row.addLayout(right, 1)
 
@@ -262,6 +266,8 @@ class SettingsPage(QWidget):
             table.edited.connect(self._edited)
         self.reason.returnPressed.connect(self.save.trigger)
         self.writing.edited.connect(self._show_examples)
+        self.both.mine_wanted.connect(self._save_over)
+        self.both.theirs_wanted.connect(self._undo)
 
     def _go_to(self, name: str) -> None:
         if name in self.sections.names:
@@ -346,6 +352,7 @@ class SettingsPage(QWidget):
 
     def _undo(self) -> None:
         self._unsaved = False
+        self.both.hide()
         self.keep_draft()
         self._context.tell_changed(Topic.HOUSE)
         self._read_after()
@@ -384,15 +391,47 @@ class SettingsPage(QWidget):
                 sign_house_rules(desk, rules, pin)
 
         if rules is None:
-            self._context.do(keep, lambda _: self._saved(), changes=(Topic.HOUSE,))
+            self._context.do(
+                keep, lambda _: self._saved(), changes=(Topic.HOUSE,), failed=self._not_saved
+            )
             return
         meaning = self._context.text("ui_settings.sign_rules", n=len(rules.limits))
         self._context.sign(
-            "sign_house_rules", meaning, keep, lambda _: self._saved(), changes=(Topic.HOUSE,)
+            "sign_house_rules",
+            meaning,
+            keep,
+            lambda _: self._saved(),
+            changes=(Topic.HOUSE,),
+            refused=self._late,
         )
+
+    def _not_saved(self, trouble: FormularyError) -> None:
+        self._context.say.refuse(trouble)
+        self._late(trouble)
+
+    def _late(self, trouble: FormularyError) -> None:
+        """Show what somebody else saved meanwhile beside what is typed here."""
+        if isinstance(trouble, Conflict):
+            self._context.tell_changed(Topic.HOUSE)
+            self._context.do(lambda _: None, lambda _: self._ask_which(trouble.message))
+
+    def _ask_which(self, why: Message) -> None:
+        context = self._context
+        theirs = sheet_of(context.house, context.people, context.catalogue)
+        names = {
+            **{each: context.text(f"ui_settings.field.{each}") for each in self.sheet().house},
+            **{each: context.text(f"ui_settings.section.{each}") for each in self.tables},
+        }
+        self.both.ask(why, differing(names, as_texts(theirs), as_texts(self.sheet())))
+
+    def _save_over(self) -> None:
+        """Save what is typed here over what somebody else saved, now that both were seen."""
+        self._begun_on = self._context.house.revision
+        self._save()
 
     def _saved(self) -> None:
         self._unsaved = False
+        self.both.hide()
         self.keep_draft()
         self.reason.clear()
         self._show_state()
