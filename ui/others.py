@@ -32,6 +32,7 @@ _TOPICS: dict[str, tuple[Topic, ...]] = {
     "draft": (Topic.DRAFTS,),
     "ingredient": (Topic.INGREDIENTS,),
     "house": (Topic.HOUSE,),
+    "house layout": (Topic.HOUSE,),
     "person": (Topic.PEOPLE,),
     "kept calculation": (Topic.CALCULATIONS,),
     "supply lot": (Topic.STOCK,),

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from formulary.errors import FormularyError
 from formulary.house import Printer
+from formulary.labels.stock import LabelStock
 from formulary.messages import Parameter, message
 from formulary.preparation import LabelPrint
 from formulary.verbs.stocks_of_house import stocks_of
@@ -86,10 +87,20 @@ class LabelsPage(QWidget):
         """Read what is labelled anew; the accent button gets the focus."""
         self.order.take_house()
         self._ask_printers()
-        self._context.do(
-            lambda desk: stocks_of(desk.store), self.order.show_stocks, lane="labels.stocks"
-        )
+        self._ask_stocks(self.order.show_stocks)
         self._load()
+
+    def _ask_stocks(self, then: Callable[[tuple[LabelStock, ...]], None]) -> None:
+        self._context.do(lambda desk: stocks_of(desk.store), then, lane="labels.stocks")
+
+    def _heard(self, topic: str) -> None:
+        """Show at once how labels are laid out once the house lays them out otherwise."""
+        if topic == Topic.HOUSE.value and self.isVisible():
+            self._ask_stocks(self._laid_out_anew)
+
+    def _laid_out_anew(self, stocks: tuple[LabelStock, ...]) -> None:
+        self.order.show_stocks(stocks)
+        self._redraw()
 
     def _make_actions(self) -> None:
         text = self._context.text
@@ -158,6 +169,7 @@ class LabelsPage(QWidget):
         return left
 
     def _connect(self) -> None:
+        self._context.changed.connect(self._heard)
         self.chooser.chosen.connect(self._choose)
         self.order.changed.connect(self._changed)
         self.order.calibration_wanted.connect(self._calibrate)

@@ -12,13 +12,19 @@ from PySide6.QtWidgets import QApplication, QWidget
 from formulary.desk import Desk
 from formulary.finding import Severity
 from formulary.labels.design import Align, Box, Design, Thing
-from formulary.labels.design_text import read_design
-from formulary.labels.stock import LabelStock
-from formulary.verbs.house_layouts import layout_called, layouts
+from formulary.labels.design_text import read_design, write_design
+from formulary.labels.stock import LabelStock, label_stock
+from formulary.verbs.house_layouts import (
+    begun,
+    layout_called,
+    layouts,
+    put_layout_in_use,
+    save_layout,
+)
 from formulary.verbs.stocks_of_house import designs_in_use
 from tests.ui.at_desk import plain, start, unnamed
 from tests.ui.stock.keyboard import keys
-from ui.context import Context, Signing
+from ui.context import Context, Signing, Topic
 from ui.forms.inputs import ChoiceInput, LineInput
 from ui.labels.page import LabelsPage
 from ui.layouts.panel import LayoutsPanel
@@ -329,3 +335,19 @@ def test_what_was_not_kept_is_there_after_a_crash(
     third.sections.come_to("layouts")
     settle()
     assert "isn’t kept yet" not in third.layouts.state.text()
+
+
+def test_a_layout_put_in_use_elsewhere_shows_on_the_page_labels_at_once(
+    context: Context, desk: Desk, show: Show, settle: Settle
+) -> None:
+    labels = LabelsPage(context)
+    labels.take(start(desk, "zinc paste", "60 g").lot)
+    show(labels)
+    labels.order.choose_stock("100x70")
+    settle()
+    before = labels.preview.canvas.image.copy()
+    first = begun(desk, label_stock("100x70"))
+    put_layout_in_use(desk, save_layout(desk, write_design(first)).id, PIN)
+    context.tell_changed(Topic.HOUSE)
+    settle()
+    assert labels.preview.canvas.image != before
