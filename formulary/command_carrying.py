@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from argparse import Namespace
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,6 +14,7 @@ from formulary import opening
 from formulary.catalogue import Catalogue
 from formulary.command_desk import Answer
 from formulary.command_pin import pin_of
+from formulary.command_writing import whole_folder
 from formulary.desk import Desk
 from formulary.errors import BadText, NotFound, Refusal, StoreTrouble, WrongUsage
 from formulary.exchange.house_lines import read_house, write_house
@@ -45,7 +45,7 @@ def exported(options: Namespace) -> Answer:
         with desk.writing("export_everything"):
             pass
         rows = [*rows_of(store)]
-    with told_of_files(folder), _whole_folder(folder) as made:
+    with told_of_files(folder), whole_folder(folder) as made:
         with _private(made / HOUSE) as out:
             out.writelines(write_house(rows, SCHEMA.head))
         for name, found in by_table(rows):
@@ -143,16 +143,6 @@ def _checked(store: SqlStore) -> int:
     if not verdict.good:
         raise BadText(message("store.copy.not_whole", why=verdict.doubts[0].said))
     return verdict.entries
-
-
-@contextmanager
-def _whole_folder(folder: Path) -> Iterator[Path]:
-    """Yield a folder that gets its name only once all is in it; nobody else may look into it."""
-    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".exporting-") as scratch:
-        made = Path(scratch) / "made"
-        made.mkdir(0o700)
-        yield made
-        made.replace(folder)
 
 
 @contextmanager

@@ -202,14 +202,17 @@ def _label(parser: argparse.ArgumentParser) -> None:
 
 
 def _import(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE", help=_said("option.file"))
+    parser.add_argument("file", metavar="FILE-or-FOLDER", help=_said("option.import_file"))
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.reason"))
-    parser.add_argument("--everything", action="store_true", help=_said("option.import_everything"))
+    parser.add_argument("--look", action="store_true", help=_said("option.import_look"))
+    what = parser.add_mutually_exclusive_group()
+    what.add_argument("--everything", action="store_true", help=_said("option.import_everything"))
 
 
 def _export(parser: argparse.ArgumentParser) -> None:
     what = parser.add_mutually_exclusive_group(required=True)
     what.add_argument("formula", nargs="?", metavar="FORMULA", help=_said("option.formula"))
+    what.add_argument("--formulas", action="store_true", help=_said("option.export_formulas"))
     what.add_argument("--everything", action="store_true", help=_said("option.export_everything"))
     parser.add_argument("--out", metavar="FILE-or-FOLDER", help=_said("option.export_out"))
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from formulary.errors import Refusal
@@ -28,6 +30,16 @@ def write_text(text: str, out: Path) -> None:
 def write_bytes(data: bytes, out: Path) -> None:
     """Write a file as it was kept."""
     _write(out, lambda: out.write_bytes(data))
+
+
+@contextmanager
+def whole_folder(folder: Path) -> Iterator[Path]:
+    """Yield a folder that gets its name only once all is in it; nobody else may look into it."""
+    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".exporting-") as scratch:
+        made = Path(scratch) / "made"
+        made.mkdir(0o700)
+        yield made
+        made.replace(folder)
 
 
 def _write(out: Path, write: Callable[[], object]) -> None:

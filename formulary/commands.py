@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Callable
+from pathlib import Path
 
 from formulary import command_texts, opening
 from formulary.catalogue import Catalogue
@@ -227,16 +228,24 @@ def erase(options: Namespace) -> Answer:
 
 
 def import_(options: Namespace) -> Answer:
-    """Keep a formula file as a draft, or read a whole house into an empty place."""
+    """Keep formula files as drafts, or read a whole house into an empty place."""
     if options.everything:
         from formulary.command_carrying import imported
 
         return imported(options)
+    if options.look or Path(options.file).is_dir():
+        from formulary.command_taking_over import import_folder
+
+        return import_folder(options)
     return import_formula(options)
 
 
 def export(options: Namespace) -> Answer:
-    """Write a formula as a formula file, or all that is kept into a folder."""
+    """Write a formula as a formula file, each of them or all that is kept into a folder."""
+    if options.formulas:
+        from formulary.command_taking_over import export_formulas
+
+        return export_formulas(options)
     if options.everything:
         from formulary.command_carrying import exported
 

@@ -283,6 +283,12 @@ class Store(Reading, Protocol):
         Leaving it normally commits and appends the history entry; an exception undoes all.
         """
 
+    def at_once(self) -> AbstractContextManager[Store]:
+        """Open a store whose transactions all land together, each with its entry, or none does.
+
+        For one thread, and nobody else writes meanwhile.
+        """
+
     def watch(self, stop: Event, after: int) -> Iterator[Sequence[Change]]:
         """Yield what others wrote ``after`` an entry, and what they write until told to ``stop``.
 

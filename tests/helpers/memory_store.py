@@ -37,6 +37,13 @@ class MemoryReading:
         self._listed: tuple[str, ...] = ()
         self._entries: tuple[Entry, ...] = ()
 
+    def _take(self, other: MemoryReading) -> None:
+        """Hold what another holds; what either writes from now on the other doesn't see."""
+        self._records, self._lots = dict(other._records), dict(other._lots)
+        self._containers, self._files = other._containers, dict(other._files)
+        self._orders = dict(other._orders)
+        self._listed, self._entries = other._listed, other._entries
+
     def get(self, kind: type[R], record_id: str) -> R | None:
         found = self._records.get((kind, record_id))
         return found if isinstance(found, kind) else None
@@ -166,13 +173,8 @@ class MemoryWriting(MemoryReading):
     """Fulfils :class:`formulary.store.Writing` on copies that replace the store's at the end."""
 
     def __init__(self, store: MemoryReading) -> None:
-        self._records = dict(store._records)
-        self._lots = dict(store._lots)
-        self._containers = store._containers
-        self._orders = dict(store._orders)
-        self._files = dict(store._files)
-        self._listed = store._listed
-        self._entries = store._entries
+        super().__init__()
+        self._take(store)
         self._put: list[dict[str, Any]] = []
         self._removed: list[dict[str, Any]] = []
         self._told: dict[str, str | int] = {}
@@ -238,10 +240,15 @@ class MemoryStore(MemoryReading):
             transaction = MemoryWriting(self)
             yield transaction
             transaction.conclude(act, verb)
-            self._records, self._lots = transaction._records, transaction._lots
-            self._containers, self._files = transaction._containers, transaction._files
-            self._orders = transaction._orders
-            self._listed, self._entries = transaction._listed, transaction._entries
+            self._take(transaction)
+
+    @contextmanager
+    def at_once(self) -> Iterator[MemoryStore]:
+        whole = MemoryStore()
+        whole._take(self)
+        yield whole
+        with self._lock:
+            self._take(whole)
 
     def watch(self, stop: Event, after: int) -> Iterator[Sequence[Change]]:
         """Nobody else can write here."""
