@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import TypeVar
 
-from formulary.errors import BadText, Refusal
+from formulary.errors import BadText
+from formulary.field_text import at_field, choice_of, optional
 from formulary.formula.content import Period
 from formulary.formula.periods import parse_period
 from formulary.messages import message
@@ -21,8 +21,6 @@ from formulary.stock.cost import UnitCost
 from formulary.stock.expiry import Expiry, assigned, parse_expiry
 from formulary.stock.lot import Analysis, AssayBasis, LotStrength, Source, SupplyLot
 from formulary.stock.receiving import MOST_CONTAINERS
-
-T = TypeVar("T")
 
 _COST = re.compile(r"(?P<number>[0-9.,]+) ?(?P<currency>[A-Z]{3}) ?(?:/|for|per) ?(?P<per>.+)")
 _HUNDRED = Fraction(100)
@@ -56,9 +54,9 @@ def read_delivery(texts: Mapping[str, str], arriving: Arriving) -> Delivery:
     sign = arriving.decimal_sign
     if not texts["number"].strip():
         raise BadText(message("stock.lot.no_number"), field="number")
-    source = Source(texts["source"])
-    sizes = _at("containers", lambda: read_sizes(texts["containers"], sign))
-    lot = _at(
+    source = choice_of(Source, texts["source"], "source")
+    sizes = at_field("containers", lambda: read_sizes(texts["containers"], sign))
+    lot = at_field(
         "strength",
         lambda: SupplyLot(
             id=arriving.lot_id,
@@ -66,7 +64,7 @@ def read_delivery(texts: Mapping[str, str], arriving: Arriving) -> Delivery:
             number=texts["number"].strip(),
             source=source,
             received_on=arriving.received_on,
-            expiry=_at("expiry", lambda: _expiry(texts["expiry"], arriving)),
+            expiry=at_field("expiry", lambda: _expiry(texts["expiry"], arriving)),
             supplier=texts["supplier"].strip(),
             maker=texts["maker"].strip(),
             grade=texts["grade"].strip(),
@@ -76,11 +74,13 @@ def read_delivery(texts: Mapping[str, str], arriving: Arriving) -> Delivery:
             place=texts["place"].strip(),
             hazards=_listed(texts["hazards"]),
             allergens=_listed(texts["allergens"]),
-            cost=_at("cost", lambda: read_cost(texts["cost"], sign)),
+            cost=at_field("cost", lambda: read_cost(texts["cost"], sign)),
         ),
     )
     in_use = texts["in_use"].strip()
-    return Delivery(lot, sizes, _at("in_use", lambda: parse_period(in_use)) if in_use else None)
+    return Delivery(
+        lot, sizes, at_field("in_use", lambda: parse_period(in_use)) if in_use else None
+    )
 
 
 def read_sizes(text: str, decimal_sign: str = ".") -> tuple[Amount, ...]:
@@ -107,16 +107,6 @@ def read_cost(text: str, decimal_sign: str = ".") -> UnitCost | None:
     return UnitCost(price, parse_amount(found["per"], decimal_sign))
 
 
-def _at(field: str, read: Callable[[], T]) -> T:
-    """Read one field; what is wrong with it is said at it."""
-    try:
-        return read()
-    except BadText as wrong:
-        raise BadText(wrong.message, field=wrong.field or field) from None
-    except Refusal as wrong:
-        raise BadText(wrong.message, field=field) from None
-
-
 def _expiry(text: str, arriving: Arriving) -> Expiry:
     if not text.strip():
         return assigned(arriving.received_on, arriving.person).result
@@ -132,12 +122,11 @@ def read_strength(text: str, source: Source, sign: str) -> LotStrength | None:
 
 def _analysis(texts: Mapping[str, str], sign: str) -> Analysis:
     def figure(name: str) -> Fraction | None:
-        text = texts[name].strip().removesuffix("%").strip()
-        return _at(name, lambda: _figure(text, sign)) if text else None
+        return optional(texts, name, lambda typed: _figure(typed.removesuffix("%").strip(), sign))
 
     return Analysis(
         assay=figure("assay"),
-        basis=AssayBasis(texts["basis"]),
+        basis=choice_of(AssayBasis, texts["basis"], "basis"),
         water=_part(figure("water"), "water"),
         loss_on_drying=_part(figure("loss_on_drying"), "loss_on_drying"),
         potency=figure("potency"),

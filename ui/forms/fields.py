@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TypeAlias
 
+from formulary import field_text
 from ui.forms.understanding import anything
 from ui.widgets.quantity_edit import Understand
 
 Choices: TypeAlias = Callable[[], Sequence[tuple[str, str]]]
 """The texts there are to choose from, each with the value that is kept."""
 
-YES, NO = "yes", ""
+YES, NO = field_text.YES, field_text.NO
 
 
 class Kind(Enum):

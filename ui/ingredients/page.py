@@ -12,6 +12,7 @@ from formulary.desk import Desk
 from formulary.errors import BadText, Conflict, FormularyError, Refusal
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
+from formulary.ingredient_text import ingredient_of, texts_of
 from formulary.messages import Message, message
 from formulary.verbs.keep_records import save_ingredient
 from ui import theme
@@ -21,7 +22,7 @@ from ui.forms.both_versions import BothVersions, differing
 from ui.forms.form import Form
 from ui.forms.leaf import fit_index, leaf
 from ui.forms.unsaved import Unsaved
-from ui.ingredients.ingredient_fields import ingredient_fields, ingredient_of, texts_of
+from ui.ingredients.ingredient_fields import ingredient_fields
 from ui.ingredients.ingredient_list import IngredientList
 from ui.ingredients.sheet_panel import SheetPanel
 from ui.widgets.flow_layout import FlowLayout

@@ -17,7 +17,7 @@ from ui.context import Context, Topic
 from ui.forms.days import today
 from ui.forms.fields import FormField
 from ui.forms.signed_text import SignedText
-from ui.ingredients.monograph_texts import a_day
+from ui.ingredients.ingredient_fields import a_day
 from ui.papers.files import writing_to
 from ui.settings.balance_texts import day_of
 from ui.stock.question import Question

@@ -1,3 +1,5 @@
+"""An ingredient as texts, and back."""
+
 from __future__ import annotations
 
 import pytest
@@ -5,7 +7,7 @@ import pytest
 from formulary.catalogue import Catalogue
 from formulary.exchange.sample_house import sample_house
 from formulary.ingredient import Ingredient
-from ui.ingredients.ingredient_fields import ingredient_of, texts_of
+from formulary.ingredient_text import ingredient_of, texts_of
 
 INGREDIENTS = sample_house().ingredients
 

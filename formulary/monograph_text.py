@@ -9,13 +9,11 @@ from fractions import Fraction
 
 from formulary.catalogue import Catalogue
 from formulary.errors import BadText
+from formulary.field_text import NO, YES, at_field, day_in, lines_of, optional
 from formulary.formula.content import Storage
 from formulary.messages import message
 from formulary.monograph import Handling, Monograph, parse_listings, write_listing
 from formulary.quantity.typed_number import parse_number
-from ui.forms.fields import NO, YES
-from ui.settings.balance_texts import day_of
-from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 _DEGREES = re.compile(r"[-\N{MINUS SIGN}]?[0-9]{1,2}")
 _NUMBERS = ("molecular_mass", "parent_factor", "displacement")
@@ -41,15 +39,15 @@ def monograph_of(texts: Mapping[str, str], sign: str) -> Monograph:
     return Monograph(
         cas=texts["cas"].strip(),
         formula=texts["formula"].strip(),
-        molecular_mass=_number(texts["molecular_mass"], sign),
+        molecular_mass=_number(texts, "molecular_mass", sign),
         parent=texts["parent"].strip(),
-        parent_factor=_number(texts["parent_factor"], sign),
+        parent_factor=_number(texts, "parent_factor", sign),
         melting=texts["melting"].strip(),
         solubility=texts["solubility"].strip(),
-        concentrations=tuple(_lines(texts["concentrations"])),
-        doses=tuple(_lines(texts["doses"])),
-        displacement=_number(texts["displacement"], sign),
-        tariffs=tuple(_lines(texts["tariffs"])),
+        concentrations=tuple(lines_of(texts["concentrations"])),
+        doses=tuple(lines_of(texts["doses"])),
+        displacement=_number(texts, "displacement", sign),
+        tariffs=tuple(lines_of(texts["tariffs"])),
         ph=ph_range(texts["ph"], sign),
         source=texts["source_of_facts"].strip(),
     )
@@ -67,12 +65,11 @@ def handling_texts(handling: Handling) -> dict[str, str]:
 
 def handling_of(texts: Mapping[str, str], before: Handling) -> Handling:
     """Return what the texts say, with the sheet that is attached already."""
-    day = texts["handling_reviewed"].strip()
     return replace(
         before,
         listings=parse_listings(texts["listings"]),
         precautions=texts["precautions"].strip(),
-        reviewed_on=day_of(day) if day else None,
+        reviewed_on=day_in(texts["handling_reviewed"], "handling_reviewed"),
     )
 
 
@@ -90,38 +87,15 @@ def storage_of(texts: Mapping[str, str], before: Storage | None) -> Storage | No
     """Return how it is kept, None where nothing is said."""
     kept = replace(
         before or Storage(),
-        lowest=_degrees(texts["lowest"]),
-        highest=_degrees(texts["highest"]),
+        lowest=degrees_of(texts["lowest"], "lowest"),
+        highest=degrees_of(texts["highest"], "highest"),
         do_not_freeze=texts["do_not_freeze"] == YES,
         protect_from_light=texts["protect_from_light"] == YES,
         keep_dry=texts["keep_dry"] == YES,
     )
     if kept.lowest is not None and kept.highest is not None and kept.lowest > kept.highest:
-        raise BadText(message("ui_ingredients.upside_down"), field="highest")
+        raise BadText(message("ingredient.upside_down"), field="highest")
     return kept if kept != Storage() else None
-
-
-def a_day(text: str) -> Meaning:
-    """Take a day in ISO 8601."""
-    if text.strip():
-        day_of(text.strip())
-    return NO_MEANING
-
-
-def a_degree(text: str) -> Meaning:
-    """Take whole degrees Celsius."""
-    _degrees(text)
-    return NO_MEANING
-
-
-def a_ph_range(sign: str) -> Understand:
-    """Take two figures from the lower to the higher."""
-
-    def understand(text: str) -> Meaning:
-        ph_range(text, sign)
-        return NO_MEANING
-
-    return understand
 
 
 def ph_range(text: str, sign: str) -> tuple[Fraction, Fraction] | None:
@@ -130,8 +104,10 @@ def ph_range(text: str, sign: str) -> tuple[Fraction, Fraction] | None:
         return None
     low, to, high = text.partition(" to ")
     if not to:
-        raise BadText(message("ui_ingredients.no_range", typed=text.strip()), field="ph")
-    return parse_number(low.strip(), sign), parse_number(high.strip(), sign)
+        raise BadText(message("ingredient.no_range", typed=text.strip()), field="ph")
+    return at_field(
+        "ph", lambda: (parse_number(low.strip(), sign), parse_number(high.strip(), sign))
+    )
 
 
 def _range_text(ph: tuple[Fraction, Fraction] | None, catalogue: Catalogue) -> str:
@@ -142,18 +118,15 @@ def _number_text(number: Fraction | None, catalogue: Catalogue) -> str:
     return "" if number is None else catalogue.written(number)
 
 
-def _number(text: str, sign: str) -> Fraction | None:
-    return parse_number(text.strip(), sign) if text.strip() else None
+def _number(texts: Mapping[str, str], field: str, sign: str) -> Fraction | None:
+    return optional(texts, field, lambda typed: parse_number(typed, sign))
 
 
-def _degrees(text: str) -> int | None:
+def degrees_of(text: str, field: str) -> int | None:
+    """Read whole degrees Celsius, nothing for none. Raises BadText for anything else."""
     typed = text.strip().removesuffix("\N{DEGREE SIGN}C").strip()
     if not typed:
         return None
     if not _DEGREES.fullmatch(typed):
-        raise BadText(message("ui_ingredients.no_degrees", typed=text.strip()))
+        raise BadText(message("ingredient.no_degrees", typed=text.strip()), field=field)
     return int(typed.replace("\N{MINUS SIGN}", "-"))
-
-
-def _lines(text: str) -> list[str]:
-    return [line.strip() for line in text.splitlines() if line.strip()]
