@@ -202,11 +202,15 @@ def _label(parser: argparse.ArgumentParser) -> None:
 
 
 def _import(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE-or-FOLDER", help=_said("option.import_file"))
+    metavar = "FILE-or-FOLDER"
+    parser.add_argument("file", nargs="?", metavar=metavar, help=_said("option.import_file"))
     parser.add_argument("--reason", default="", metavar="TEXT", help=_said("option.reason"))
     parser.add_argument("--look", action="store_true", help=_said("option.import_look"))
     what = parser.add_mutually_exclusive_group()
     what.add_argument("--everything", action="store_true", help=_said("option.import_everything"))
+    for name in ("ingredients", "lots"):
+        what.add_argument(f"--{name}", action="store_true", help=_said(f"option.import_{name}"))
+    parser.add_argument("--template", metavar="OUT", help=_said("option.template"))
 
 
 def _export(parser: argparse.ArgumentParser) -> None:

@@ -10,14 +10,16 @@ from typing import Any
 
 from formulary.catalogue import Catalogue
 from formulary.command_desk import Answer, acting_desk, catalogue_of, reading_desk
-from formulary.command_writing import whole_folder
+from formulary.command_writing import whole_folder, write_text
 from formulary.errors import Refusal, WrongUsage
 from formulary.exchange.formula_folder import read_folder, write_folder
+from formulary.exchange.table_file import read_table, template
 from formulary.messages import Message, message
 from formulary.records.files import told_of_files
 from formulary.taking_over import NO_LINE, Fate, Fated, is_sound
 from formulary.verbs.all_or_nothing import Keep, only_look
 from formulary.verbs.take_over_formulas import house_formulas, take_over_formulas
+from formulary.verbs.take_over_tables import INGREDIENTS, LOTS, TableSort
 
 
 def export_formulas(options: Namespace) -> Answer:
@@ -43,6 +45,33 @@ def import_folder(options: Namespace) -> Answer:
     with acting_desk(options) as desk:
         fates = take_over_formulas(desk, files, options.reason, _keep(options))
         return _answer(fates, options, catalogue_of(desk))
+
+
+def import_table(options: Namespace) -> Answer:
+    """Take a table of ingredients or lots over, or say what would become of each row."""
+    table = _table(options)
+    with acting_desk(options) as desk:
+        sign = desk.house.decimal_sign
+        rows = read_table(Path(options.file), table.columns, table.called_by, sign)
+        return _answer(table.take(desk, rows, _keep(options)), options, catalogue_of(desk))
+
+
+def write_template(options: Namespace) -> Answer:
+    """Write an empty table with the names of the columns, to be filled in a spreadsheet."""
+    out = Path(options.template)
+    if out.exists():
+        raise Refusal(message("command.carry.folder_there", place=str(out)))
+    write_text(template(_table(options).columns), out)
+    said = message("command.import.template", out=str(out))
+    return Answer({"out": str(out)}, [Catalogue().text(said)])
+
+
+def _table(options: Namespace) -> TableSort:
+    if options.ingredients:
+        return INGREDIENTS
+    if options.lots:
+        return LOTS
+    raise WrongUsage(message("command.import.which_table"))
 
 
 def _keep(options: Namespace) -> Keep:
@@ -90,11 +119,16 @@ def _details(each: Fated) -> Iterator[Message]:
         yield message(
             "exchange.taken.change",
             field=change.field,
-            before=change.before or message("exchange.taken.empty"),
-            after=change.after or message("exchange.taken.empty"),
+            before=_one_line(change.before),
+            after=_one_line(change.after),
         )
     yield from each.doubts
     if each.trouble is not None and each.field:
         yield message("formula.file.field_only", field=each.field, sentence=each.trouble)
     elif each.trouble is not None:
         yield each.trouble
+
+
+def _one_line(text: str) -> str | Message:
+    """Return a text whose lines are parted as a cell of a table may part them."""
+    return text.replace("\n", " | ") or message("exchange.taken.empty")

@@ -20,6 +20,7 @@ from formulary.command_desk import (
 )
 from formulary.command_formulas import MOST_HITS, export_formula, find, import_formula, scale_, show
 from formulary.command_preparing import label, prepare
+from formulary.errors import WrongUsage
 from formulary.exchange.sample_house import sample_pins
 from formulary.messages import message
 from formulary.verbs.keep_calculation import keep_calculation
@@ -228,11 +229,21 @@ def erase(options: Namespace) -> Answer:
 
 
 def import_(options: Namespace) -> Answer:
-    """Keep formula files as drafts, or read a whole house into an empty place."""
+    """Keep formula files as drafts, take a table over, or read a whole house."""
+    if options.template:
+        from formulary.command_taking_over import write_template
+
+        return write_template(options)
+    if not options.file:
+        raise WrongUsage(message("command.import.no_file"))
     if options.everything:
         from formulary.command_carrying import imported
 
         return imported(options)
+    if options.ingredients or options.lots:
+        from formulary.command_taking_over import import_table
+
+        return import_table(options)
     if options.look or Path(options.file).is_dir():
         from formulary.command_taking_over import import_folder
 

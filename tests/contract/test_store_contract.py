@@ -552,3 +552,24 @@ def test_the_register_lists_what_is_at_a_stage_now(store: Store) -> None:
 def test_an_act_without_a_person_s_zone_is_impossible() -> None:
     with pytest.raises(ValueError, match="offset"):
         Act("p", "Ada", "pharmacist", "bench", datetime(2026, 1, 1))  # noqa: DTZ001  the point
+
+
+def test_many_acts_land_at_once_or_none_of_them(store: Store) -> None:
+    def keep(into: Store, number: int) -> None:
+        with into.writing(ACT, f"verb {number}") as writing:
+            writing.put(Formula(f"f-{number}", f"C{number}", f"Formula {number}"))
+
+    def failing() -> None:
+        with store.at_once() as whole:
+            keep(whole, 1)
+            assert whole.get(Formula, "f-1") is not None
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        failing()
+    assert store.get(Formula, "f-1") is None
+    assert store.last_entry() is None
+    with store.at_once() as whole:
+        keep(whole, 2)
+        keep(whole, 3)
+    assert [each.verb for each in store.history()] == ["verb 2", "verb 3"]

@@ -93,3 +93,96 @@ def test_one_bad_file_keeps_all_out(
     assert misce("import", out)[1]["kept"] is True
     assert entries() == before + 1
     assert misce("show", "CR-999")[1]["state"] == "draft"
+
+
+def test_ingredients_show_their_fate_before_anything_is_written(
+    misce: Misce, tmp_path: Path, entries: Callable[[], int]
+) -> None:
+    table = tmp_path / "ingredients.csv"
+    table.write_text(
+        "name;density;density_source;synonyms;controlled\n"
+        "Invented oil;0,91 g/mL;Invented certificate 3;Oil one|Oil two;no\n"
+        "Zinc oxide;;;;\n"
+        "Glycerol 85 %;;;Glycerin 85;\n",
+        encoding="utf-8",
+    )
+    before = entries()
+    code, said = misce("import", "--ingredients", table, "--look")
+    assert (code, said["kept"], fates(said)) == (0, False, ["new", "unchanged", "changed"])
+    assert said["rows"][2]["changes"][0]["field"] == "synonyms"
+    assert said["rows"][2]["changes"][0]["after"] == "Glycerin 85"
+    assert entries() == before
+    again = misce("import", "--ingredients", table)[1]
+    assert (again["kept"], again["rows"]) == (True, said["rows"])
+    assert entries() == before + 2
+    assert set(fates(misce("import", "--ingredients", table)[1])) == {"unchanged"}
+    assert entries() == before + 2
+
+
+@pytest.mark.parametrize(
+    ("cells", "field"),
+    [
+        ("Invented oil;1,234 g/mL;x;", "density"),
+        ("Invented oil;0.9 g/mL;;", "density_source"),
+        ("Invented oil;;;perhaps", "controlled"),
+        (";;x;", "name"),
+    ],
+)
+def test_one_bad_row_keeps_all_out(
+    misce: Misce, tmp_path: Path, entries: Callable[[], int], cells: str, field: str
+) -> None:
+    table = tmp_path / "ingredients.csv"
+    table.write_text(
+        f"name;density;density_source;controlled\nGood powder;;;\n{cells}\n", encoding="utf-8"
+    )
+    before = entries()
+    code, said = misce("import", "--ingredients", table)
+    assert (code, said["kept"], fates(said)) == (1, False, ["new", "refused"])
+    assert (said["rows"][1]["line"], said["rows"][1]["field"]) == (3, field)
+    assert said["rows"][1]["trouble"]
+    assert entries() == before
+
+
+def test_lots_come_into_quarantine_and_not_twice(
+    misce: Misce, tmp_path: Path, entries: Callable[[], int]
+) -> None:
+    table = tmp_path / "lots.csv"
+    table.write_text(
+        "ingredient;number;containers;expiry;supplier;supplier_reason\n"
+        'Zinc oxide;INV-1;"2 x 500 g; 250 g";2099-03;Elsewhere;shortage\n',
+        encoding="utf-8",
+    )
+    before = entries()
+    assert fates(misce("import", "--lots", table, "--look")[1]) == ["new"]
+    assert entries() == before
+    assert misce("import", "--lots", table)[1]["kept"] is True
+    lot = next(each for each in misce("stock")[1] if each["lot"] == "INV-1")
+    assert (lot["status"], len(lot["containers"])) == ("quarantine", 3)
+    assert lot["on_hand"] == {"amount": "1250", "unit": "g"}
+    assert fates(misce("import", "--lots", table)[1]) == ["unchanged"]
+    assert entries() == before + 1
+    text = table.read_text(encoding="utf-8").replace("2099-03", "2099-04")
+    table.write_text(text, encoding="utf-8")
+    refused = misce("import", "--lots", table)[1]["rows"][0]
+    assert (refused["fate"], refused["field"]) == ("refused", "expiry")
+
+
+def test_a_template_is_a_table_without_rows(misce: Misce, tmp_path: Path) -> None:
+    for sort in ("--ingredients", "--lots"):
+        out = tmp_path / f"{sort}.csv"
+        assert misce("import", sort, "--template", out)[0] == 0
+        assert misce("import", sort, out)[1]["rows"] == []
+        assert misce("import", sort, "--template", out)[0] == 1
+    assert misce("import", "--template", tmp_path / "x.csv")[0] == 2
+    assert misce("import")[0] == 2
+
+
+def test_who_may_not_is_told_so(
+    misce: Misce, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = tmp_path / "ingredients.csv"
+    table.write_text("name\nGood powder\n", encoding="utf-8")
+    monkeypatch.setenv("MISCE_PIN", "5772")
+    code, said = misce("import", "--ingredients", table, "--as", "Runa Veitch")
+    assert code == 1
+    assert "Runa Veitch" in said
