@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from shutil import copy
 from threading import Event
 
 import pytest
+import sqlalchemy as sa
 from pytestqt.qtbot import QtBot
 
 from formulary.desk import Desk
@@ -21,6 +23,7 @@ from formulary.store import Change
 from tests.helpers.desks import a_desk, furnished
 from tests.helpers.kept import ACT
 from tests.helpers.memory_store import MemoryStore
+from tests.helpers.stocked_bench import keep_ingredient
 from ui import others
 from ui.context import Context
 from ui.ingredients.page import IngredientsPage
@@ -64,6 +67,59 @@ def test_what_another_workstation_keeps_shows_without_a_restart(
 def listed(page: IngredientsPage) -> set[str]:
     items = page.index.list
     return {items.item(row).text() for row in range(items.count())}
+
+
+@contextmanager
+def nobody_let_in(url: str) -> Iterator[None]:
+    """Shut a database to everybody, as if its server were gone."""
+    database = sa.make_url(url).database
+    engine = sa.create_engine(
+        sa.make_url(url).set(database="postgres"), isolation_level="AUTOCOMMIT"
+    )
+    everybody_out = sa.text(
+        "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = :database"
+    )
+    with engine.connect() as connection:
+        connection.exec_driver_sql(f"ALTER DATABASE {database} ALLOW_CONNECTIONS false")
+        connection.execute(everybody_out, {"database": database})
+        yield
+        connection.exec_driver_sql(f"ALTER DATABASE {database} ALLOW_CONNECTIONS true")
+    engine.dispose()
+
+
+def test_what_is_typed_outlives_the_server_and_is_saved_when_it_is_back(
+    postgres_url: str, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(others, "AGAIN_SECONDS", 0.1)
+    store = open_store(postgres_url)
+    desk = a_desk(furnished(store))
+    keep_ingredient(desk, "Talc")
+    made = sit_down(desk)
+    context = next(made)
+    page = IngredientsPage(context)
+    qtbot.addWidget(page)
+    page.take("Talc")
+    page.show()
+    page.shown()
+    qtbot.waitUntil(lambda: page.title.text() == "Talc")
+    page.form.inputs["note"].set_text("from the new supplier")
+    page.form.edited.emit()
+    with nobody_let_in(postgres_url):
+        page.save.trigger()
+        qtbot.waitUntil(lambda: said(context, "ui.others.lost", "store.trouble.cannot_reach"))
+        assert page.form.values()["note"] == "from the new supplier"
+        assert page.save.isEnabled()
+    qtbot.waitUntil(lambda: said(context, "ui.others.back"), timeout=15_000)
+    page.save.trigger()
+    qtbot.waitUntil(lambda: said(context, "ui_ingredients.saved"), timeout=15_000)
+    kept = store.get(Ingredient, "i-talc")
+    assert kept is not None
+    assert kept.note == "from the new supplier"
+    next(made, None)
+
+
+def said(context: Context, *keys: str) -> bool:
+    return {*keys} <= {each.message.key for each in context.say.history}
 
 
 class LostTwice(MemoryStore):
