@@ -17,7 +17,7 @@ CLONE = Path(__file__).resolve().parent.parent
 
 #: Each takes one value, the flags none. Any other argument belongs to the command line.
 _WINDOW_OPTIONS = ("--formulary", "--picture", "--size", "--page", "--type-percent")
-_WINDOW_FLAGS = ("--dark",)
+_WINDOW_FLAGS = ("--ask", "--dark")
 
 #: Qt's platforms that draw on a screen; the others (offscreen, minimal, vnc, ...) need none.
 _SCREEN_PLATFORMS = ("", "xcb", "wayland", "wayland-egl")

@@ -27,12 +27,12 @@ def main(arguments: Sequence[str]) -> int:
     window.restore_place()
     window.show_empty()
     # The first paint needs nothing of the store.
-    window.painted.connect(lambda: _begin(window, options.formulary))
+    window.painted.connect(lambda: _begin(window, options))
     window.show()
     return app.exec()
 
 
-def _begin(window: Window, location: str) -> None:
+def _begin(window: Window, options: Options) -> None:
     import signal
 
     from ui.garbage import Garbage
@@ -43,7 +43,11 @@ def _begin(window: Window, location: str) -> None:
     from ui.others import Others
 
     Others(window.context)
-    Opening(window, location).begin()
+    opening = Opening(window, options.formulary)
+    if options.ask:
+        opening.ask()
+    else:
+        opening.begin()
 
 
 def application(options: Options) -> QApplication:

@@ -8,12 +8,16 @@ from dataclasses import dataclass
 
 from ui.context import PageName
 
+ASK = "--ask"
+"""The option with which the window asks what to open, whatever was open last."""
+
 
 @dataclass(frozen=True, slots=True)
 class Options:
     """The start's options: where the formulary is, or what picture to draw."""
 
     formulary: str = ""
+    ask: bool = False
     picture: str = ""
     size: tuple[int, int] = (1280, 800)
     dark: bool = False
@@ -25,6 +29,7 @@ def read_options(arguments: Sequence[str]) -> Options:
     """Return the options; argparse ends the program with 2 where they make no sense."""
     parser = argparse.ArgumentParser(prog="misce")
     parser.add_argument("--formulary", default="", metavar="PATH-or-URL")
+    parser.add_argument(ASK, action="store_true")
     parser.add_argument("--picture", default="", metavar="FILE.png")
     parser.add_argument("--size", type=_size, default=(1280, 800), metavar="1280x800")
     parser.add_argument("--dark", action="store_true")

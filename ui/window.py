@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
-from PySide6.QtCore import QSettings, QTimer, Signal
+from PySide6.QtCore import QProcess, QSettings, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from ui.coming_back import ComingBack
 from ui.context import Context, Page, PageName, Search, SigningIn
 from ui.header import PAGE_KEYS, Header
+from ui.options import ASK
 from ui.sign_in.idle import AutoLock
 from ui.speech import Speech
 from ui.waiting import WaitingPage
@@ -64,6 +66,7 @@ class Window(QMainWindow):
         self._first: QWidget | None = None
         self._keeper: Keeper | None = None
         self._closing = False
+        self._opens_another = False
         self.header = Header(context)
         self.stack = QStackedWidget()
         self.speech = Speech(context)
@@ -140,6 +143,16 @@ class Window(QMainWindow):
         settings.setValue("window/geometry", self.saveGeometry())
         self.context.leave()
         super().closeEvent(event)
+        if self._opens_another:
+            QProcess.startDetached(sys.executable, ["-P", "-m", "ui", ASK])
+
+    def open_another(self) -> None:
+        """Close, keeping drafts, and start a window that asks what to open.
+
+        Pages, timers and what is typed belong to one formulary; a new process has none of them.
+        """
+        self._opens_another = True
+        self.close()
 
     def keep_drafts(self) -> None:
         """Have each page keep what is open and unconfirmed in it."""
@@ -178,6 +191,7 @@ class Window(QMainWindow):
             action(self, text("ui_history.open"), "Ctrl+H", self._show_history),
             action(self, text("ui.help.open"), "F1", self._show_help),
             action(self, text("ui.help.keys"), "Shift+F1|?", self._show_keys),
+            action(self, text("ui.another"), "Ctrl+Alt+O", self.open_another),
             action(self, text("ui.close"), "Ctrl+Q", self.close),
         ]
         return made

@@ -8,16 +8,19 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QProcess, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from formulary.house import House
+from formulary.records.opening import open_store
+from tests.helpers.desks import furnished
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.context import Context
 from ui.first_start.page import FirstStartPage
 from ui.opening import Opening
+from ui.options import read_options
 from ui.window import Window
 
 NOT_YET = ("formulary.calculations.alligation", "ui.calculations")
@@ -107,6 +110,32 @@ def test_a_file_that_is_no_formulary_gets_a_sentence_and_the_choice_stays(
     settled(qtbot, fresh)
     qtbot.waitUntil(lambda: bool(fresh.speech.refusal()), timeout=PATIENCE_MS)
     assert isinstance(fresh._first, FirstStartPage)
+
+
+def test_the_address_of_a_server_is_opened_by_enter(
+    qtbot: QtBot, fresh: Window, postgres_url: str
+) -> None:
+    store = open_store(postgres_url)
+    furnished(store)
+    store.close()
+    page = fresh._first
+    assert isinstance(page, FirstStartPage)
+    page.address.setFocus()
+    QTest.keyClicks(page.address, postgres_url)
+    QTest.keyClick(page.address, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
+    settled(qtbot, fresh)
+    assert {each.name for each in fresh.context.people} >= {"Ada Berg", "Ben Cole"}
+
+
+def test_another_formulary_is_asked_for_by_a_window_of_its_own(
+    fresh: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    started: list[list[str]] = []
+    monkeypatch.setattr(QProcess, "startDetached", lambda _, words: started.append(words))
+    fresh.open_another()
+    assert not fresh.isVisible()
+    assert read_options(started[0][started[0].index("ui") + 1 :]).ask
 
 
 def test_the_picture_is_drawn_without_a_screen(tmp_path: Path) -> None:

@@ -34,6 +34,7 @@ class FirstStartPage(QWidget):
         self.begin = action(self, text(f"{AREA}.create"), "Ctrl+Return", self._create)
         self.house = QLineEdit()
         self.person = QLineEdit()
+        self.address = QLineEdit()
         self._sample_button = button(self.sample, accent=True)
         self._lay_out()
 
@@ -60,6 +61,7 @@ class FirstStartPage(QWidget):
         box.addWidget(hairline())
         box.addWidget(label(text(f"{AREA}.open_heading"), "heading"))
         box.addWidget(label(text(f"{AREA}.open_about")))
+        box.addLayout(self._address_form())
         box.addLayout(_row(button(self.open)))
         box.addStretch(1)
         outer = QHBoxLayout(self)
@@ -78,9 +80,26 @@ class FirstStartPage(QWidget):
             form.addRow(label(words, "quiet", wrap=False), edit)
         return form
 
+    def _address_form(self) -> QFormLayout:
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        words = self._context.text(f"{AREA}.address")
+        self.address.setAccessibleName(words)
+        self.address.setPlaceholderText(self._context.text(f"{AREA}.address_example"))
+        self.address.returnPressed.connect(self._open_address)
+        form.addRow(label(words, "quiet", wrap=False), self.address)
+        return form
+
+    def _open_address(self) -> None:
+        address = self.address.text().strip()
+        if address:
+            self.file_wanted.emit(address)
+
     def _sample(self) -> None:
-        """Enter in the form makes the house; anywhere else it opens the sample."""
-        if self.house.hasFocus() or self.person.hasFocus():
+        """Enter in a form does what that asks for; anywhere else it opens the sample."""
+        if self.address.hasFocus():
+            self._open_address()
+        elif self.house.hasFocus() or self.person.hasFocus():
             self._create()
         else:
             self.sample_wanted.emit()

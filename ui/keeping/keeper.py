@@ -77,13 +77,14 @@ class Keeper(QObject):
     @property
     def is_overdue(self) -> bool:
         """Whether somebody must hear that the newest backup is old. Sample houses need none."""
-        if self.file is None or self._context.house.sample:
+        if not self._context.is_open or self.file is None or self._context.house.sample:
             return False
         return self.plan.overdue(self.newest, self._now())
 
     def look(self) -> None:
         """Begin a backup if one is due."""
-        if self.file is None or self._context.house.sample or self.run is not None:
+        left = not self._context.is_open
+        if left or self.file is None or self._context.house.sample or self.run is not None:
             return
         if self.plan.due(self.newest, self._now()):
             self.back_up()
