@@ -8,11 +8,13 @@ from PySide6.QtCore import QObject, QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 from shiboken6 import isValid
 
+from formulary.clock import legal_date
 from formulary.desk import Desk
 from ui.context import Context, Signing, SigningIn
 from ui.receivers import is_gone
 from ui.sign_in.countersign import Countersigning
 from ui.sign_in.dialog import AREA, Answered, Failed, PinDialog, Question
+from ui.sign_in.shift import Shift
 
 
 class Asking(QObject):
@@ -23,6 +25,7 @@ class Asking(QObject):
         self._context, self._window = context, window
         self.dialog: PinDialog | None = None
         self._before: QWidget | None = None
+        self._shift = Shift()
 
     def sign_in(self, wanted: SigningIn) -> None:
         """Ask who is there; the one who signs in acts from then on."""
@@ -62,14 +65,21 @@ class Asking(QObject):
 
     def _countersign(self, wanted: Countersigning) -> None:
         confirm, note = self._context.text(f"{AREA}.sign"), self._pins_of_sample()
+        today = legal_date(self._context.desk.clock.now(), self._context.house.zone)
+
+        def attempt(by: Answered, done: Callable[[], None], failed: Failed) -> None:
+            self._shift.remember(today, by.person_id, by.alone_because)
+            wanted.attempt(by, done, failed)
+
         question = Question(
             wanted.meaning,
             confirm,
             wanted.people,
             wanted.chosen,
-            wanted.attempt,
+            attempt,
             note,
             wanted.alone,
+            self._shift.reasons(today),
         )
         self._open(question, None)
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QDialog, QLineEdit, QVBoxLayout, QWidget
@@ -40,7 +40,8 @@ Attempt = Callable[[Answered, Callable[[], None], Failed], None]
 class Question:
     """What is asked: the words above and on the button, who may answer, and what is done then.
 
-    Whoever is in ``alone`` can answer only with the reason for which nobody else does.
+    Whoever is in ``alone`` can answer only with the reason for which nobody else does; ``reasons``
+    are those given before in this shift, by person.
     """
 
     heading: str
@@ -50,6 +51,7 @@ class Question:
     attempt: Attempt
     note: str = ""
     alone: frozenset[str] = frozenset()
+    reasons: Mapping[str, str] = field(default_factory=dict)
 
 
 class PinDialog(QDialog):
@@ -111,7 +113,9 @@ class PinDialog(QDialog):
         self.pin.setFocus()
 
     def _show_alone(self) -> None:
-        alone = self.person.currentData() in self._question.alone
+        who = str(self.person.currentData() or "")
+        alone = who in self._question.alone
+        self.alone_because.setText(self._question.reasons.get(who, ""))
         self.alone_words.setVisible(alone)
         self.alone_because.setVisible(alone)
         self._fit()
