@@ -8,7 +8,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import pytest
 
@@ -23,6 +23,7 @@ from tests.helpers.examples import FULL
 from tests.helpers.stocked_bench import a_job, a_stocked_house
 from tests.load.worker import COUNTED, Done
 
+Told = Callable[[str, object], None]
 WORKSTATIONS = 8
 ACTS = 10_000 if FULL else 1_000
 PATIENCE = 3600 if FULL else 400
@@ -69,22 +70,24 @@ def entries_of(store: SqlStore) -> list[Entry]:
     return found
 
 
-def say(place: str, done: Sequence[Done], seconds: float) -> None:
+def tell(place: str, done: Sequence[Done], seconds: float, told: Told) -> None:
+    """Give the figures that are printed at the end of the run."""
+    where = f"load of {WORKSTATIONS} processes on one {'server' if '://' in place else 'file'}"
     acts = sum(each.acts for each in done)
-    where = "server" if "://" in place else "file"
-    print(  # noqa: T201  figures for whoever runs it
-        f"\nload, {WORKSTATIONS} processes on one {where}: {acts} acts in {seconds:.0f} s "
-        f"({acts / seconds:.0f}/s), slowest {max(each.slowest for each in done):.2f} s, "
-        f"{sum(each.conflicts for each in done)} conflicts told, "
-        f"{sum(len(each.lots) for each in done)} lots"
-    )
+    told(f"{where}: acts", acts)
+    told(f"{where}: acts in a second", round(acts / seconds))
+    told(f"{where}: slowest act, ms", round(max(each.slowest for each in done) * 1000))
+    told(f"{where}: conflicts told", sum(each.conflicts for each in done))
+    told(f"{where}: lots", sum(len(each.lots) for each in done))
 
 
-def test_eight_workstations_work_side_by_side(place: str, house: SqlStore) -> None:
+def test_eight_workstations_work_side_by_side(
+    place: str, house: SqlStore, record_property: Told
+) -> None:
     before = len(entries_of(house))
     begun = time.perf_counter()
     done = run_all(place)
-    say(place, done, time.perf_counter() - begun)
+    tell(place, done, time.perf_counter() - begun, record_property)
     entries = entries_of(house)
     # Nothing confirmed is missing, and nothing is there that nobody did.
     by_bench = Counter(each.act.workstation for each in entries[before:])
