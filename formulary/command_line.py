@@ -229,6 +229,10 @@ def _grant(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("role", metavar="ROLE", help=_said("option.role"))
 
 
+def _nothing_more(_parser: argparse.ArgumentParser) -> None:
+    """Take nothing but what every command takes."""
+
+
 def _sample(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("path", nargs="?", metavar="PATH", help=_said("option.path"))
     parser.add_argument("--untouched", action="store_true", help=_said("option.untouched"))
@@ -467,6 +471,7 @@ _COMMANDS = {
     "erase": _erase,
     "move": _move,
     "grant": _grant,
+    "licences": _nothing_more,
     "lock-names": _lock_names,
 }
 

@@ -285,6 +285,13 @@ def lock_names(options: Namespace) -> Answer:
     return names_locked(options)
 
 
+def licences(options: Namespace) -> Answer:
+    """List the libraries that the program stands on, with their licences."""
+    from formulary.command_licences import licences as listed
+
+    return listed(options)
+
+
 RUN: dict[str, Callable[[Namespace], Answer]] = {
     "find": find,
     "show": show,
@@ -317,5 +324,6 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "erase": erase,
     "move": move,
     "grant": grant,
+    "licences": licences,
     "lock-names": lock_names,
 }

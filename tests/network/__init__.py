@@ -1,0 +1,1 @@
+"""No other computer is spoken to."""
