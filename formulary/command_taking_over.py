@@ -14,9 +14,9 @@ from formulary.command_writing import whole_folder, write_text
 from formulary.errors import Refusal, WrongUsage
 from formulary.exchange.formula_folder import read_folder, write_folder
 from formulary.exchange.table_file import read_table, template
-from formulary.messages import Message, message
+from formulary.messages import message
 from formulary.records.files import told_of_files
-from formulary.taking_over import NO_LINE, Fate, Fated, is_sound
+from formulary.taking_over import NO_LINE, Fate, Fated, details, is_sound
 from formulary.verbs.all_or_nothing import Keep, only_look
 from formulary.verbs.take_over_formulas import house_formulas, take_over_formulas
 from formulary.verbs.take_over_tables import INGREDIENTS, LOTS, TableSort
@@ -110,25 +110,5 @@ def _said(each: Fated, catalogue: Catalogue) -> Iterator[str]:
     key = "row" if each.line == NO_LINE else "row_at"
     line = {} if each.line == NO_LINE else {"line": each.line}
     yield catalogue.text(message(f"exchange.taken.{key}", name=each.name, fate=fate, **line))
-    for said in _details(each):
+    for said in details(each):
         yield "    " + catalogue.text(said)
-
-
-def _details(each: Fated) -> Iterator[Message]:
-    for change in each.changes:
-        yield message(
-            "exchange.taken.change",
-            field=change.field,
-            before=_one_line(change.before),
-            after=_one_line(change.after),
-        )
-    yield from each.doubts
-    if each.trouble is not None and each.field:
-        yield message("formula.file.field_only", field=each.field, sentence=each.trouble)
-    elif each.trouble is not None:
-        yield each.trouble
-
-
-def _one_line(text: str) -> str | Message:
-    """Return a text whose lines are parted as a cell of a table may part them."""
-    return text.replace("\n", " | ") or message("exchange.taken.empty")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from formulary.errors import BadText, FormularyError
 from formulary.formula.content import Content
-from formulary.messages import Message
+from formulary.messages import Message, message
 
 NO_LINE = 0
 
@@ -86,3 +86,24 @@ def changes_between(before: Mapping[str, str], after: Mapping[str, str]) -> tupl
         for field, text in after.items()
         if text != before.get(field, "")
     )
+
+
+def details(each: Fated) -> Iterator[Message]:
+    """Yield what there is to say of a row: what changes, what is doubtful, what is wrong."""
+    for change in each.changes:
+        yield message(
+            "exchange.taken.change",
+            field=change.field,
+            before=_one_line(change.before),
+            after=_one_line(change.after),
+        )
+    yield from each.doubts
+    if each.trouble is not None and each.field:
+        yield message("formula.file.field_only", field=each.field, sentence=each.trouble)
+    elif each.trouble is not None:
+        yield each.trouble
+
+
+def _one_line(text: str) -> str | Message:
+    """Return a text whose lines are parted as a cell of a table may part them."""
+    return text.replace("\n", " | ") or message("exchange.taken.empty")

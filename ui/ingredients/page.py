@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import BadText, Conflict, FormularyError, Refusal
@@ -15,6 +15,7 @@ from formulary.ingredient import Ingredient
 from formulary.ingredient_text import ingredient_of, texts_of
 from formulary.messages import Message, message
 from formulary.verbs.keep_records import save_ingredient
+from formulary.verbs.take_over_tables import INGREDIENTS
 from ui import theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
@@ -25,6 +26,7 @@ from ui.forms.unsaved import Unsaved
 from ui.ingredients.ingredient_fields import ingredient_fields
 from ui.ingredients.ingredient_list import IngredientList
 from ui.ingredients.sheet_panel import SheetPanel
+from ui.tables.table_panel import TablePanel
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, spaced
 
@@ -46,10 +48,12 @@ class IngredientsPage(QWidget):
         self._edits: kept_edits.Edits = {}
         self._chosen = ""
         self._house_id = ""
+        self._editing = QWidget()
+        self.table = TablePanel(context, INGREDIENTS, AREA, Topic.INGREDIENTS)
         self.index = IngredientList(context)
         self.title = label(role="title")
         self.form = Form(context, "ui_ingredients", ingredient_fields(context))
-        self.sheet = SheetPanel(context, self)
+        self.sheet = SheetPanel(context, self._editing)
         self.both = BothVersions(context)
         self._make_actions()
         self._lay_out()
@@ -60,12 +64,14 @@ class IngredientsPage(QWidget):
         """Show the ingredient with an id or a name."""
         if isinstance(subject, str):
             self._chosen = subject
+            self._stack.setCurrentWidget(self._editing)
 
     def shown(self) -> None:
         """Read the ingredients anew."""
         self._take_house()
         self._context.do(_ingredients, self._arrived, lane="ingredients.list")
-        self.index.search.setFocus()
+        if self._stack.currentWidget() is self._editing:
+            self.index.search.setFocus()
 
     def keep_draft(self) -> None:
         """Keep the unsaved edits on this computer."""
@@ -78,12 +84,14 @@ class IngredientsPage(QWidget):
             self._edits = kept_edits.kept(self._house_id, AREA)
 
     def _make_actions(self) -> None:
-        text = self._context.text
-        self.save = action(self, text("ui_ingredients.save"), "Ctrl+S", self._save)
-        self.new = action(self, text("ui_ingredients.new"), "Ctrl+N", self._new)
-        self.undo = action(self, text("ui_ingredients.undo"), "Ctrl+Shift+Z", self._undo)
+        text, own = self._context.text, self._editing
+        self.save = action(own, text("ui_ingredients.save"), "Ctrl+S", self._save)
+        self.new = action(own, text("ui_ingredients.new"), "Ctrl+N", self._new)
+        self.undo = action(own, text("ui_ingredients.undo"), "Ctrl+Shift+Z", self._undo)
+        self.read = action(own, text("ui_tables.read"), "Ctrl+O", self._show_table)
         self.index.offer(self.new)
-        action(self, text("ui_ingredients.to_list"), "Esc", self.index.list.setFocus)
+        self.index.offer(self.read)
+        action(own, text("ui_ingredients.to_list"), "Esc", self.index.list.setFocus)
 
     def _lay_out(self) -> None:
         editor = QWidget()
@@ -99,10 +107,13 @@ class IngredientsPage(QWidget):
         right.addWidget(leaf(editor), 1)
         right.addWidget(hairline())
         right.addWidget(self._save_bar())
-        row = QHBoxLayout(self)
+        row = QHBoxLayout(self._editing)
         spaced(row, inside=0)
         row.addWidget(self.index)
         row.addLayout(right, 1)
+        self._stack = QStackedLayout(self)
+        self._stack.addWidget(self._editing)
+        self._stack.addWidget(self.table)
         self._editor = editor
 
     def _save_bar(self) -> QWidget:
@@ -131,7 +142,16 @@ class IngredientsPage(QWidget):
         self.sheet.changed.connect(self._sheet_attached)
         self.both.mine_wanted.connect(self._save_over)
         self.both.theirs_wanted.connect(self._undo)
+        self.table.left.connect(self._show_list)
         self._context.changed.connect(self._changed)
+
+    def _show_table(self) -> None:
+        self._stack.setCurrentWidget(self.table)
+        self.table.begin()
+
+    def _show_list(self) -> None:
+        self._stack.setCurrentWidget(self._editing)
+        self.index.search.setFocus()
 
     def _changed(self, topic: str) -> None:
         if topic == Topic.INGREDIENTS.value and self._house_id:

@@ -37,6 +37,7 @@ class Listing(QWidget):
     goods_wanted = Signal()
     recalls_wanted = Signal()
     controlled_wanted = Signal()
+    table_wanted = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -58,6 +59,7 @@ class Listing(QWidget):
         self.controlled = action(
             self, text("ui_stock.controlled.name"), "Ctrl+E", self.controlled_wanted.emit
         )
+        self.tables = action(self, text("ui_tables.read"), "Ctrl+O", self.table_wanted.emit)
         self.paper = action(self, text("ui_stock.paper"), "Ctrl+Shift+P", self._save_paper)
         self._lay_out()
         self._connect()
@@ -99,6 +101,7 @@ class Listing(QWidget):
         row.addWidget(button(self.goods))
         row.addWidget(button(self.recalls))
         row.addWidget(button(self.controlled))
+        row.addWidget(button(self.tables))
         row.addWidget(button(self.paper))
         for part in (self.search, self.alerts, self.low, self.nothing):
             box.addWidget(part)

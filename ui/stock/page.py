@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QStackedLayout, QWidget
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.verbs.list_stock import Stock, list_stock
+from formulary.verbs.take_over_tables import LOTS
 from ui.context import Context, Topic
 from ui.stock.controlled import Controlled
 from ui.stock.details import LotDetails
@@ -15,8 +16,9 @@ from ui.stock.listing import Listing
 from ui.stock.reading import LotSeen, lot_of_container, read_lot
 from ui.stock.recalls import Recalls
 from ui.stock.receive_form import ReceiveForm
+from ui.tables.table_panel import TablePanel
 
-_LISTING, _DETAILS, _RECEIVE, _GOODS, _RECALLS, _CONTROLLED = range(6)
+_LISTING, _DETAILS, _RECEIVE, _GOODS, _RECALLS, _CONTROLLED, _TABLE = range(7)
 
 
 class StockPage(QWidget):
@@ -35,6 +37,7 @@ class StockPage(QWidget):
         self.goods = Goods(context)
         self.recalls = Recalls(context)
         self.controlled = Controlled(context)
+        self.table = TablePanel(context, LOTS, "lots", Topic.STOCK)
         self._stack = QStackedLayout(self)
         for part in self._parts():
             self._stack.addWidget(part)
@@ -48,6 +51,7 @@ class StockPage(QWidget):
             self.goods,
             self.recalls,
             self.controlled,
+            self.table,
         )
 
     def take(self, subject: object) -> None:
@@ -85,6 +89,8 @@ class StockPage(QWidget):
         self.listing.goods_wanted.connect(self._show_goods)
         self.listing.recalls_wanted.connect(self._show_recalls)
         self.listing.controlled_wanted.connect(self._show_controlled)
+        self.listing.table_wanted.connect(self._show_table)
+        self.table.left.connect(self._show_list)
         self.recalls.left.connect(self._show_list)
         self.controlled.left.connect(self._show_list)
         self.details.left.connect(self._show_list)
@@ -138,6 +144,10 @@ class StockPage(QWidget):
     def _show_controlled(self) -> None:
         self._stack.setCurrentIndex(_CONTROLLED)
         self.controlled.begin()
+
+    def _show_table(self) -> None:
+        self._stack.setCurrentIndex(_TABLE)
+        self.table.begin()
 
 
 def _stock(desk: Desk) -> Stock:
