@@ -30,7 +30,7 @@ COLUMNS = [
     for column in table.columns
     if (table.name, column.name) not in NOT_READ
 ]
-SOME = slice(None, None, 1 if os.environ.get("MISCE_FULL") else 4)
+SOME = slice(None, None, 1 if os.environ.get("MISCE_FULL") else 6)
 GUARDS = ("DROP TRIGGER history_no_update", "DROP TRIGGER history_no_delete")
 ROUNDS = 13
 """Until the first preparation is released."""
