@@ -30,6 +30,9 @@ def read_design(text: str, called: str = "") -> Design:
         stock = whole[_STOCK]
     except (KeyError, TypeError, ValueError, AttributeError) as trouble:
         raise BadText(message("layouts.bad_text", called=called, why=str(trouble))) from trouble
+    except RecursionError:
+        # Its own words are those of the language, not of the file; and its trace is long.
+        raise BadText(message("layouts.too_deep", called=called)) from None
     return Design(stock_from(stock, called), boxes)
 
 
