@@ -85,7 +85,9 @@ class SqlStore(SqlReading):
             Session(for_writing(self._engine), autobegin=False) as session,
             session.begin(),
         ):
-            yield _AtOnce(self._engine, self._place, session)
+            whole = _AtOnce(self._engine, self._place, session)
+            yield whole
+        self._own |= whole.concluded
 
     def chain_head(self) -> tuple[int, str]:
         """Return number and hash of the last entry, as the transaction that wrote it left them.
@@ -152,6 +154,7 @@ class _AtOnce(SqlStore):
     def __init__(self, engine: Engine, place: str, session: Session) -> None:
         super().__init__(engine, place)
         self._session = session
+        self.concluded: set[int] = set()
         # Sessions forget rows that nobody holds; asked for again and again they are read once.
         self._held: list[object] = []
         self._small: dict[type, Sequence[Any]] = {}
@@ -168,7 +171,7 @@ class _AtOnce(SqlStore):
     def writing(self, act: Act, verb: str) -> Iterator[SqlWriting]:
         transaction = SqlWriting(self._session)
         yield transaction
-        transaction.conclude(act, verb)
+        self.concluded.add(transaction.conclude(act, verb))
         self._small.clear()
 
     def every(self, kind: type[R]) -> Sequence[R]:

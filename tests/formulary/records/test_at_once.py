@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from threading import Event
+
 import pytest
 
 from formulary.formula.version import Formula
@@ -40,3 +42,14 @@ def test_a_failure_leaves_none_of_them(sql_store: SqlStore) -> None:
     assert not sql_store.history()
     keep(sql_store, 3)
     assert len(sql_store.history()) == 1
+
+
+def test_what_this_store_wrote_at_once_is_not_told_as_somebody_elses(sql_store: SqlStore) -> None:
+    with sql_store.at_once() as store:
+        keep(store, 1)
+        keep(store, 2)
+    stop = Event()
+    told = sql_store.watch(stop, 0)
+    assert not next(told)
+    stop.set()
+    assert [*told] == []
