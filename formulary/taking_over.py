@@ -91,6 +91,9 @@ def changes_between(before: Mapping[str, str], after: Mapping[str, str]) -> tupl
 def details(each: Fated) -> Iterator[Message]:
     """Yield what there is to say of a row: what changes, what is doubtful, what is wrong."""
     for change in each.changes:
+        if each.fate is Fate.NEW:
+            yield message("exchange.taken.holds", field=change.field, after=_one_line(change.after))
+            continue
         yield message(
             "exchange.taken.change",
             field=change.field,

@@ -78,7 +78,7 @@ def _saved(desk: Desk, row: TableRow, catalogue: Catalogue) -> Fated:
     changes = changes_between(texts, texts_of(wanted, catalogue))
     if known is None:
         save_ingredient(desk, wanted)
-        return Fated(row.name, Fate.NEW, row.line)
+        return Fated(row.name, Fate.NEW, row.line, changes)
     if not changes:
         return Fated(row.name, Fate.UNCHANGED, row.line)
     save_ingredient(desk, wanted)

@@ -11,9 +11,10 @@ from formulary.field_text import day_in
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
+from formulary.quantity.writing import exact_amount
 from formulary.stock.delivery_text import Arriving, Delivery, read_delivery
 from formulary.stock.lot import AssayBasis, SupplyLot
-from formulary.taking_over import Fate, Fated, TableRow, is_sound
+from formulary.taking_over import Changed, Fate, Fated, TableRow, changes_between, is_sound
 from formulary.verbs.all_or_nothing import Keep, all_or_nothing
 from formulary.verbs.receive_lot import receive_lot
 
@@ -88,7 +89,17 @@ def _received(desk: Desk, row: TableRow, ingredient: Ingredient) -> Fated:
     if _is_here(came.lot, others, row):
         return Fated(row.name, Fate.UNCHANGED, row.line)
     kept = receive_lot(desk, came.lot, came.sizes, came.in_use)
-    return Fated(row.name, Fate.NEW, row.line, doubts=tuple(each.said for each in kept.doubts))
+    doubts = tuple(each.said for each in kept.doubts)
+    return Fated(
+        row.name, Fate.NEW, row.line, _held(kept.lot, came, desk.house.decimal_sign), doubts
+    )
+
+
+def _held(lot: SupplyLot, came: Delivery, sign: str) -> tuple[Changed, ...]:
+    """Return what was read of a row that could be read otherwise: its figures and its last day."""
+    sizes = "; ".join(exact_amount(each, sign) for each in came.sizes)
+    held = {"containers": sizes, "expiry": lot.expiry.last_day.isoformat()}
+    return changes_between({}, held)
 
 
 def _day(row: TableRow, today: date) -> date:

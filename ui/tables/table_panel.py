@@ -22,13 +22,13 @@ from ui.context import Context, Topic
 from ui.forms.leaf import leaf
 from ui.papers.files import writing_to
 from ui.stock.fitted_tree import FittedTree
+from ui.widgets.column_widths import content_width
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_tables"
 LEAST_HEIGHT = 240
 _COLUMNS = ("line", "name", "fate", "what")
-_GIVEN_UP = (0,)
 _SIGNS = {
     Fate.NEW: signs.Sign.TICK,
     Fate.CHANGED: signs.Sign.TRIANGLE,
@@ -44,6 +44,16 @@ class Looked:
     path: Path
     rows: Sequence[TableRow]
     fates: tuple[Fated, ...]
+
+
+class FateList(FittedTree):
+    """Line, name and fate always show; what it says takes the rest, and stands below in full."""
+
+    def fit(self) -> None:
+        """Give each column what its content takes, the last what is left."""
+        for column in range(self.columnCount() - 1):
+            most = self.viewport().width() // 3
+            self.setColumnWidth(column, min(content_width(self, column), most))
 
 
 class TablePanel(QWidget):
@@ -62,7 +72,7 @@ class TablePanel(QWidget):
         self.title = label(text(f"{AREA}.title.{called}"), "title")
         self.hint = label(text(f"{AREA}.hint.{called}"), "note")
         names = [text(f"{AREA}.column.{each}") for each in _COLUMNS]
-        self.list = FittedTree(text(f"{AREA}.name"), names, _GIVEN_UP)
+        self.list = FateList(text(f"{AREA}.name"), names, given_up=())
         self.list.setRootIsDecorated(False)
         self.list.setMinimumHeight(theme.px(LEAST_HEIGHT))
         self.said = label()
@@ -130,7 +140,7 @@ class TablePanel(QWidget):
     def _add(self, each: Fated) -> None:
         said = self._details(each)
         fate = self._context.text(f"exchange.fate.{each.fate.value}")
-        item = QTreeWidgetItem(self.list, [str(each.line), each.name, fate, *said[:1]])
+        item = QTreeWidgetItem(self.list, [str(each.line), each.name, fate, "; ".join(said)])
         sign = signs.Sign.TRIANGLE if each.doubts else _SIGNS[each.fate]
         item.setIcon(2, signs.icon(sign))
 
