@@ -74,7 +74,9 @@ def _saved(desk: Desk, row: TableRow, catalogue: Catalogue) -> Fated:
     known = _named(desk, row.name)
     before = known or Ingredient(new_id(), row.name)
     texts = texts_of(before, catalogue)
-    wanted = ingredient_of(texts | _said(row.texts), before, catalogue.decimal_sign)
+    # A name that differs in its capitals alone is the one on file.
+    said = _said(row.texts) | {CALLED_BY: before.name}
+    wanted = ingredient_of(texts | said, before, catalogue.decimal_sign)
     changes = changes_between(texts, texts_of(wanted, catalogue))
     if known is None:
         save_ingredient(desk, wanted)
