@@ -75,6 +75,12 @@ class Keeper(QObject):
         return next((each.at for each in self.backups), None)
 
     @property
+    def _minds(self) -> bool:
+        """Whether there is a file to mind. Until it is open, who knows what house it is of."""
+        is_open = self._context.is_open and self.file is not None
+        return is_open and not self._context.house.sample
+
+    @property
     def is_overdue(self) -> bool:
         """Whether somebody must hear that the newest backup is old. Sample houses need none."""
         if not self._context.is_open or self.file is None or self._context.house.sample:

@@ -229,3 +229,13 @@ def test_the_window_s_end_waits_for_the_backup_at_closing(
     assert closed == []
     qtbot.waitUntil(lambda: closed == [True], timeout=20_000)
     assert len(keeper.backups) == 1
+
+
+def test_until_the_formulary_is_open_no_backup_of_it_is_due(file: Path, qapp: QApplication) -> None:
+    assert qapp is not None
+    made = Context()
+    made.location = str(file)
+    keeper = Keeper.of(made)
+    keeper.look()
+    assert keeper.run is None
+    assert not keeper.is_overdue
