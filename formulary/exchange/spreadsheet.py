@@ -82,7 +82,7 @@ def _text(cell: Any, sign: str, line: int) -> str:  # noqa: ANN401  its kinds sh
         case None:
             return ""
         case bool():
-            return "yes" if value else ""
+            return "yes" if value else "no"
         case float():
             # The shortest text that is this number, as the spreadsheet shows it.
             return repr(value).replace(".", sign)

@@ -87,11 +87,11 @@ def test_a_spreadsheet_gives_the_texts_that_somebody_would_type(sign: str) -> No
         ["name", "latin", "note", "density"],
         [4711, 0.1, date(2028, 3, 31), None],
         [None] * 4,
-        ["x", True, None, None],
+        ["x", True, False, None],
     )
     assert read(data, sign) == [
         (2, "4711", {"name": "4711", "latin": f"0{sign}1", "note": "2028-03-31"}),
-        (4, "x", {"name": "x", "latin": "yes"}),
+        (4, "x", {"name": "x", "latin": "yes", "note": "no"}),
     ]
 
 
