@@ -101,7 +101,7 @@ class SqlStore(SqlReading):
     def watch(self, stop: Event, after: int) -> Iterator[Sequence[Change]]:
         with told_of(self._place):
             seen = after
-            for _ in wakened(self._engine, stop):
+            for _ in wakened(self._engine, self._place, stop):
                 changes: list[Change] = []
                 while page := self.history(seen, _PAGE):
                     seen = page[-1].number

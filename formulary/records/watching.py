@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import closing
+from pathlib import Path
 from threading import Event
 
 from sqlalchemy import Engine, text
@@ -18,13 +18,13 @@ CALL = text(f"NOTIFY {CHANNEL}")
 _SECONDS = 0.5
 
 
-def wakened(engine: Engine, stop: Event) -> Iterator[None]:
+def wakened(engine: Engine, place: str, stop: Event) -> Iterator[None]:
     """Yield at the beginning, and each time something was written, until told to ``stop``.
 
     Raises SQLAlchemy's OperationalError where the server is lost.
     """
-    listen = _to_server if engine.dialect.name == "postgresql" else _at_file
-    yield from listen(engine, stop)
+    on_server = engine.dialect.name == "postgresql"
+    yield from _to_server(engine, stop) if on_server else _at_file(place, stop)
 
 
 def _to_server(engine: Engine, stop: Event) -> Iterator[None]:
@@ -44,14 +44,21 @@ def _to_server(engine: Engine, stop: Event) -> Iterator[None]:
         raise OperationalError(CHANNEL, None, error) from error
 
 
-def _at_file(engine: Engine, stop: Event) -> Iterator[None]:
-    """SQLite counts in each connection how often others have written to the file."""
-    with closing(engine.raw_connection()) as pooled:
-        cursor = pooled.cursor()
-        known = None
-        while not stop.is_set():
-            (version,) = cursor.execute("PRAGMA data_version").fetchone()
-            if version != known:
-                known = version
-                yield
-            stop.wait(_SECONDS)
+def _at_file(place: str, stop: Event) -> Iterator[None]:
+    """Look at the file and its log from outside: a connection kept open would keep old locks."""
+    known: object = None
+    while not stop.is_set():
+        now = (_sign_of(Path(place)), _sign_of(Path(f"{place}-wal")))
+        if now != known:
+            known = now
+            yield
+        stop.wait(_SECONDS)
+
+
+def _sign_of(path: Path) -> tuple[int, int, int] | None:
+    """Return what changes with each commit."""
+    try:
+        found = path.stat()
+    except FileNotFoundError:
+        return None
+    return found.st_ino, found.st_size, found.st_mtime_ns
