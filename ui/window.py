@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from ui.coming_back import ComingBack
 from ui.context import Context, Page, PageName, Search, SigningIn
 from ui.header import PAGE_KEYS, Header
+from ui.keys_in_view import KeysInView
 from ui.options import ASK
 from ui.sign_in.idle import AutoLock
 from ui.speech import Speech
@@ -73,6 +74,7 @@ class Window(QMainWindow):
         self._lay_out()
         self._keys_first = WindowKeys(self, self.speech)
         ComingBack(self)
+        KeysInView(self, self.stack, self.header)
         self._window_actions = self._make_actions()
         self._connect()
 

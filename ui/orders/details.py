@@ -98,7 +98,9 @@ class OrderDetails(QWidget):
         self.people.hide()
 
     def take_focus(self) -> None:
-        """Begin with what is to be done next."""
+        """Begin with what is to be done next; read again behind another page it takes no key."""
+        if not self.isVisible():
+            return
         offered = [each for each in self._buttons if each.isEnabled()]
         marked = [each for each in offered if each.property("role") == "accent"]
         first = next(iter((*marked, *offered)), self._back_button)
