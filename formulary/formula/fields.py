@@ -377,7 +377,7 @@ def _water(reader: FieldReader) -> Water | None:
     """Return the class or the measured activity; either needs its source."""
     water = Water(
         _chosen(reader, "class", WaterClass),
-        reader.read("activity", lambda text: _activity(text, reader.sign)),
+        reader.read("activity", lambda text: parse_activity(text, reader.sign)),
         reader.text("source"),
     )
     stated = water.water_class is not None or water.activity is not None
@@ -387,7 +387,8 @@ def _water(reader: FieldReader) -> Water | None:
     return water if stated else None
 
 
-def _activity(text: str, sign: str) -> Fraction:
+def parse_activity(text: str, sign: str) -> Fraction:
+    """Return a water activity (no unit). Raises BadText for what isn't from 0 to 1."""
     number = parsing.parse_number(text, sign)
     if number > 1:
         raise BadText(message("formula.file.water_activity", typed=text))

@@ -28,13 +28,17 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One limit with its last day; one that doesn't count is shown beside those that do."""
+    """One limit with its last day; one that doesn't count is shown beside those that do.
+
+    ``kept_at_most`` is the warmest storage in °C for which it holds, None where it holds for any.
+    """
 
     kind: Kind
     said: Message
     last_day: date
     source: Message | None = None
     counts: bool = True
+    kept_at_most: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from formulary.finding import Finding, Severity
-from formulary.formula.content import Period
+from formulary.formula.content import Period, Storage
 from formulary.messages import Message, message
 from formulary.shelf_life import doubts
 from formulary.shelf_life.asked import Asked, Candidate, Kind
@@ -105,6 +105,18 @@ def allowed_by_rules(found: Dated) -> tuple[Candidate, Candidate] | None:
 
 def _last_day(limit: Candidate) -> date:
     return limit.last_day
+
+
+def colder_than_kept(found: Dated, storage: Storage | None) -> Message | None:
+    """Return why a date contradicts the storage: the limit that binds it holds only colder."""
+    bound = found.bound_by
+    highest = storage.highest if storage else None
+    if bound.kept_at_most is None or (highest is not None and highest <= bound.kept_at_most):
+        return None
+    needed = bound.kept_at_most
+    if highest is None:
+        return message("shelf_life.no_storage", limit=bound.said, needed=needed)
+    return message("shelf_life.colder_than_kept", limit=bound.said, highest=highest, needed=needed)
 
 
 def outlasts(found: Dated, days: int) -> Finding | None:

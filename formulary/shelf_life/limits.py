@@ -18,7 +18,13 @@ from formulary.shelf_life.rules import Limit, cited
 def by_rule(asked: Asked, choice: Choice) -> tuple[tuple[Candidate, ...], tuple[Finding, ...]]:
     """Return the rule's limits, the shortest counting, and evidence where it takes their place."""
     limits = [
-        Candidate(Kind.RULE, limit_said(each), asked.last_day(each.period).result, cited(each))
+        Candidate(
+            Kind.RULE,
+            limit_said(each),
+            asked.last_day(each.period).result,
+            cited(each),
+            kept_at_most=each.kept_at_most,
+        )
         for each in choice.limits
     ]
     evidence = asked.content.evidence

@@ -18,7 +18,7 @@ from formulary.messages import message
 from formulary.preparation import Preparation
 from formulary.shelf_life.asked import Asked
 from formulary.shelf_life.dated_json import KeptDate, dated_json, kept_date
-from formulary.shelf_life.dating import Dated, dated
+from formulary.shelf_life.dating import Dated, colder_than_kept, dated
 from formulary.shelf_life.house_rules import CODE, HouseRules, as_rule_set
 from formulary.shelf_life.materials import Ending, endings
 from formulary.shelf_life.published import published_set
@@ -99,6 +99,14 @@ def require_datable(found: Dated) -> Dated:
     if found.stop is not None:
         raise Refusal(found.stop.said)
     return found
+
+
+def require_kept_as_dated(house: House, content: Content, made_on: date) -> None:
+    """Raise :class:`formulary.errors.Refusal` where date and storage contradict each other."""
+    found = date_as_signed(house, content, made_on)
+    said = None if found is None else colder_than_kept(found, content.storage)
+    if said is not None:
+        raise Refusal(said)
 
 
 def with_date(preparation: Preparation, found: Dated, house: House) -> Preparation:

@@ -7,13 +7,21 @@ from dataclasses import dataclass
 from formulary.errors import Refusal
 from formulary.formula.completing import completed
 from formulary.formula.content import Content
+from formulary.formula.stability import WaterClass
 from formulary.formula.version import State, Version
 from formulary.house import House
 from formulary.ingredient import Ingredient
-from formulary.prescription.composing import Answer, Chosen, as_proposed, compose
+from formulary.prescription.composing import (
+    MAY_BE_INGREDIENTS,
+    Answer,
+    Chosen,
+    as_proposed,
+    compose,
+)
 from formulary.prescription.lines import Prescription, ReadLine, Sort
 from formulary.prescription.nearest import HouseFormula, Near, nearest
 from formulary.prescription.reading import read, roles_of
+from formulary.review.holding_water import water_by_records
 from formulary.store import Reading
 
 _LEFT_OUT = "not read"
@@ -21,10 +29,14 @@ _LEFT_OUT = "not read"
 
 @dataclass(frozen=True, slots=True)
 class Proposed:
-    """A prescription as read, and the house formulas nearest to what is sure of it so far."""
+    """A prescription as read, and the house formulas nearest to what is sure of it so far.
+
+    ``water`` is whether it holds water where every line tells, None where that is asked.
+    """
 
     prescription: Prescription
     near: tuple[Near, ...]
+    water: WaterClass | None = None
 
 
 def read_prescription(
@@ -40,8 +52,17 @@ def read_prescription(
     roles = roles_of(each.content for each in formulas)
     found = read(text, ingredients, house.decimal_sign, roles, doses=doses)
     content = so_far(found, house.decimal_sign)
-    near = nearest(completed(content, ingredients), formulas) if content is not None else ()
-    return Proposed(found, near)
+    if content is None:
+        return Proposed(found, ())
+    known = completed(content, ingredients)
+    water = water_by_records(known, ingredients) if _is_whole(found, content) else None
+    return Proposed(found, nearest(known, formulas), water)
+
+
+def _is_whole(prescription: Prescription, content: Content) -> bool:
+    """Tell whether every line that may be an ingredient is in the content."""
+    maybe = [each for each in prescription.lines if each.sort in MAY_BE_INGREDIENTS]
+    return len(maybe) == len(content.lines)
 
 
 def in_use_here(store: Reading) -> tuple[HouseFormula, ...]:

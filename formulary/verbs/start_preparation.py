@@ -23,7 +23,12 @@ from formulary.scaling.making import filled
 from formulary.scaling.plan import NO_CHOICES, Choices, Plan
 from formulary.scaling.plan_json import plan_json
 from formulary.store import Writing
-from formulary.verbs.date_preparation import date_version, require_datable, with_date
+from formulary.verbs.date_preparation import (
+    date_version,
+    require_datable,
+    require_kept_as_dated,
+    with_date,
+)
 from formulary.verbs.order_at_bench import begin_work
 from formulary.verbs.plan import plan
 from formulary.verbs.review_formula import require_passed
@@ -83,6 +88,8 @@ def draw_up(desk: Desk, version_id: str, order: Order) -> DrawnUp:
     _require_in_use(version)
     _require_ordered(version, order)
     require_passed(desk, version)
+    if version.order_id:
+        require_kept_as_dated(desk.house, version.content, desk.today)
     made = plan(desk.store, desk.house, version.content, order.target, order.excess, order.choices)
     _require_no_stop(made)
     return DrawnUp(version, order, made, _drawn_up(desk, version, made, order))

@@ -140,7 +140,7 @@ class PrescriptionPanel(QWidget):
         self.near.show_near(read.proposed.near)
         has_units = prescription.units is not None or self.doses.currentData() != AS_READ
         self.doses.setVisible(has_units)
-        self.form.show_values(whole_form.proposed(self._context, prescription, seen))
+        self.form.show_values(whole_form.proposed(self._context, read.proposed, seen))
         self._next_after(-1)
 
     def _show_doubts(self, doubts: Sequence[Message]) -> None:
@@ -190,7 +190,7 @@ class PrescriptionPanel(QWidget):
             whole = whole_form.chosen(values, number, settled)
             prescription = read.proposed.prescription
             content = compose(prescription, answers, whole, desk.house.decimal_sign)
-            one_off = whole_form.kept_as(content, values)
+            one_off = whole_form.kept_as(self._context, content, values)
             order = compose_one_off(desk, order_id, one_off, seen=revision)
             asked = replace(
                 asked_of(order),

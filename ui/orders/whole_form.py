@@ -7,21 +7,22 @@ from dataclasses import replace
 
 from formulary.errors import BadText
 from formulary.formula.content import Content, Form, Route, ShelfLife, Storage
+from formulary.formula.fields import parse_activity
 from formulary.formula.periods import parse_period
+from formulary.formula.stability import Water, WaterClass
 from formulary.messages import Message, message
 from formulary.prescription.composing import Chosen, prescribed_amount, title_of
-from formulary.prescription.lines import Prescription
 from formulary.quantity.writing import NO_BREAK_SPACE
 from formulary.scaling.target import parse_target
 from formulary.verbs.look_up_order import OrderSeen
-from formulary.verbs.read_prescription import so_far
+from formulary.verbs.read_prescription import Proposed, so_far
 from ui.context import Context
 from ui.forms.fields import FormField, Kind
 from ui.forms.understanding import label_text, period
-from ui.widgets.quantity_edit import NO_MEANING, Meaning
+from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 _COLDEST, _HOTTEST = -40, 60
-UNREAD = ""
+UNREAD, MEASURED = "", "measured"
 
 
 def fields(context: Context) -> tuple[FormField, ...]:
@@ -40,6 +41,9 @@ def fields(context: Context) -> tuple[FormField, ...]:
         FormField("unit_name"),
         FormField("below", understand=_below, required=True, hint=True),
         FormField("light", Kind.FLAG),
+        FormField("water", Kind.CHOICE, choices=lambda: _waters(context), required=True, hint=True),
+        FormField("activity", understand=_activity(sign), hint=True),
+        FormField("activity_source"),
         FormField("lasts", understand=period, required=True, hint=True),
         FormField("lasts_opened", understand=period),
         FormField("reference", required=True, hint=True),
@@ -48,9 +52,9 @@ def fields(context: Context) -> tuple[FormField, ...]:
     )
 
 
-def proposed(context: Context, prescription: Prescription, seen: OrderSeen) -> dict[str, str]:
+def proposed(context: Context, read: Proposed, seen: OrderSeen) -> dict[str, str]:
     """Return what the prescription and the order say of the whole, to be looked at and changed."""
-    sign = context.house.decimal_sign
+    sign, prescription = context.house.decimal_sign, read.prescription
     content = so_far(prescription, sign)
     amount = prescribed_amount(content) if content is not None else None
     units = prescription.units
@@ -64,6 +68,7 @@ def proposed(context: Context, prescription: Prescription, seen: OrderSeen) -> d
         "form": prescription.form.value if prescription.form else UNREAD,
         "route": prescription.route.value if prescription.route else UNREAD,
         "units": str(units or ""),
+        "water": read.water.value if read.water else UNREAD,
         "target": seen.order.target or wanted.replace(NO_BREAK_SPACE, " "),
         "directions": seen.order.directions or prescription.directions,
     }
@@ -83,11 +88,15 @@ def chosen(values: Mapping[str, str], code: str, settled: Sequence[Message]) -> 
     )
 
 
-def kept_as(content: Content, values: Mapping[str, str]) -> Content:
-    """Return the content with how it is kept and how long it lasts."""
+def kept_as(context: Context, content: Content, values: Mapping[str, str]) -> Content:
+    """Return the content with the water in it, how it is kept and how long it lasts.
+
+    Raises :class:`formulary.errors.BadText` for a measured activity without figure or source.
+    """
     opened = values["lasts_opened"].strip()
     return replace(
         content,
+        water=_water(context, values),
         storage=Storage(highest=int(values["below"]), protect_from_light=bool(values["light"])),
         shelf_life=ShelfLife(
             parse_period(values["lasts"]),
@@ -95,6 +104,33 @@ def kept_as(content: Content, values: Mapping[str, str]) -> Content:
             reference=values["reference"].strip(),
         ),
     )
+
+
+def _water(context: Context, values: Mapping[str, str]) -> Water:
+    if values["water"] != MEASURED:
+        source = context.text("ui_orders.water_by_composition")
+        return Water(WaterClass(values["water"]), source=source)
+    activity, source = values["activity"].strip(), values["activity_source"].strip()
+    for name, text in (("activity", activity), ("activity_source", source)):
+        if not text:
+            raise BadText(message("ui_orders.activity_missing"), field=name)
+    return Water(activity=parse_activity(activity, context.house.decimal_sign), source=source)
+
+
+def _activity(sign: str) -> Understand:
+    def understand(text: str) -> Meaning:
+        parse_activity(text, sign)
+        return NO_MEANING
+
+    return understand
+
+
+def _waters(context: Context) -> list[tuple[str, str]]:
+    named = [
+        (context.text(f"ui_orders.water.{each.name.lower()}"), each.value) for each in WaterClass
+    ]
+    measured = (context.text("ui_orders.water.measured"), MEASURED)
+    return [(context.text("ui_orders.not_chosen"), UNREAD), *named, measured]
 
 
 def _forms(context: Context) -> list[tuple[str, str]]:

@@ -239,6 +239,24 @@ def test_a_one_off_is_approved_by_the_signed_check(desk: Desk) -> None:
     assert (made.code, made.order_id) == (order.number, order.id)
 
 
+def test_a_one_off_whose_date_needs_it_colder_than_its_label_says_is_refused(desk: Desk) -> None:
+    silent = replace(kept_well(a_content("One-off", "")), water=None)
+    order = an_order(desk)
+    with pytest.raises(Refusal) as caught:
+        compose_one_off(at(desk, CID), order.id, silent)
+    assert refused(caught) == "shelf_life.colder_than_kept"
+
+
+def test_what_holds_water_is_not_composed_as_free_of_it(desk: Desk) -> None:
+    content = kept_well(a_content("One-off", ""))
+    (first, *rest) = content.lines
+    watery = replace(content, lines=(replace(first, ingredient="Purified water"), *rest))
+    order = an_order(desk)
+    with pytest.raises(Refusal) as caught:
+        compose_one_off(at(desk, CID), order.id, watery)
+    assert refused(caught) == "orders.holds_water"
+
+
 def test_a_doubtful_one_off_stays_a_draft(desk: Desk) -> None:
     order = a_one_off(desk)
     checked(desk, order, Judged(Item.ROUTE, Opinion.DOUBTFUL, "On broken skin?"))

@@ -14,11 +14,14 @@ from pytestqt.qtbot import QtBot
 from formulary.bench.stages import Stage
 from formulary.desk import Desk
 from formulary.formula.content import Role
+from formulary.formula.stability import WaterClass
 from formulary.formula.version import State, Version
 from formulary.orders.order import Order
 from formulary.orders.plausibility import Opinion
 from formulary.orders.standing import Standing
+from formulary.shelf_life.dating import colder_than_kept
 from formulary.verbs.ask_prescriber import ask_prescriber
+from formulary.verbs.date_preparation import date_as_signed
 from formulary.verbs.keep_order_draft import order_draft
 from formulary.verbs.look_up_order import order_with, seen
 from formulary.verbs.view_patient import view_patient
@@ -440,6 +443,7 @@ def test_a_prescription_becomes_a_one_off_line_by_line(
     while waiting := [row for row in reading.rows if not row.is_confirmed]:
         keys(page, "Return")
         assert waiting[0].is_confirmed, waiting[0].trouble.text()
+    assert reading.form.values()["water"] == WaterClass.NON_AQUEOUS.value
     reading.form.inputs["below"].setFocus()
     typed("25")
     reading.form.inputs["lasts"].setFocus()
@@ -456,6 +460,10 @@ def test_a_prescription_becomes_a_one_off_line_by_line(
     version = desk.store.get(Version, found.order.version_id)
     assert version is not None
     assert version.state is State.DRAFT
+    assert version.content.water is not None
+    found_date = date_as_signed(desk.house, version.content, desk.today)
+    assert found_date is not None
+    assert colder_than_kept(found_date, version.content.storage) is None
     names = [(line.ingredient, line.role) for line in version.content.lines]
     assert names == [("Salicylic acid", Role.ACTIVE), ("White soft paraffin", Role.BASE)]
 
