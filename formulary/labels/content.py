@@ -16,6 +16,7 @@ from formulary.labels.composition import Composition, composition_of, excipients
 from formulary.labels.jar_code import JarCode
 from formulary.labels.parts import Part
 from formulary.messages import message
+from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.use_by import last_day
 from formulary.wording.directions import Dosing
@@ -185,6 +186,19 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
 def each_container(content: LabelContent) -> tuple[LabelContent, ...]:
     """Return one content per container: 1 of n, 2 of n and so on."""
     return tuple(replace(content, container=number) for number in range(1, content.containers + 1))
+
+
+def declaring(label: LabelContent, content: Content, net: Amount | None) -> LabelContent:
+    """Return a label that declares what its container was filled with, where that is known.
+
+    What is weighed of something ordered by volume can't be compared: the order's amount stays.
+    """
+    if net is None or units.dimension(net.unit) is not units.dimension(label.quantity.unit):
+        return label
+    filled = net.to(label.quantity.unit)
+    if filled == label.quantity:
+        return label
+    return replace(label, quantity=filled, held=held(content, filled))
 
 
 def awaiting_release(content: LabelContent) -> LabelContent:

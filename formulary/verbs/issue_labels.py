@@ -9,6 +9,7 @@ from formulary.bench.events import LabelsPrinted
 from formulary.bench.kept import BenchJob
 from formulary.bench.label_strength import strength_outside
 from formulary.bench.stages import Stage, is_earlier
+from formulary.bench.state import Jar
 from formulary.canonical import canonical_text
 from formulary.catalogue import ENGLISH
 from formulary.desk import Desk
@@ -22,6 +23,7 @@ from formulary.labels.content import (
     LabelContent,
     Occasion,
     awaiting_release,
+    declaring,
     each_container,
     in_two_languages,
     label_content,
@@ -84,7 +86,16 @@ def label_contents(
     content = _bilingual(desk, replace(content, copy=_copy(desk.store, preparation)))
     patient = _name(desk, preparation.patient_id)
     prescriber = _name(desk, preparation.prescriber_id)
-    return each_container(with_people(content, patient, prescriber))
+    labels = each_container(with_people(content, patient, prescriber))
+    return _as_filled(desk.store, preparation, version.content, labels)
+
+
+def _as_filled(
+    store: Reading, preparation: Preparation, content: Content, labels: tuple[LabelContent, ...]
+) -> tuple[LabelContent, ...]:
+    """Return the labels with what each jar really holds; before packing as it is ordered."""
+    nets = {each.number: each.net for each in _filled_jars(store, preparation)}
+    return tuple(declaring(each, content, nets.get(each.container)) for each in labels)
 
 
 def _bilingual(desk: Desk, content: LabelContent) -> LabelContent:
@@ -320,11 +331,14 @@ def _record(
 
 def _jars(store: Reading, preparation: Preparation) -> int:
     """Return how many containers there are: those filled, before that those ordered."""
-    if is_earlier(preparation.stage, Stage.PACKED):
-        return preparation.containers
-    if store.get(BenchJob, preparation.id) is None:
-        return preparation.containers
-    return len(at_bench(store, preparation.lot).state.jars)
+    return len(_filled_jars(store, preparation)) or preparation.containers
+
+
+def _filled_jars(store: Reading, preparation: Preparation) -> tuple[Jar, ...]:
+    unpacked = is_earlier(preparation.stage, Stage.PACKED)
+    if unpacked or store.get(BenchJob, preparation.id) is None:
+        return ()
+    return at_bench(store, preparation.lot).state.jars
 
 
 def _speaking(house: House, language: str) -> House:

@@ -35,7 +35,9 @@ from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.write_version import write_version
 from tests.helpers.bench_work import packed
 from tests.helpers.desks import in_use
+from tests.helpers.formulas import amount
 from tests.helpers.kept import a_content
+from tests.helpers.stocked_bench import a_job, a_stocked_house, four_lines
 
 STOCK = "100x70"
 
@@ -338,3 +340,10 @@ def test_labels_state_the_declared_strength_never_the_corrected_amount(
     for one, other in zip(*said, strict=True):
         assert other.strength == "Zinc oxide 5 % w/w"
         assert replace(other, lot=one.lot) == one
+
+
+def test_a_label_declares_what_its_jar_was_filled_with(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk), four_lines())
+    made = job.started("2 x 50 g").cleared().packed("49 g", "50 g").made
+    quantities = [each.quantity for each in label_contents(desk, made)]
+    assert quantities == [amount("49 g"), amount("50 g")]

@@ -159,11 +159,22 @@ def record_columns(scene: Scene) -> list[tuple[str, Sequence[str]]]:
     labels = [
         text("record.printed", n=state.labels_printed),
         text("record.containers", n=len(state.jars), ordered=state.job.containers),
+        *_fills(scene),
         *([text("record.void", n=void)] if void else []),
     ]
     headings = ("record.order", "record.done", "record.label", "record.product")
     found = (order, done, labels, _product(scene, state))
     return [(text(heading), lines) for heading, lines in zip(headings, found, strict=True)]
+
+
+def _fills(scene: Scene) -> list[str]:
+    """Return what each container declares and holds, where those aren't the same."""
+    declared = scene.work.at.preparation.fill
+    return [
+        scene.text("record.filled", number=each.number, filled=each.net, ordered=declared)
+        for each in scene.state.jars
+        if each.net != declared
+    ]
 
 
 def _product(scene: Scene, state: State) -> list[str]:
