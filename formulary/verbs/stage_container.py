@@ -9,18 +9,24 @@ from formulary.bench.events import ContainerRefused, ContainerStaged
 from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import BadText, NotFound, Refusal
+from formulary.messages import Message
 from formulary.verbs.fit_for_work import day_of
+from formulary.verbs.shortened_treatment import shortened_by
 from formulary.verbs.weigh_line import staged
 from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 
 
 @dataclass(frozen=True, slots=True)
 class Fetched:
-    """Where the preparation stands with a container's number, or with the ``refusal`` of one."""
+    """Where the preparation stands with a container's number, or with the ``refusal`` of one.
+
+    ``shortens`` says that the container brings the use-by date forward.
+    """
 
     after: AtBench
     container: str = ""
     refusal: Refusal | None = None
+    shortens: Message | None = None
 
 
 def stage_container(
@@ -42,7 +48,8 @@ def stage_container(
         return Fetched(record(desk, lot, event, **backing), refusal=refusal)
     container = held.container.number
     found = ContainerStaged(line, container, held.lot.number, typed)
-    return Fetched(record(desk, lot, found, **backing), container)
+    after = record(desk, lot, found, **backing)
+    return Fetched(after, container, shortens=shortened_by(desk.store, after.preparation, held))
 
 
 def _said(desk: Desk, refusal: Refusal) -> str:

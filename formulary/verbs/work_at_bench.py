@@ -17,6 +17,7 @@ from formulary.bench.remembering import kept, recorded, requested, state_of
 from formulary.bench.stages import Stage
 from formulary.bench.state import State
 from formulary.canonical import text_hash
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import Conflict, NotFound, Refusal
 from formulary.formula.content import Content
@@ -28,6 +29,7 @@ from formulary.store import Reading, Writing
 from formulary.verbs.date_preparation import date_by_what_went_in
 from formulary.verbs.fit_for_work import require_fit
 from formulary.verbs.order_at_bench import follow_batch, require_order_lets
+from formulary.verbs.shortened_treatment import too_short_for_treatment
 from formulary.verbs.sign_event import bound, prove_second, signature_of
 
 ACTS: dict[type[Event], str] = {
@@ -150,9 +152,24 @@ def record(
             hashed = bound(before.events, before.job, event)
             signature = replace(signature, content_hash=hashed)
         after = followed(desk, writing, before, event, signature, original)
+        after = _with_treatment_told(desk, writing, before, after, original)
         if also is not None:
             also(writing, after)
         return after
+
+
+def _with_treatment_told(
+    desk: Desk, writing: Writing, before: AtBench, after: AtBench, original: Original | None
+) -> AtBench:
+    """Open a deviation where what went in ends it before the treatment that it is for."""
+    made = after.preparation
+    said = too_short_for_treatment(writing, made)
+    if said is None or made.use_by >= before.preparation.use_by:
+        return after
+    house = desk.house
+    what = Catalogue(house.language, house.decimal_sign).text(said)
+    event = events.DeviationOpened(events.Category.OTHER, what)
+    return followed(desk, writing, after, event, original=original)
 
 
 def require_seen(before: AtBench, seen: int | None) -> None:

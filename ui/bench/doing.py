@@ -104,6 +104,8 @@ class Doing(QObject):
             if self.work is not None:
                 self.work = self.work.with_factor(line, found.container, factor)
             self.arrived(found.after)
+            if found.shortens is not None:
+                self._context.say.refuse(found.shortens)
 
         on = self.in_view
         self._context.do(act, arrived, failed=self.refuse)

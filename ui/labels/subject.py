@@ -23,6 +23,7 @@ from formulary.verbs.issue_labels import TRIAL_LOT, label_contents, trial_conten
 from formulary.verbs.last_supply import strength_changes
 from formulary.verbs.look_up_order import order_with
 from formulary.verbs.order_at_bench import as_ordered
+from formulary.verbs.shortened_treatment import too_short_for_treatment
 from formulary.wording.directions import Dosing
 from formulary.wording.strength import only_strength
 from formulary.wording.warnings import Warned, warnings_for
@@ -163,7 +164,9 @@ def of_trial(desk: Desk, trial: Trial) -> Subject:
 def _notes(desk: Desk, preparation: Preparation) -> tuple[Message, ...]:
     if not preparation.order_id:
         return ()
-    return strength_changes(desk.store, order_with(desk.store, preparation.order_id))
+    short = too_short_for_treatment(desk.store, preparation)
+    changes = strength_changes(desk.store, order_with(desk.store, preparation.order_id))
+    return (*((short,) if short else ()), *changes)
 
 
 class _OfContent(TypedDict):

@@ -22,9 +22,12 @@ from formulary.stock.lot import SupplyLot
 from formulary.verbs.date_preparation import date_on_record, date_version
 from formulary.verbs.issue_labels import label_contents, trial_contents
 from formulary.verbs.keep_records import save_house
+from formulary.verbs.make_order import make_order
 from formulary.verbs.sign_house_rules import sign_house_rules
+from formulary.verbs.stage_container import stage_container
 from formulary.verbs.start_preparation import Order
 from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, PIN_HASH, Stopped, at
+from tests.helpers.ordered import an_order, checked
 from tests.helpers.stocked_bench import Job, a_job, a_stocked_house, four_lines, lot_of
 
 WATERY = Water(WaterClass.AQUEOUS, source="water is the vehicle")
@@ -215,3 +218,32 @@ def test_a_lot_that_lasts_is_no_reason_to_last_longer(desk: Desk) -> None:
     assert made.use_by == date(2026, 4, 13)
     (lot, *_) = desk.store.every(SupplyLot)
     assert lot.expiry.last_day > made.use_by
+
+
+def test_a_container_that_ends_within_the_treatment_is_told_and_decided_before_release(
+    desk: Desk,
+) -> None:
+    job = a_watery_job(desk)
+    with_lot(job, 2, date(2026, 3, 16))
+    order = checked(desk, an_order(desk, job.version))
+    job.lot = make_order(at(desk, CID), order.id).lot
+    job.cleared()
+    number = job.container(2).number
+    fetched = stage_container(job.desk, job.lot, 2, number, typed=False)
+    assert fetched.shortens is not None
+    assert fetched.shortens.key == "verbs.treatment_shortened"
+    first = stage_container(job.desk, job.lot, 0, job.container(0).number, typed=False)
+    assert first.shortens is None
+    made = job.packed().made
+    assert made.use_by == date(2026, 3, 16)
+    (deviation,) = job.work.state.open_deviations
+    assert "23 Mar 2026" in str(deviation.what).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_a_treatment_within_the_date_opens_nothing(desk: Desk) -> None:
+    job = a_watery_job(desk)
+    with_lot(job, 2, date(2026, 3, 31))
+    order = checked(desk, an_order(desk, job.version))
+    job.lot = make_order(at(desk, CID), order.id).lot
+    assert job.cleared().packed().made.use_by == date(2026, 3, 31)
+    assert job.work.state.open_deviations == ()
