@@ -54,7 +54,7 @@ class FormulasPage(QWidget):
         super().__init__()
         self._context = context
         self._shown: Shown | None = None
-        self._wanted = self._answered = ""
+        self._wanted = self._asked = self._answered = ""
         self._scaling = False
         self._stale = True
         self._make_index()
@@ -178,7 +178,7 @@ class FormulasPage(QWidget):
 
     def _connect(self) -> None:
         self.search.textEdited.connect(lambda _: self._pause.start())
-        self.search.returnPressed.connect(self._entered)
+        self.search.returnPressed.connect(self._go_scaling)
         self._pause.timeout.connect(self._search)
         self.model.more_wanted.connect(self._search_more)
         self.index.selectionModel().currentChanged.connect(lambda now, _: self._chosen(now.row()))
@@ -194,19 +194,33 @@ class FormulasPage(QWidget):
         """Look for what is typed; asked again for the same words, ``stay`` with the formula."""
         same = not self._pause.isActive() and self.search.text() == self._answered
         self._pause.stop()
-        text = self.search.text()
-        found = self._found_again if stay and same else self._found
-        self._context.do(lambda desk: search(desk, text, 0), found, lane="search")
+        self._asked = text = self.search.text()
+
+        def arrived(entries: tuple[Entry, ...]) -> None:
+            self._answered = text
+            (self._found_again if stay and same else self._found)(entries)
+
+        self._context.do(lambda desk: search(desk, text, 0), arrived, lane="search")
 
     def _search_more(self, offset: int) -> None:
-        text = self.search.text()
-        self._context.do(
-            lambda desk: search(desk, text, offset), self.model.add_entries, lane="search"
-        )
+        """Add what follows; not to the answer to other words that came meanwhile."""
+        text = self._answered
+
+        def arrived(entries: tuple[Entry, ...]) -> None:
+            if text == self._answered:
+                self.model.add_entries(entries)
+
+        self._context.do(lambda desk: search(desk, text, offset), arrived, lane="search.more")
+
+    @property
+    def _is_behind(self) -> bool:
+        """Whether the list doesn't answer what is typed yet, or its formula is still read."""
+        shown = self._shown.formula_id if self._shown is not None else ""
+        typed = self.search.text()
+        return self._pause.isActive() or typed != self._answered or shown != self._wanted
 
     def _found(self, entries: tuple[Entry, ...]) -> None:
         """Show the answer; the first hit is chosen and read."""
-        self._answered = self.search.text()
         self.model.show_entries(entries)
         if not entries:
             self._show_nothing()
@@ -312,18 +326,22 @@ class FormulasPage(QWidget):
 
     # Going about
 
-    def _entered(self) -> None:
-        """Go on to the scaling; if the answer is still to come, for what it will be."""
-        if self._pause.isActive():
-            self._search()
-            self._wanted = ""
-            self.panel.await_formula()
-        self._go_scaling()
-
     def _go_scaling(self) -> None:
+        """Go on to the scaling; if the answer is still to come, for what it will be."""
+        if self._is_behind:
+            self._await_answer()
         self._scaling = True
         self._fold()
         self.panel.focus_target()
+
+    def _await_answer(self) -> None:
+        """Let nothing be started of an earlier row while the list answers what is typed."""
+        typed = self.search.text()
+        if self._pause.isActive() or typed != self._asked:
+            self._search()
+        if typed != self._answered:
+            self._wanted = ""
+        self.panel.await_formula()
 
     def _leave_acts(self) -> None:
         """Let the focus go from the button of an act to what it did, never to the next act."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError
@@ -337,9 +338,15 @@ class OrderForm(QWidget):
             self.form.inputs[name].isAncestorOf(focused) for name in _OF_PRESCRIBER
         )
         self._finding = "prescriber" if at_prescriber else "patient"
-        typed = self.form.inputs[self._finding].text()
-        part = Part(self._finding)
-        self._context.do(lambda desk: find_person(desk, part, typed), self._found)
+        edit = self.form.inputs[self._finding]
+        typed, part = edit.text(), Part(self._finding)
+
+        def arrived(known: tuple[Person, ...]) -> None:
+            # Who has another name by now isn't offered: Enter would take them.
+            if isValid(edit) and edit.text() == typed:
+                self._found(known)
+
+        self._context.do(lambda desk: find_person(desk, part, typed), arrived, lane="known")
 
     def _found(self, known: tuple[Person, ...]) -> None:
         self.known.show_known(known)

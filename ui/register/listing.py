@@ -56,6 +56,7 @@ class Listing(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
+        self._answered = ""
         text = context.text
         self.search = QLineEdit()
         self.search.setAccessibleName(text(f"{AREA}.search"))
@@ -86,7 +87,13 @@ class Listing(QWidget):
 
     def ask(self) -> None:
         """Ask for the first rows anew."""
-        self._context.do(self._question(0), self._arrived, lane="register.rows")
+        typed = self.search.text()
+
+        def arrived(rows: Sequence[RegisterRow]) -> None:
+            self._answered = typed
+            self._arrived(rows)
+
+        self._context.do(self._question(0), arrived, lane="register.rows")
 
     def show_shelf(self, jars: Sequence[JarOnShelf]) -> None:
         """Say what has to go and what runs out."""
@@ -184,8 +191,9 @@ class Listing(QWidget):
             self.sorting.setCurrentIndex(self.sorting.findData(wanted.value))
 
     def _open_current(self) -> None:
+        """Open the row come to, of the answer to what is typed and of no earlier one."""
         lot = self.table.current_lot()
-        if lot:
+        if lot and self.search.text() == self._answered:
             self.opened.emit(lot)
 
     def _label_current(self) -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from threading import Event
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from tests.ui.formulas.conftest import Find, press
 from ui.formulas.index_model import Role
@@ -85,3 +87,23 @@ def test_in_a_narrow_window_the_index_folds_away_behind_the_search(
     settle()
     assert not page.index.isVisible()
     assert page.panel.isVisible()
+
+
+def test_a_late_answer_starts_nothing_of_an_earlier_row(
+    window: Window, qtbot: QtBot, page: FormulasPage, find: Find, settle: Callable[[], None]
+) -> None:
+    find("calamine")
+    gate = Event()
+    window.context.do(lambda _: gate.wait(20))
+    page.search.selectAll()
+    QTest.keyClicks(page.search, "zinc paste")
+    qtbot.waitUntil(lambda: not page._pause.isActive())
+    press(Qt.Key.Key_Return)
+    assert page.panel.target.line.hasFocus()
+    QTest.keyClicks(page.panel.target.line, "100 g")
+    assert not page.panel.start.isEnabled()
+    gate.set()
+    settle()
+    assert page.leaf.toPlainText().startswith("Zinc")
+    assert page.panel.target.text() == "100 g"
+    assert page.panel.start.isEnabled()

@@ -3,6 +3,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from threading import Event
 
 import pytest
 from PySide6.QtCore import Qt
@@ -88,6 +89,23 @@ def test_words_that_nothing_has_are_answered_with_a_sentence(
         page.nothing.text()
         == "No preparation has these words in its lot, code or title, at this stage."
     )
+
+
+def test_enter_opens_no_row_of_an_earlier_answer(
+    context: Context, page: RegisterPage, show: Show, settle: Settle
+) -> None:
+    show(page)
+    gate = Event()
+    context.do(lambda _: gate.wait(20))
+    QTest.keyClicks(page.search, "zinc")
+    page.table.setFocus()
+    QTest.keyClick(page.table, Qt.Key.Key_Return)
+    gate.set()
+    settle()
+    assert not page.record_in_view()
+    QTest.keyClick(page.table, Qt.Key.Key_Return)
+    settle()
+    assert "Zinc paste" in page.details.title.text()
 
 
 def test_rows_come_fifty_at_a_time(
