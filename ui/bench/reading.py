@@ -31,7 +31,6 @@ from formulary.verbs.note_equipment import Surroundings, surroundings
 from formulary.verbs.weigh_line import factor_at, mixture_factor, wanted_of
 from formulary.verbs.work_at_bench import AtBench, at_bench
 
-OPEN = (*BEFORE_RELEASE, Stage.RELEASED)
 AT_WORK = (Stage.BENCH_CLEARED, Stage.IN_WORK)
 BEFORE_WORK = (Stage.PLANNED, Stage.PLAN_CHECKED)
 MOST_OFFERED = 3
@@ -112,10 +111,10 @@ class Work:
 
 
 def open_work(desk: Desk) -> tuple[Preparation, ...]:
-    """Return what isn't at its end yet, in the order of stages, then of lots."""
+    """Return what isn't released yet, in the order of stages, then of lots."""
     return tuple(
         each
-        for stage in OPEN
+        for stage in BEFORE_RELEASE
         for each in sorted(
             desk.store.having(Preparation, stage=stage.value), key=lambda found: found.lot
         )

@@ -29,6 +29,7 @@ class WorkList(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._context = context
         self._open: Sequence[Preparation] = ()
+        self._in_view = ""
         text = context.text
         self.search = ScanEdit(text("ui_bench.list.find"))
         self.search.setPlaceholderText(text("ui_bench.list.find"))
@@ -48,10 +49,9 @@ class WorkList(QWidget):
         self._fill()
 
     def mark(self, lot: str) -> None:
-        """Put the cursor on the lot in view."""
-        for row in range(self.list.count()):
-            if self.list.item(row).data(LOT) == lot:
-                self.list.setCurrentRow(row)
+        """Put the cursor on the lot in view; on none where that isn't listed."""
+        self._in_view = lot
+        self._come_to(lot)
 
     def focus_find(self) -> None:
         """Begin to look for a lot."""
@@ -77,8 +77,12 @@ class WorkList(QWidget):
         self.list.itemClicked.connect(self._take)
         action(self.search, text("ui_bench.list.into"), "Down", self.list.setFocus)
 
+    def _come_to(self, lot: str) -> None:
+        rows = range(self.list.count())
+        self.list.setCurrentRow(next((at for at in rows if self._lot_at(at) == lot), -1))
+
     def _fill(self) -> None:
-        before = self._current()
+        before = self._current() or self._in_view
         sought = self.search.text().strip().casefold()
         self.list.clear()
         for each in self._open:
@@ -86,8 +90,8 @@ class WorkList(QWidget):
             if sought in words:
                 item = QListWidgetItem(self._said(each), self.list)
                 item.setData(LOT, each.lot)
-        self.mark(before)
-        if self.list.currentRow() < 0 and self.list.count():
+        self._come_to(before)
+        if self.list.currentRow() < 0 and (sought or not self._in_view):
             self.list.setCurrentRow(0)
         self.nothing.setText(
             self._context.text("ui_bench.list.not_found" if self._open else "ui_bench.list.nothing")
@@ -99,24 +103,28 @@ class WorkList(QWidget):
         if each.stage is Stage.REQUESTED:
             stage = self._context.text("ui_bench.list.blank")
         place = f" · {each.workstation}" if each.workstation else ""
-        return held_together(f"{each.lot}\n{each.title}\n{each.target} · {stage}{place}")
+        return held_together(f"{each.lot} · {each.title}\n{each.target} · {stage}{place}")
 
     def _current(self) -> str:
         row = self.list.currentRow()
-        return str(self.list.item(row).data(LOT)) if row >= 0 else ""
+        return self._lot_at(row) if row >= 0 else ""
+
+    def _lot_at(self, row: int) -> str:
+        return str(self.list.item(row).data(LOT))
 
     def _entered(self) -> None:
         """Open the one that is meant: a lot that is typed whole, or the only one found."""
         typed = self.search.text().strip()
         if typed and not self.list.count():
             self.sought.emit(typed)
-        elif self.list.count():
+        elif self._current():
             self._open_lot(self._current())
 
     def _take(self, item: QListWidgetItem) -> None:
         self._open_lot(str(item.data(LOT)))
 
     def _open_lot(self, lot: str) -> None:
+        self._in_view = lot
         self.search.clear()
         self._fill()
         self.chosen.emit(lot)

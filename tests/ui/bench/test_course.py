@@ -372,3 +372,21 @@ def test_an_amount_of_another_kind_is_refused(beside: Bring, job: Job) -> None:
     at.enter("120 mL")
     assert job.work.state.lines[UREA].readings == ()
     assert amount("120 g") != amount("120 mg")
+
+
+def test_what_is_released_leaves_the_list_and_nothing_else_is_highlighted(
+    beside: Callable[[Job], AtPage], desk: Desk
+) -> None:
+    made = a_job(desk)
+    waiting = made.started("1 x 50 g").lot
+    done = made.started("2 x 100 g").cleared().released()
+    at = beside(done)
+    rows = at.page.work_list.list
+    assert rows.count() == 1
+    assert waiting in rows.item(0).text()
+    assert rows.currentRow() == -1
+    assert done.lot in at.page.title.text()
+    at.page.work_list.focus_find()
+    at.enter(done.lot)
+    assert done.lot in at.page.title.text()
+    assert rows.currentRow() == -1
