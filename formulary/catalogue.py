@@ -23,7 +23,7 @@ from typing import TypeAlias
 from formulary.messages import Message, Parameter
 from formulary.plurals import CATEGORIES, category
 from formulary.quantity import writing
-from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.amount import Amount, AsRead, Concentration, OneIn, Parts
 from formulary.quantity.money import Money
 from formulary.quantity.typed_number import require_sign
 from formulary.resources import resource_path
@@ -94,6 +94,7 @@ class Catalogue:
             datetime: self._date_time,
             date: self._date,
             Amount: self._with_words(writing.write_amount),
+            AsRead: self._with_words(writing.write_as_read),
             Concentration: self._with_words(writing.write_concentration),
             OneIn: self._with_words(writing.write_one_in),
             Parts: self._with_words(writing.write_parts),

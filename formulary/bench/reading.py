@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -12,7 +13,7 @@ from formulary.finding import Finding, Severity
 from formulary.house import Balance
 from formulary.messages import message
 from formulary.quantity import units
-from formulary.quantity.amount import Amount
+from formulary.quantity.amount import Amount, AsRead
 
 
 class Taking(StrEnum):
@@ -45,6 +46,26 @@ class Reading:
     tare: Amount | None = None
     gross: Amount | None = None
     witness_id: str = ""
+
+
+_FIGURE = re.compile(r"[0-9]+(?:[.,]([0-9]+))?")
+
+
+def as_read(amount: Amount, readings: Sequence[Reading]) -> Amount:
+    """Return what readings come to with the decimals that the balance showed, where known."""
+    places = max((_places(each, amount.unit) for each in readings), default=0)
+    whole = (amount.number * 10**places).denominator == 1
+    return AsRead(amount.number, amount.unit, places) if places and whole else amount
+
+
+def _places(reading: Reading, unit: str) -> int:
+    """Return how many decimals were read; none where the text isn't of that unit and figure."""
+    found = _FIGURE.search(reading.raw)
+    if found is None or found[1] is None or reading.amount.unit != unit:
+        return 0
+    # The balance also shows what the boat held before; less than what was read, it is no decimal.
+    shows = Fraction(found[0].replace(",", "."))
+    return len(found[1]) if shows >= abs(reading.amount.number) else 0
 
 
 @dataclass(frozen=True, slots=True)

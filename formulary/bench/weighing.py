@@ -11,6 +11,7 @@ from formulary.bench.reading import (
     Portion,
     Reading,
     Taking,
+    as_read,
     portions,
     require_alike,
     require_sound,
@@ -335,11 +336,12 @@ def verdict_said(state: LineState) -> Message:
     where = standing(state)
     if where is Standing.WAITING or total is None:
         return message("bench.weighing.verdict.waiting", ingredient=state.ingredient)
+    actual = as_read(total, state.readings)
     if verdict is None or expected is None or state.percent is None:
-        return message("bench.weighing.verdict.recorded", actual=total)
+        return message("bench.weighing.verdict.recorded", actual=actual)
     return message(
         f"bench.weighing.verdict.{where.name.lower()}",
-        actual=total,
+        actual=actual,
         target=shown(expected.target),
         difference=shown(_size(verdict.difference)),
         percent=round_to_significant(abs(verdict.percent), PERCENT_DIGITS),

@@ -25,7 +25,7 @@ from formulary.bench.events import (
     Transcribed,
     Way,
 )
-from formulary.bench.reading import Reading
+from formulary.bench.reading import Reading, as_read
 from formulary.bench.stages import Stage
 from formulary.bench.state import Deviation, State
 from formulary.formula.content import Asked
@@ -125,7 +125,7 @@ def _parameters(name: str, value: object, state: State) -> Iterator[tuple[str, P
         case StrEnum():
             yield name, named(value)
         case Reading():
-            yield "amount" if name == "reading" else name, value.amount
+            yield "amount" if name == "reading" else name, as_read(value.amount, (value,))
         case tuple():
             yield "n", len(value)
         case str() if name in _TYPED:

@@ -14,7 +14,7 @@ from formulary.bench.events import (
     MixtureMade,
     Recorded,
 )
-from formulary.bench.reading import Reading, Taking
+from formulary.bench.reading import Reading, Taking, as_read
 from formulary.bench.stages import BEFORE_RELEASE
 from formulary.bench.true_strength import true_strengths
 from formulary.bench.weighing import LineState, is_finished, shown, verdict_said, window
@@ -225,7 +225,7 @@ def _from(subject: Subject, reading: Reading, words: Words) -> Iterator[Text]:
 def _read(reading: Reading, words: Words) -> Iterator[Text]:
     if reading.taking is Taking.LEFT:
         yield Text(words("weighing.left_after_waste"))
-    yield bold(words.written(reading.amount), LARGE)
+    yield bold(words.written(as_read(reading.amount, (reading,))), LARGE)
     if reading.tare is not None and reading.gross is not None:
         yield small(words("weighing.tare_gross", tare=reading.tare, gross=reading.gross))
     typed = words("weighing.typed") if reading.manual else ""

@@ -98,6 +98,16 @@ class OneIn:
 
 
 @dataclass(frozen=True, slots=True)
+class AsRead(Amount):
+    """An amount with as many decimals as the instrument showed: 1.0000 g says more than 1 g.
+
+    For saying it only: a record keeps the amount and the instrument's own text.
+    """
+
+    places: int
+
+
+@dataclass(frozen=True, slots=True)
 class Parts:
     """A number of equal parts of the whole, by mass unless the formula's total is a volume."""
 

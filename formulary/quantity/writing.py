@@ -10,7 +10,7 @@ from typing import TypeAlias
 from formulary.errors import BadText
 from formulary.messages import message
 from formulary.quantity import units
-from formulary.quantity.amount import Amount, Concentration, OneIn, Parts
+from formulary.quantity.amount import Amount, AsRead, Concentration, OneIn, Parts
 from formulary.quantity.money import Money
 from formulary.quantity.typed_number import require_sign
 
@@ -83,6 +83,15 @@ def write_reading(number: Fraction, decimal_sign: str, places: int) -> str:
 def write_amount(amount: Amount, decimal_sign: str, words: Words) -> str:
     """Return ``0.5 g``, ``20 micrograms`` or ``1 drop``, held together by a no-break space."""
     return _joined(amount.number, _word(words, amount.unit, amount.number), decimal_sign)
+
+
+def write_as_read(read: AsRead, decimal_sign: str, words: Words) -> str:
+    """Return ``1.0000 g`` as the balance showed it, which tells how finely it was weighed.
+
+    Raises ValueError if the amount has more decimals than were read.
+    """
+    figure = write_reading(read.number, decimal_sign, read.places)
+    return f"{figure}{NO_BREAK_SPACE}{_word(words, read.unit, read.number)}"
 
 
 def write_concentration(strength: Concentration, decimal_sign: str, words: Words) -> str:

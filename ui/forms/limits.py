@@ -18,9 +18,14 @@ def limits_said(
     ``step`` is the readability of the instrument, None where it isn't known.
     """
     unit = convenient(figure).unit
-    least, most = (_inward(end, step, up=up).to(unit) for end, up in ((low, True), (high, False)))
+    least, most = (each.to(unit) for each in outermost(low, high, step))
     shortest = taken_apart(catalogue.written(least)).number()
     return catalogue.text(message("ui_formulas.scale.band", low=shortest, high=most))
+
+
+def outermost(low: Amount, high: Amount, step: Amount | None) -> tuple[Amount, Amount]:
+    """Return the outermost readings of an instrument that are still inside the limits."""
+    return _inward(low, step, up=True), _inward(high, step, up=False)
 
 
 def readability(house: House, name: str) -> Amount | None:

@@ -9,6 +9,7 @@ from formulary.bench.events import (
     Corrected,
     Event,
     Held,
+    LineWeighed,
     QualityTested,
     Recorded,
     Rejected,
@@ -17,7 +18,7 @@ from formulary.bench.events import (
 )
 from formulary.bench.words import said
 from formulary.catalogue import Catalogue
-from tests.helpers.at_bench import ANNA, NINE, a_bench
+from tests.helpers.at_bench import ANNA, NINE, a_bench, reading
 
 
 def told(event: Event) -> str:
@@ -46,3 +47,20 @@ def test_each_thing_ends_as_a_sentence_and_never_twice(event: Event, sentence: s
 
 def test_a_timer_that_ran_out_needs_no_more_words() -> None:
     assert told(TimerStopped(1)).strip() == "Timer 1 stopped."
+
+
+@pytest.mark.parametrize(
+    ("raw", "sentence"),
+    [
+        ("ST,+1.0000 g", "A: 1.0000 g."),
+        ("1,0000", "A: 1.0000 g."),
+        ("12.0000 g", "A: 1.0000 g."),  # the boat held 11 g before
+        ("", "A: 1 g."),
+        ("1", "A: 1 g."),
+    ],
+)
+def test_a_weighing_is_told_with_the_decimals_of_the_balance(raw: str, sentence: str) -> None:
+    state = a_bench().state
+    event = LineWeighed(0, reading("1 g", raw=raw))
+    ingredient = state.lines[0].ingredient
+    assert told(event).replace("\N{NO-BREAK SPACE}", " ") == sentence.replace("A", ingredient, 1)

@@ -139,7 +139,7 @@ def test_a_record_says_what_was_done_by_whom_and_when() -> None:
         "ST,+21.60 g",
         "Wax: remove to waste and weigh again. Own boat. (Boris, 2 Mar 2026 09:05)",
         "left after some went to waste:",
-        "Right: 20 g for 20 g, 0 % off; 3 % is allowed.",
+        "Right: 20.00 g for 20 g, 0 % off; 3 % is allowed.",
         "100, scanned",
         "lot L1",
         "68.5 °C",

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt
 
 from formulary.bench.stages import Stage
-from tests.helpers.stocked_bench import OIL, UREA, WAX, Job
+from formulary.desk import Desk
+from tests.helpers.stocked_bench import OIL, UREA, WAX, Job, a_job
 from tests.ui.at_desk import plain
 from tests.ui.bench.conftest import CTRL, AtPage
 
@@ -91,3 +92,27 @@ def test_too_much_stops_the_work_until_a_pharmacist_decides(beside: Bring, job: 
     at.sign()
     assert at.heading == "Urea"
     assert plain(at.page.view.figure.text()) == "9.6 g"
+
+
+def test_limits_are_the_same_readings_in_words_and_on_the_scale(beside: Bring, desk: Desk) -> None:
+    job = a_job(desk).started("77.7 g").cleared()
+    at = beside(job)
+    at.enter(job.containers[UREA].number)
+    shown = at.page.view.shown
+    assert shown.gauge is not None
+    low, _, high = map(plain, shown.gauge.ends)
+    assert any(
+        low.removesuffix(" g") in plain(each) and high in plain(each) for each in shown.notes
+    )
+    step = job.desk.house.balances[0].readability.to("g").number
+    for end in (shown.gauge.low, shown.gauge.high):
+        assert (end / step).denominator == 1
+    assert shown.gauge.low < shown.gauge.target < shown.gauge.high
+
+
+def test_a_reading_keeps_the_decimals_that_were_typed(beside: Bring, job: Job) -> None:
+    at = beside(job.cleared())
+    at.enter(job.containers[UREA].number)
+    at.enter("120.00")
+    assert "Urea: 120.00 g. Cid Dane" in plain(at.page.record.log.toPlainText())
+    assert "120.00 g" in plain(at.page.last.text())

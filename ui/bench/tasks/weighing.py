@@ -31,7 +31,7 @@ from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.balances import check_first
 from ui.bench.tasks.presenting import present
 from ui.bench.typed import a_weight, weight
-from ui.forms.limits import limits_said, readability
+from ui.forms.limits import limits_said, outermost, readability
 from ui.signs import Sign
 from ui.widgets.gauge import Gauge
 
@@ -385,14 +385,15 @@ def gauge_of(job: Weighing) -> Gauge | None:
 
 
 def gauge(job: Weighing, low: Amount, target: Amount, high: Amount) -> Gauge:
-    """Return a scale in the unit in which the line is typed."""
+    """Return a scale in the unit in which the line is typed, its limits as the balance shows."""
     scene, unit = job.scene, job.unit
     so_far = weighed(job.line)
-    ends = (low, target, high)
+    least, most = outermost(low, high, job.step)
+    ends = (least, _stepped(job, target), most)
     return Gauge(
         target.to(unit).number,
-        low.to(unit).number,
-        high.to(unit).number,
+        least.to(unit).number,
+        most.to(unit).number,
         so_far.to(unit).number if so_far is not None else None,
         scene.written(shown(so_far)) if so_far is not None else "",
         tuple_of(scene, ends, unit),
