@@ -76,6 +76,8 @@ ESSENTIALS = frozenset(each for each in Thing if each.field in ESSENTIAL)
 
 _OF_REST = frozenset(small_print())
 
+_HAIR = 0.02
+
 ALWAYS = (Thing.STAMP, Thing.NAME, Thing.QUANTITY, Thing.USE_BY, Thing.LOT, Thing.SQUARE)
 """What labels say in every jurisdiction, the stamp on trials and proofs."""
 
@@ -130,6 +132,18 @@ class Design:
             if each.thing is thing:
                 return each
         raise NotFound(message("layouts.not_placed", thing=thing.called))
+
+    def corner_of(self, box: Box) -> Place | None:
+        """Return the bottom right corner that the rest leaves to the square code, if it lies there.
+
+        Every other element keeps its whole box, and so does the rest in any other place.
+        """
+        square = next((each.place for each in self.boxes if each.thing is Thing.SQUARE), None)
+        if square is None or box.thing is not Thing.REST or not square.within(box.place):
+            return None
+        place = box.place
+        beside = max(place.right - square.right, place.bottom - square.bottom)
+        return Place(square.left, square.top, place.right, place.bottom) if beside < _HAIR else None
 
     def says(self, field: Field) -> bool:
         """Tell whether a statement has a place, of its own or among the rest."""

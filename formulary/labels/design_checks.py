@@ -74,11 +74,17 @@ def _outside(design: Design) -> Iterator[Finding]:
 
 def _overlapping(design: Design) -> Iterator[Finding]:
     for one, other in combinations(design.boxes, 2):
-        if one.place.overlaps(other.place):
+        if one.place.overlaps(other.place) and not _goes_round(design, one, other):
             key = (
                 "quiet_zone" if {one.thing, other.thing} & {Thing.SQUARE, Thing.BARS} else "overlap"
             )
             yield _stop(other.thing, key, other=one.thing.called)
+
+
+def _goes_round(design: Design, one: Box, other: Box) -> bool:
+    """Tell whether one is the rest, whose lines end before the code in its corner."""
+    square = Thing.SQUARE in {one.thing, other.thing}
+    return square and any(design.corner_of(each) is not None for each in (one, other))
 
 
 def _twice(design: Design) -> Iterator[Finding]:

@@ -20,18 +20,18 @@ from formulary.labels.stock import LabelStock
 from formulary.wording.label_profile import Profile
 
 _GRID_MM = 0.1
-_APART_MM = 0.2
+APART_MM = 0.2
 _LEAST_REST_MM = 2.5
 # Two hazard diamonds side by side, where the small print keeps enough of the line.
 _DIAMONDS_MM = 2 * (DIAMOND_MM + 1)
 _LEAST_REST_WIDTH_MM = 40
-_STEP_PT = 0.5
+STEP_PT = 0.5
 # What says more has more of its row.
 _WIDE = {
     Thing.QUANTITY: 0.8,
     **dict.fromkeys((Thing.NAME, Thing.STRENGTH, Thing.PATIENT, Thing.ROUTE, Thing.USE_BY), 1.6),
 }
-_SMALL = 2 / 3
+SMALL = 2 / 3
 # The small print has this part of the label's height where the type is larger than it must be.
 _REST_PART = 0.4
 
@@ -39,19 +39,19 @@ _REST_PART = 0.4
 def suggested(stock: LabelStock, profile: Profile, jar: JarCode) -> Design:
     """Return a first layout for a stock and the rules of a jurisdiction."""
     floor, empty = floor_of(profile, stock), Design(stock)
-    given, code = raised(sizes(stock), floor), _code(empty, jar)
-    count = round((given.largest - given.least) / _STEP_PT)
+    given, code = raised(sizes(stock), floor), code_corner(empty, jar)
+    count = round((given.largest - given.least) / STEP_PT)
     tried = (
-        _Start(empty, floor, code, given.least + step * _STEP_PT) for step in range(count, 0, -1)
+        _Start(empty, floor, code, given.least + step * STEP_PT) for step in range(count, 0, -1)
     )
     least = _Start(empty, floor, code, given.least)
     start = next((each for each in tried if each.leaves_room(asked_of(profile))), least)
     return Design(stock, tuple(start.boxes(asked_of(profile))))
 
 
-def _code(empty: Design, jar: JarCode) -> Place:
+def code_corner(empty: Design, jar: JarCode) -> Place:
     """Return the place of the square code: the bottom right corner, for every printer's dots."""
-    side = _up(max(matrix_side_mm(jar, dots) + dot_mm(dots) for dots in PRINTERS))
+    side = up(max(matrix_side_mm(jar, dots) + dot_mm(dots) for dots in PRINTERS))
     inside = empty.inside
     return Place(inside.right - side, inside.bottom - side, inside.right, inside.bottom)
 
@@ -73,14 +73,14 @@ class _Start:
     def boxes(self, asked: frozenset[Thing]) -> Iterator[Box]:
         """Yield rows from the top: one thing or two side by side in each, the rest below."""
         inside = self.empty.inside
-        top, band = inside.top, self._height(Thing.STAMP) + 2 * _APART_MM
+        top, band = inside.top, self._height(Thing.STAMP) + 2 * APART_MM
         yield self._box(Thing.STAMP, Place(inside.left, top, inside.right, top + band))
-        top += band + _APART_MM
+        top += band + APART_MM
         for row, lines in self._rows(asked):
-            bottom = top + _up(lines * self._height(row[0]))
+            bottom = top + up(lines * self._height(row[0]))
             yield from self._row(row, top, bottom)
             top = bottom
-        yield from self._rest(top + _APART_MM)
+        yield from self._rest(top + APART_MM)
         yield self._box(Thing.SQUARE, self.code)
 
     def _rows(self, asked: frozenset[Thing]) -> Iterator[tuple[tuple[Thing, ...], int]]:
@@ -109,29 +109,29 @@ class _Start:
             end = left + part * _WIDE.get(thing, 1)
             last = thing is row[-1]
             align = Align.END if last and thing is not row[0] else Align.START
-            gap = 0 if last else _APART_MM
+            gap = 0 if last else APART_MM
             yield self._box(thing, Place(left, top, end - gap, bottom), align)
             left = end
 
     def _rest(self, top: float) -> Iterator[Box]:
         """Yield the second language's line where there is room, and the small print."""
         inside = self.empty.inside
-        beside = top + _up(self._height(Thing.BESIDE))
+        beside = top + up(self._height(Thing.BESIDE))
         if inside.bottom - beside > 2 * _LEAST_REST_MM:
             yield self._box(Thing.BESIDE, Place(inside.left, top, self._right(beside), beside))
             top = beside
         right = self._right(inside.bottom)
-        left = right - _DIAMONDS_MM - _APART_MM
+        left = right - _DIAMONDS_MM - APART_MM
         if inside.bottom - top >= DIAMOND_MM and left - inside.left >= _LEAST_REST_WIDTH_MM:
             bottom = inside.bottom
-            place = Place(left + _APART_MM, bottom - _up(DIAMOND_MM), right, bottom)
+            place = Place(left + APART_MM, bottom - up(DIAMOND_MM), right, bottom)
             yield self._box(Thing.PICTOGRAMS, place)
             right = left
         yield self._box(Thing.REST, Place(inside.left, top, right, inside.bottom))
 
     def _right(self, bottom: float) -> float:
         """Return where a line ends that goes down to there: before the code, or at the margin."""
-        return self.code.left - _APART_MM if bottom > self.code.top else self.empty.inside.right
+        return self.code.left - APART_MM if bottom > self.code.top else self.empty.inside.right
 
     @property
     def _high(self) -> float:
@@ -145,7 +145,7 @@ class _Start:
         if thing in ESSENTIALS:
             return self.size_pt
         least = least_size(self.empty.stock, thing, self.floor)
-        return max(least, self.size_pt * _SMALL // _STEP_PT * _STEP_PT)
+        return max(least, self.size_pt * SMALL // STEP_PT * STEP_PT)
 
     def _box(self, thing: Thing, place: Place, align: Align = Align.START) -> Box:
         size = 0.0 if thing in NO_TEXT else self._size(thing)
@@ -154,6 +154,6 @@ class _Start:
         return Box(thing, left, top, width, height, size, align)
 
 
-def _up(number: float) -> float:
+def up(number: float) -> float:
     """Return a measure on the grid, no less."""
     return -int(-number / _GRID_MM // 1) * _GRID_MM

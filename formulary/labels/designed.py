@@ -87,6 +87,14 @@ def lay_out_by(design: Design, content: LabelContent, dots_per_inch: int | None 
     raise NoPlace(found, design.stock, _ways(design, content, dots))
 
 
+def has_room(design: Design, content: LabelContent) -> bool:
+    """Tell whether all that a label says has room by a layout; not for what can't be said."""
+    try:
+        return isinstance(_tried(design, content, design.stock.dots_per_inch), Page)
+    except Refusal:
+        return False
+
+
 def least_size(stock: LabelStock, thing: Thing, floor: Floor) -> float:
     """Return the least size of type in points for a thing on a stock."""
     given = raised(sizes(stock), floor)
@@ -216,7 +224,8 @@ class _Label:
     def _set(self, box: Box, row: Row, size: float) -> SetRows:
         scale = Scale(size, size, _LEADING, full=True)
         if box.thing is Thing.REST:
-            return set_run_in(row, self.said, Room(box.place), scale)
+            room = Room(box.place, self.design.corner_of(box))
+            return set_run_in(row, self.said, room, scale)
         return set_rows([row], self.said, Room(box.place), scale)
 
     def _row(self, box: Box) -> Row:

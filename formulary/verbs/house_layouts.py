@@ -15,7 +15,7 @@ from formulary.ids import new_id
 from formulary.labels.content import LabelContent, with_people, without_people
 from formulary.labels.design import Design
 from formulary.labels.design_checks import design_findings, stops
-from formulary.labels.design_start import suggested
+from formulary.labels.design_fit import fitting
 from formulary.labels.design_text import read_design
 from formulary.labels.designed import NoPlace, lay_out_by
 from formulary.labels.jar_code import JarCode
@@ -109,8 +109,12 @@ def end_layout(desk: Desk, stock: str, pin: str) -> HouseLayout:
 
 
 def begun(desk: Desk, stock: LabelStock) -> Design:
-    """Return a layout to begin with for a stock."""
-    return suggested(stock, _profile(desk), _longest_code(desk))
+    """Return a layout to begin with for a stock: the house's latest labels have room on it.
+
+    Where the program's own layout has no room for one, this has none either.
+    """
+    tried = tuple(each.content for each in examples(desk))
+    return fitting(stock, _profile(desk), _longest_code(desk), tried)
 
 
 def findings_of(
