@@ -87,6 +87,24 @@ def lay_out_by(design: Design, content: LabelContent, dots_per_inch: int | None 
     raise NoPlace(found, design.stock, _ways(design, content, dots))
 
 
+def drawn_by(
+    design: Design, content: LabelContent, dots_per_inch: int | None = None
+) -> tuple[Page, frozenset[Field]]:
+    """Return the label with what has room, and what hasn't: to look at, never to print.
+
+    Raises a :class:`formulary.errors.Refusal` for what can't be said.
+    """
+    label = _Label.of(design, content, dots_per_inch or design.stock.dots_per_inch)
+    items: list[Item] = []
+    lost = set(label.unplaced())
+    for box in design.boxes:
+        try:
+            items += label.in_box(box)
+        except Overfull as trouble:
+            lost.add(Field.NONE if box.thing is Thing.REST else trouble.field)
+    return Page(design.stock.width_mm, design.stock.height_mm, tuple(items)), frozenset(lost)
+
+
 def has_room(design: Design, content: LabelContent) -> bool:
     """Tell whether all that a label says has room by a layout; not for what can't be said."""
     try:
@@ -152,29 +170,36 @@ class _Label:
 
     @classmethod
     def of(cls, design: Design, content: LabelContent, dots: int) -> _Label:
-        """Begin a label. Raises Overfull for a statement without a place."""
+        """Begin a label."""
         said = statements(content)
-        for field in said:
-            if not design.says(field):
-                raise Overfull(field)
         return cls(design, content, said, jar_of(content), dots, floor_for(content))
 
     def items(self) -> Iterator[Item]:
-        """Yield all that stands on it. Raises Overfull for what has no room."""
-        if Thing.PICTOGRAMS not in self.design.things and must_show(self.content):
-            raise Overfull(Field.PICTOGRAM)
+        """Yield all that stands on it. Raises Overfull for what has no room or no place."""
+        for field in self.unplaced():
+            raise Overfull(field)
         for box in self.design.boxes:
-            match box.thing:
-                case Thing.SQUARE:
-                    yield self._square(box)
-                case Thing.BARS:
-                    yield self._bars(box)
-                case Thing.PICTOGRAMS:
-                    yield from self._pictograms(box)
-                case Thing.STAMP:
-                    yield from self._stamp(box)
-                case _:
-                    yield from self._text(box)
+            yield from self.in_box(box)
+
+    def unplaced(self) -> Iterator[Field]:
+        """Yield what it has to say or show and has no place for."""
+        yield from (field for field in self.said if not self.design.says(field))
+        if Thing.PICTOGRAMS not in self.design.things and must_show(self.content):
+            yield Field.PICTOGRAM
+
+    def in_box(self, box: Box) -> tuple[Item, ...]:
+        """Return what stands in a box. Raises Overfull where that has no room."""
+        match box.thing:
+            case Thing.SQUARE:
+                return (self._square(box),)
+            case Thing.BARS:
+                return (self._bars(box),)
+            case Thing.PICTOGRAMS:
+                return self._pictograms(box)
+            case Thing.STAMP:
+                return self._stamp(box)
+            case _:
+                return self._text(box)
 
     def _square(self, box: Box) -> MatrixRun:
         module = largest_module_mm(self.jar, min(box.width, box.height), self.dots)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -19,10 +19,11 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from formulary.labels.design import Box, Design
 from formulary.labels.design_edits import STEP_MM, on_grid
-from ui import theme
+from ui import signs, theme
 
 AROUND = 12
 HANDLE = 10
+SIGN = 14
 LEAST_WIDTH, LEAST_HEIGHT = 320, 240
 LARGEST_DOTS_PER_MM = 12.0
 _STEPS = {
@@ -52,8 +53,9 @@ class DesignCanvas(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.number = -1
         self._design: Design | None = None
-        self._image = QImage()
+        self.image = QImage()
         self._troubled: frozenset[str] = frozenset()
+        self.lost: dict[str, str] = {}
         self._grip: QPointF | None = None
         self._sizing = self._goes_on = False
 
@@ -62,9 +64,12 @@ class DesignCanvas(QWidget):
         self._design, self.number = design, number
         self.update()
 
-    def show_look(self, image: QImage, troubled: Sequence[str]) -> None:
-        """Show the label behind the elements, and which of them something is wrong with."""
-        self._image, self._troubled = image, frozenset(troubled)
+    def show_look(self, image: QImage, troubled: Sequence[str], lost: Mapping[str, str]) -> None:
+        """Show the label behind the elements, and which of them something is wrong with.
+
+        Those ``lost`` have no room for what they say: their names stand in their place.
+        """
+        self.image, self._troubled, self.lost = image, frozenset(troubled), dict(lost)
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -98,14 +103,17 @@ class DesignCanvas(QWidget):
         painter = QPainter(self)
         face = self._face()
         painter.fillRect(face, Qt.GlobalColor.white)
-        if not self._image.isNull():
+        if not self.image.isNull():
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-            painter.drawImage(face, self._image)
+            painter.drawImage(face, self.image)
         painter.setPen(QPen(QColor(theme.colours().edge), 1))
         painter.drawRect(face)
         for number, box in enumerate(self._design.boxes):
             if number != self.number:
                 self._paint_box(painter, box)
+        for box in self._design.boxes:
+            if box.thing.value in self.lost:
+                self._paint_lost(painter, self.place_of(box), self.lost[box.thing.value])
         if 0 <= self.number < len(self._design.boxes):
             self._paint_chosen(painter, self._design.boxes[self.number])
         painter.end()
@@ -178,11 +186,20 @@ class DesignCanvas(QWidget):
 
     def _paint_box(self, painter: QPainter, box: Box) -> None:
         # The label is white in either theme, so its edges take the light one's inks.
-        troubled = box.thing.value in self._troubled
+        troubled = box.thing.value in {*self._troubled, *self.lost}
         ink = theme.LIGHT.stop if troubled else theme.LIGHT.edge
         style = Qt.PenStyle.SolidLine if troubled else Qt.PenStyle.DashLine
         painter.setPen(QPen(QColor(ink), 1, style))
         painter.drawRect(self.place_of(box))
+
+    def _paint_lost(self, painter: QPainter, place: QRectF, name: str) -> None:
+        """Paint the sign and the name of what has no room there."""
+        side = min(place.height(), theme.px(SIGN))
+        sign = QRectF(place.left(), place.center().y() - side / 2, side, side)
+        signs.paint(painter, signs.Sign.OCTAGON, sign, theme.LIGHT.stop)
+        painter.setPen(QColor(theme.LIGHT.stop))
+        text = place.adjusted(side + theme.px(2), 0, 0, 0)
+        painter.drawText(text, Qt.AlignmentFlag.AlignVCenter, name)
 
     def _paint_chosen(self, painter: QPainter, box: Box) -> None:
         painter.setPen(QPen(QColor(theme.LIGHT.accent), theme.px(2)))

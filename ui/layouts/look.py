@@ -18,12 +18,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """What is seen of a layout; where the example has no room, ``refused`` says why."""
+    """What is seen of a layout; where the example has no room, ``refused`` says why.
+
+    ``lost`` are the elements left undrawn.
+    """
 
     design: Design
     findings: tuple[Finding, ...]
     raster: Raster | None = None
     refused: Message | None = None
+    lost: frozenset[str] = frozenset()
 
 
 def look_at(
@@ -38,13 +42,18 @@ def look_at(
     if not 0 <= shown < len(examples):
         return Look(design, findings)
     # Loaded with the first label: ReportLab and the renderer take a while.
-    from formulary.labels.designed import lay_out_by
+    from formulary.labels.designed import NoPlace, drawn_by, lay_out_by
     from formulary.labels.drawing import pdf_bytes
     from formulary.labels.raster import rasterise
 
+    content, refused = examples[shown].content, None
     try:
-        page = lay_out_by(design, examples[shown].content)
+        page, lost = drawn_by(design, content)
+        lay_out_by(design, content)
+    except NoPlace as trouble:
+        refused = trouble.message
     except Refusal as trouble:
         return Look(design, findings, refused=trouble.message)
     raster = rasterise(pdf_bytes([page], title=design.stock.code), 0, dots_per_inch)
-    return Look(design, findings, raster)
+    undrawn = frozenset(each.thing.value for each in design.boxes if each.thing.field in lost)
+    return Look(design, findings, raster, refused, undrawn)

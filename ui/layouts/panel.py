@@ -12,7 +12,7 @@ from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.finding import Severity
 from formulary.house_layout import HouseLayout
-from formulary.labels.design import Design
+from formulary.labels.design import Design, Thing
 from formulary.labels.design_edits import moved_to, on_stock, sized_to
 from formulary.labels.design_text import read_design, write_design
 from formulary.labels.measures import MEASURES, ON_SHEETS, measures_of, stock_by
@@ -170,9 +170,10 @@ class LayoutsPanel(QWidget):
             self._show()
 
     def _open_first(self) -> None:
-        """Open what wasn't kept before the window closed, else the chosen stock's."""
-        if self._held:
-            self.stock.choose(next(iter(self._held)))
+        """Open what wasn't kept before the window closed, else the roll of this workstation."""
+        first = next(iter(self._held), self._context.here.stock)
+        if first:
+            self.stock.choose(first)
         self._open()
 
     def _hold(self, *, kept: bool) -> None:
@@ -331,7 +332,9 @@ class LayoutsPanel(QWidget):
             return
         image = image_of(look.raster) if look.raster is not None else QImage()
         stops = [e.field for e in look.findings if e.severity is Severity.STOP]
-        self.canvas.show_look(image, stops)
+        called = self._context.said
+        lost = {each: called(Thing(each).called) for each in look.lost}
+        self.canvas.show_look(image, stops, lost)
         self.findings.show_findings(look.findings)
         self.refused.say([self._context.said(look.refused)] if look.refused is not None else [])
         self.sound.setVisible(not stops)

@@ -22,6 +22,7 @@ from formulary.verbs.house_layouts import (
     save_layout,
 )
 from formulary.verbs.stocks_of_house import designs_in_use
+from formulary.workstation import Workstation
 from tests.ui.at_desk import plain, start, unnamed
 from tests.ui.stock.keyboard import keys
 from ui.context import Context, Signing, Topic
@@ -33,6 +34,7 @@ from ui.settings.page import SettingsPage
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
 PIN = "3141"
+DARK = 60
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 
 
@@ -351,3 +353,28 @@ def test_a_layout_put_in_use_elsewhere_shows_on_the_page_labels_at_once(
     context.tell_changed(Topic.HOUSE)
     settle()
     assert labels.preview.canvas.image != before
+
+
+def test_one_element_without_room_leaves_the_others_on_the_label_and_is_named(
+    panel: LayoutsPanel, settle: Settle
+) -> None:
+    come_to(panel, Thing.NAME)
+    type_into(panel, "width", "8")
+    settle()
+    assert panel.canvas.lost == {"name": "name"}
+    assert "The name has no room" in panel.refused.text()
+    # What has room stands there as before.
+    seen = panel.canvas.image
+    columns, rows = range(seen.width()), range(0, seen.height(), 3)
+    assert any(seen.pixelColor(x, y).lightness() < DARK for y in rows for x in columns)
+
+
+def test_the_page_opens_at_the_roll_of_this_workstation(
+    context: Context, show: Show, settle: Settle
+) -> None:
+    context.seat(context.desk.seated_at(Workstation(stock="80x50")))
+    made = SettingsPage(context)
+    show(made)
+    made.sections.come_to("layouts")
+    settle()
+    assert made.layouts.stock.currentData() == "80x50"
