@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from formulary.bench.events import (
     BenchCleared,
     ContainersFilled,
+    LabelsPrinted,
     LabelsReconciled,
+    LabelsVoided,
     QualityTested,
+    Recorded,
     YieldTaken,
 )
 from formulary.bench.stages import BEFORE_RELEASE
@@ -172,6 +175,20 @@ def _beside(each: LabelPrint) -> tuple[tuple[str, int], ...]:
     return ("leaflets", each.leaflets), ("layout", each.layout)
 
 
+def _since(events: Iterable[Recorded], words: Words) -> Iterator[str]:
+    """Yield what was printed or destroyed of labels after they were reconciled, and why."""
+    counted = False
+    for each in events:
+        event, by = each.event, words.signed(each.person, each.at)
+        counted = counted or isinstance(event, LabelsReconciled)
+        if counted and isinstance(event, LabelsPrinted):
+            jars, why = event.jars, event.reason
+            yield words("labels.printed_since", n=len(jars), jars=jars, reason=why, by=by)
+        elif counted and isinstance(event, LabelsVoided):
+            jar, why = event.jar, event.reason
+            yield words("labels.destroyed_since", n=event.count, jar=jar, reason=why, by=by)
+
+
 def labels(subject: Subject, words: Words) -> Iterator[Block]:
     """Yield each print of labels, and their count against the containers."""
     head = (heading(words("labels.title")),)
@@ -184,12 +201,13 @@ def labels(subject: Subject, words: Words) -> Iterator[Block]:
     for event in counted:
         said = words(
             "labels.counted",
-            printed=subject.state.labels_printed,
+            printed=event.used + event.destroyed + event.spare,
             used=event.used,
             destroyed=event.destroyed,
             spare=event.spare,
         )
         yield Block((line(bold(said)),), head)
+    yield from (Block((line(Text(said)),), head) for said in _since(subject.events, words))
     if not counted and subject.state.stage in BEFORE_RELEASE:
         quarter = FULL_MM / 4
         names = ("printed", "used", "destroyed", "spare")

@@ -6,11 +6,12 @@ import io
 import re
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 
 import pypdfium2
 import pytest
 
-from formulary.bench.events import Category, DeviationOpened
+from formulary.bench.events import Category, DeviationOpened, LabelsPrinted, LabelsReconciled
 from formulary.desk import Desk
 from formulary.equipment import Noted
 from formulary.errors import Refusal
@@ -162,3 +163,14 @@ def test_the_stock_list_says_what_is_there_until_when_and_how_it_stands(job: Job
     assert missing(pages, "Stock on 10 Mar 2026", "Urea", "Wax", "accepted", *numbers) == []
     assert misplaced(pages) == []
     assert numbers_of(pages, "Page {n} of {total}") == []
+
+
+def test_labels_printed_after_they_were_reconciled_stand_on_a_line_of_their_own(job: Job) -> None:
+    job.packed()
+    at_lot = partial(record, job.desk, job.lot)
+    at_lot(LabelsPrinted((1, 2)))
+    at_lot(LabelsReconciled(2, 0, 0))
+    at_lot(LabelsPrinted((1, 2), reason="Smudged."))
+    pages = label_list(of_lot(job.desk, job.lot))
+    counted = "2 printed = 2 used + 0 destroyed + 0 spare"
+    assert missing(pages, counted, "2 labels printed since", "Smudged.", "Not reconciled.") == []
