@@ -58,6 +58,7 @@ class Occasion:
     ``directions`` take the place of the formula's own, and a ``dosing`` that of both; ``trial``
     marks a batch of a draft and ``proof`` one that isn't packed yet. ``warnings`` are those called
     for, in place of the formula's own; ``own`` are the house's wordings in the label's language.
+    ``written_in`` is the language of free directions, the label's own if empty.
     """
 
     lot: str
@@ -71,6 +72,7 @@ class Occasion:
     dosing: Dosing | None = None
     warnings: tuple[str, ...] = ()
     own: tuple[tuple[str, str], ...] = ()
+    written_in: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +88,8 @@ class LabelContent:
     ``profile`` is the code of the jurisdiction's; ``form`` to ``compounded`` stand there where it
     asks for them. ``beside`` is the language in which the essentials stand a second time, with the
     house's wordings in it, ``beside_own``. ``copy`` counts prints of the same label, ``part`` is
-    which of two labels it is.
+    which of two labels it is. ``written_in`` is the language of free directions where it isn't the
+    label's own.
 
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
@@ -131,6 +134,7 @@ class LabelContent:
     part: Part = Part.WHOLE
     beside: str = ""
     beside_own: tuple[tuple[str, str], ...] = ()
+    written_in: str = ""
 
     def __post_init__(self) -> None:
         for field in ("name", "lot"):
@@ -178,6 +182,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         dosing=occasion.dosing,
         dose_strength=only_strength(content) if occasion.dosing else None,
         own=_phrases(profile, house.label_language, occasion.own),
+        written_in=_written_in(house.label_language, occasion),
         profile=profile.code,
         **_asked_for(content, profile),
     )
@@ -212,6 +217,7 @@ def awaiting_release(content: LabelContent) -> LabelContent:
         containers=1,
         container=1,
         directions="",
+        written_in="",
         dosing=None,
         warnings=(),
         extra=(),
@@ -246,6 +252,12 @@ def in_two_languages(
 def without_people(content: LabelContent) -> LabelContent:
     """Return the content as it may be kept."""
     return replace(content, patient="", prescriber="")
+
+
+def _written_in(language: str, occasion: Occasion) -> str:
+    """Return the language of directions that nobody built, where it isn't the label's."""
+    free = occasion.dosing is None and occasion.written_in != language
+    return occasion.written_in if free else ""
 
 
 def _binds(opened: Period, occasion: Occasion) -> bool:

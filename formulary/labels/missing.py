@@ -9,7 +9,7 @@ from formulary.finding import Finding, Severity
 from formulary.formula.content import Route
 from formulary.labels.content import CHILDREN, LabelContent
 from formulary.labels.parts import FIELDS
-from formulary.labels.wording import statement
+from formulary.labels.wording import statement, typed_beside
 from formulary.messages import Message, message
 from formulary.wording.label_profile import (
     PLACES,
@@ -80,4 +80,6 @@ def _is_said(element: Element, content: LabelContent) -> bool:
         return True
     if element is Element.CHILDREN:
         return CHILDREN in content.warnings
+    if element is Element.DIRECTIONS and typed_beside(content):
+        return True
     return bool(statement(content, FIELDS[element]))

@@ -87,10 +87,16 @@ def wordings_said(
 
 
 def free_texts(content: LabelContent) -> tuple[str, ...]:
-    """Return the sentences of a label that somebody typed, in the house's own language."""
-    note = content.dosing.note if content.dosing else content.directions
+    """Return the sentences that somebody typed and that stand there in the label's language."""
+    typed = content.directions if content.written_in in ("", content.language) else ""
+    note = content.dosing.note if content.dosing else typed
     kept = content.storage.note if content.storage else ""
     return tuple(text.strip() for text in (note, kept, *content.extra) if text.strip())
+
+
+def typed_beside(content: LabelContent) -> str:
+    """Return the typed directions that stand there in the second language alone."""
+    return content.directions if content.written_in and content.written_in == content.beside else ""
 
 
 def _keys(said: Parameter) -> Iterator[str]:
@@ -152,10 +158,26 @@ def _strength(content: LabelContent) -> Parts:
 
 def _directions(content: LabelContent) -> Parts:
     if content.dosing is None:
-        yield content.directions
+        yield _typed_directions(content)
     else:
         yield from sentences(content.dosing, content.dose_strength)
         yield content.dosing.note
+
+
+def _typed_directions(content: LabelContent) -> str:
+    """Return directions in the language they were written in: they pass for no other's."""
+    if content.written_in in ("", content.language):
+        return content.directions
+    if typed_beside(content):
+        return ""
+    raise BadText(in_another_language(content.written_in, content.language), field="directions")
+
+
+def in_another_language(written: str, wanted: str) -> Message:
+    """Return the sentence that directions are written in another language than is wanted."""
+    names = {"written": written, "wanted": wanted}
+    said = {name: message(f"wording.language.{each}") for name, each in names.items()}
+    return message("label.directions_in_another_language", **said)
 
 
 def _quantity(content: LabelContent) -> Message:
@@ -244,9 +266,9 @@ def wordings_beside(content: LabelContent) -> frozenset[str]:
 
 
 def _beside_fields(content: LabelContent) -> tuple[Field, ...]:
-    """Return what stands there twice; directions that somebody typed are in one language only."""
-    built = content.dosing is not None
-    return _BESIDE if built else tuple(f for f in _BESIDE if f is not Field.DIRECTIONS)
+    """Return what stands there; directions that somebody typed are in one language only."""
+    there = content.dosing is not None or content.written_in == content.language
+    return _BESIDE if there else tuple(f for f in _BESIDE if f is not Field.DIRECTIONS)
 
 
 def _beside(content: LabelContent) -> Parts:

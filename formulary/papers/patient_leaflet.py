@@ -7,6 +7,7 @@ preparation is packed it is a proof, marked not for use.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from formulary.desk import Desk
 from formulary.formula.version import Version
@@ -41,6 +42,8 @@ def patient_leaflet(desk: Desk, lot: str, *, language: str = "") -> tuple[Page, 
         require_approved(desk.store, [content], desk.house.label_language, also=LEAFLET)
         require_true_strength(desk.store, preparation)
     head = _head(desk, content, f"{preparation.code}/{preparation.version_number}")
+    # In one language alone: directions written in another are refused, not left out.
+    content = replace(content, beside="")
     return leaflet(head, parts_of(content, _ingredients(desk.store, preparation.version_id)))
 
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
-from formulary.errors import Forbidden, NotFound
+from formulary.errors import BadText, Forbidden, NotFound
+from formulary.labels.wording import in_another_language
 from formulary.messages import message
 from formulary.people import Part
 from formulary.preparation import Preparation
@@ -34,14 +35,17 @@ def address_preparation(  # noqa: PLR0913  what is said of a preparation, each b
 ) -> Preparation:
     """Keep directions, patient, prescriber and the patient's language with a preparation.
 
-    Raises :class:`formulary.errors.Forbidden` once it is packed: its labels say it from then on;
-    and for one that an order says it of.
+    Raises :class:`formulary.errors.Refusal` where the same typed directions would pass for another
+    language's; :class:`formulary.errors.Forbidden` once it is packed, as its labels say it from
+    then on, and for one that an order says it of.
     """
     preparation = preparation_of(desk, lot)
     if not is_earlier(preparation.stage, Stage.PACKED):
         raise Forbidden(message("verbs.already_labelled", lot=preparation.lot))
     if preparation.order_id:
         raise Forbidden(message("verbs.addressed_by_order", lot=preparation.lot))
+    if dosing is None:
+        _require_own_language(desk, preparation, directions.strip(), language)
     with desk.writing("address_preparation") as writing:
         writing.tell(lot=preparation.lot)
         return writing.put(
@@ -54,3 +58,10 @@ def address_preparation(  # noqa: PLR0913  what is said of a preparation, each b
                 prescriber_id=identify(writing, Part.PRESCRIBER, prescriber),
             )
         )
+
+
+def _require_own_language(desk: Desk, kept: Preparation, directions: str, language: str) -> None:
+    house = desk.house.label_language
+    written, wanted = kept.language or house, language or house
+    if directions and directions == kept.directions and written != wanted:
+        raise BadText(in_another_language(written, wanted), field="directions")

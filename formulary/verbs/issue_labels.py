@@ -81,6 +81,7 @@ def label_contents(
         dosing=preparation.dosing,
         warnings=_warnings(desk.store, version.content),
         own=_own(desk.store, house.label_language),
+        written_in=_written_in(desk.house, version.content, preparation),
     )
     content = label_content(version.content, house, occasion)
     content = _bilingual(desk, replace(content, copy=_copy(desk.store, preparation)))
@@ -102,6 +103,12 @@ def _bilingual(desk: Desk, content: LabelContent) -> LabelContent:
     language = desk.house.label_language
     own = {each: _own(desk.store, each) for each in (language, ENGLISH)}
     return in_two_languages(content, language, own)
+
+
+def _written_in(house: House, content: Content, made: Preparation | Order) -> str:
+    """Return the language of free directions: the patient's if typed there, else the house's."""
+    typed = made.directions.strip() not in ("", content.label.directions.strip())
+    return (made.language if typed else "") or house.label_language
 
 
 def _copy(store: Reading, preparation: Preparation) -> int:
@@ -135,6 +142,7 @@ def trial_contents_of(
         dosing=order.dosing,
         warnings=_warnings(desk.store, content),
         own=_own(desk.store, house.label_language),
+        written_in=_written_in(desk.house, content, order),
     )
     said = _bilingual(desk, label_content(content, house, occasion))
     return each_container(with_people(said, order.patient, order.prescriber))

@@ -11,7 +11,7 @@ from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.house import House
 from formulary.labels.content import LabelContent
-from formulary.labels.wording import free_texts, wordings_beside, wordings_said
+from formulary.labels.wording import free_texts, typed_beside, wordings_beside, wordings_said
 from formulary.messages import Message, message
 from formulary.signing import Meaning, Signature
 from formulary.store import Reading
@@ -132,7 +132,10 @@ def _held_back_beside(store: Reading, content: LabelContent) -> tuple[Wording, .
     if not content.beside:
         return ()
     book, own = book_of(store, content.beside), dict(content.beside_own)
-    said = (wording_of(book, code, own) for code in sorted(wordings_beside(content)))
+    said = [wording_of(book, code, own) for code in sorted(wordings_beside(content))]
+    typed = typed_beside(content)
+    if loud(lint(typed, label=True)):
+        said.append(Wording(FREE, typed.strip()))
     return tuple(each for each in said if each not in book.approved)
 
 
@@ -158,7 +161,8 @@ def waiting_on(
 
 def latin_on(content: LabelContent) -> tuple[Message, ...]:
     """Return a sentence for each of the trade's terms in what somebody typed for a label."""
-    slips = (slip for text in free_texts(content) for slip in lint(text, label=True))
+    texts = (*free_texts(content), typed_beside(content))
+    slips = (slip for text in texts for slip in lint(text, label=True))
     return tuple(slip.said for slip in slips if slip.rule == "latin")
 
 

@@ -318,6 +318,8 @@ class LabelsPage(QWidget):
 
     def _not_drawn(self, error: FormularyError) -> None:
         self.preview.show_refusal(error)
+        self._waiting = ()
+        self.approve.setVisible(False)
         self._show_actions(drawable=False)
 
     def _show_actions(self, *, drawable: bool) -> None:

@@ -89,6 +89,11 @@ class Subject:
         """Return whether labels were printed before, so that another print needs a reason."""
         return any(not each.proof for each in self.prints)
 
+    def _written_in(self, said: Address) -> str:
+        """Return the language of directions: that chosen as they were typed."""
+        same = said.directions == self.address.directions.strip()
+        return self.address.language if same else said.language
+
     def contents(self, desk: Desk, address: Address, language: str) -> tuple[LabelContent, ...]:
         """Return what each label says with the address as it stands on screen."""
         said = address.tidy()
@@ -96,6 +101,7 @@ class Subject:
             order = replace(
                 self.trial.order,
                 directions=said.directions,
+                language=self._written_in(said),
                 patient=said.patient,
                 prescriber=said.prescriber,
                 dosing=said.dosing,
@@ -106,6 +112,7 @@ class Subject:
         unaddressed = replace(
             self.preparation,
             directions=said.directions,
+            language=self._written_in(said),
             dosing=said.dosing,
             patient_id="",
             prescriber_id="",

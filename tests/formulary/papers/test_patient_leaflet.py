@@ -21,6 +21,7 @@ from formulary.verbs.issue_labels import label_contents
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.wordings import LEAFLET, approve_wordings, book_of, held_back
 from formulary.wording.book import wording_of
+from formulary.wording.directions import Dosing, Use
 from tests.formulary.papers.reading import misplaced, missing, texts_of
 from tests.formulary.papers.subjects import pdf_of
 from tests.helpers.bench_work import packed
@@ -31,6 +32,7 @@ from tests.helpers.memory_store import MemoryStore
 
 LANGUAGES = ("en", "de", "es", "fr", "pl", "ar")
 DIRECTIONS = "Apply thinly."
+THINLY = Dosing(Use.APPLY, place="affected_skin", number=2)
 
 
 @pytest.fixture
@@ -42,7 +44,7 @@ def desk(memory_store: MemoryStore) -> Desk:
 def made(desk: Desk) -> Preparation:
     """Return a packed cream of two jars."""
     content = replace(a_content(), label=LabelText(directions=DIRECTIONS, warnings=("sun",)))
-    started = start_preparation(desk, in_use(desk, content).id, Order("2 x 50 g"))
+    started = start_preparation(desk, in_use(desk, content).id, Order("2 x 50 g", dosing=THINLY))
     return packed(desk, started)
 
 
@@ -83,7 +85,7 @@ def test_a_wording_that_nobody_approved_is_refused(
 
 
 def test_before_it_is_packed_it_is_a_proof_and_says_so(desk: Desk) -> None:
-    started = start_preparation(desk, in_use(desk).id, Order("50 g"))
+    started = start_preparation(desk, in_use(desk).id, Order("50 g", dosing=THINLY))
     for language in ("fr", "ar"):
         pages = patient_leaflet(desk, started.lot, language=language)
         stamp = own_runs(pages)[0]
@@ -115,6 +117,14 @@ def test_it_says_directions_warnings_storage_and_dates_but_no_person(desk: Desk)
     said = (DIRECTIONS, "Keep skin out of the sun.", "Do not store above 25 °C.", made.lot)
     assert missing(pages, *said, "Ingredients: Zinc oxide, Cream base", "Page 1 of 1") == []
     assert "Harrenfeld" not in "".join(texts_of(pages))
+
+
+def test_directions_written_in_another_language_are_refused_not_left_out(desk: Desk) -> None:
+    started = start_preparation(desk, in_use(desk).id, Order("50 g", directions=DIRECTIONS))
+    for language in ("fr", "ar"):
+        with pytest.raises(Refusal) as refused:
+            patient_leaflet(desk, started.lot, language=language)
+        assert refused.value.message.key == "label.directions_in_another_language"
 
 
 def a_head() -> HeadTexts:

@@ -33,6 +33,7 @@ from formulary.verbs.issue_labels import (
 )
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.write_version import write_version
+from formulary.wording.directions import Dosing, Use
 from tests.helpers.bench_work import packed
 from tests.helpers.desks import in_use
 from tests.helpers.formulas import amount
@@ -207,7 +208,8 @@ def test_where_the_leaflet_jams_nothing_is_on_record(desk: Desk, made: Preparati
 def test_each_lot_of_a_run_is_printed_in_its_own_patients_language(
     desk: Desk, made: Preparation
 ) -> None:
-    other = start_preparation(desk, made.version_id, Order("2 x 30 g", language="de"))
+    german = Order("2 x 30 g", directions="Dünn auftragen.", language="de")
+    other = start_preparation(desk, made.version_id, german)
     taken = Delivered()
     records = issue_run(desk, [made.lot, other.lot], Printing(STOCK), taken)
     assert [each.language for each in records] == ["en", "de"]
@@ -298,6 +300,8 @@ def test_a_printers_offset_moves_the_page(desk: Desk, made: Preparation) -> None
 
 
 def test_a_label_speaks_another_language_if_asked(desk: Desk, made: Preparation) -> None:
+    dosing = Dosing(Use.APPLY, place="affected_skin", number=2)
+    address_preparation(desk, made.lot, dosing=dosing)
     record = issue_labels(desk, made.lot, STOCK, Delivered(), language="de")
     assert record.language == "de"
 

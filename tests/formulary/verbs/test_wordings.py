@@ -20,6 +20,7 @@ from formulary.labels.content import LabelContent
 from formulary.labels.page import Field, Page
 from formulary.labels.stock import LabelStock
 from formulary.labels.wording import statements
+from formulary.messages import message
 from formulary.patient import PatientDetails
 from formulary.preparation import Preparation
 from formulary.quantity.amount import Amount, Concentration
@@ -37,6 +38,7 @@ from formulary.verbs.wordings import (
     book_of,
     change_wording,
     held_back,
+    waiting_on,
     wordings_in,
 )
 from formulary.verbs.work_at_bench import at_bench
@@ -48,6 +50,7 @@ from tests.helpers.kept import a_content
 from tests.helpers.ordered import PATIENT, an_order, asked, kept_well
 
 STOCK = "100x70"
+THINLY = Dosing(Use.APPLY, place="affected_skin", number=2)
 DRINK = Dosing(Use.TAKE, Amount(Fraction(5), "mL"), place="by_mouth", number=3, food=Food.AFTER)
 
 
@@ -67,7 +70,7 @@ def a_syrup(strength: str = "2", code: str = "SY") -> Content:
 
 @pytest.fixture
 def made(desk: Desk) -> Preparation:
-    return start_preparation(desk, in_use(desk).id, Order("3 x 60 g"))
+    return start_preparation(desk, in_use(desk).id, Order("3 x 60 g", dosing=THINLY))
 
 
 @pytest.fixture
@@ -94,7 +97,7 @@ def test_until_then_it_stands_on_proofs_and_trial_labels_only(
     desk: Desk, made: Preparation
 ) -> None:
     assert issue_labels(desk, made.lot, STOCK, nowhere, language="fr").proof
-    (trial,) = trial_contents(desk, made.version_id, Order("60 g"), language="fr")
+    (trial,) = trial_contents(desk, made.version_id, Order("60 g", dosing=THINLY), language="fr")
     assert statements(trial)[Field.STAMP] == "NE PAS UTILISER – ESSAI"
 
 
@@ -201,6 +204,52 @@ def test_what_was_typed_in_one_language_isnt_printed_among_another(
     content = label_contents(desk, packed(desk, made))[0]
     assert content.language == "de"
     assert held_back(desk.store, content, "en") == (Wording(FREE, "Apply thinly."),)
+
+
+def test_the_formulas_own_directions_pass_for_no_other_language(desk: Desk) -> None:
+    said = LabelText(directions="Apply thinly twice a day.")
+    made = start_preparation(desk, in_use(desk, replace(a_content(), label=said)).id, Order("60 g"))
+    packed(desk, made)
+    assert label_contents(desk, made)[0].written_in == ""
+    content = label_contents(desk, made, language="es")[0]
+    with pytest.raises(Refusal) as caught:
+        statements(content)
+    assert caught.value.message == message(
+        "label.directions_in_another_language",
+        written=message("wording.language.en"),
+        wanted=message("wording.language.es"),
+    )
+    with pytest.raises(Refusal):
+        waiting_on(desk.store, [content], "en")
+    with pytest.raises(Refusal):
+        issue_labels(desk, made.lot, STOCK, nowhere, language="es")
+
+
+def test_directions_stay_what_they_are_where_only_the_language_is_changed(
+    desk: Desk, made: Preparation
+) -> None:
+    address_preparation(desk, made.lot, "Apply thinly.")
+    with pytest.raises(Refusal) as caught:
+        address_preparation(desk, made.lot, "Apply thinly.", language="de")
+    assert caught.value.message.key == "label.directions_in_another_language"
+    assert address_preparation(desk, made.lot, "Dünn auftragen.", language="de").language == "de"
+
+
+def test_a_label_in_two_languages_says_typed_directions_in_the_second_alone(desk: Desk) -> None:
+    said = LabelText(directions="Apply thinly twice a day.")
+    made = start_preparation(desk, in_use(desk, replace(a_content(), label=said)).id, Order("60 g"))
+    content = label_contents(desk, made, language="ar")[0]
+    found = statements(content)
+    assert Field.DIRECTIONS not in found
+    assert "Apply thinly" in found[Field.BESIDE]
+    assert FREE not in {each.code for each in held_back(desk.store, content, "en")}
+
+
+def test_directions_built_for_a_patient_follow_the_labels_language(desk: Desk) -> None:
+    made = start_preparation(desk, in_use(desk, a_syrup()).id, Order("100 mL"))
+    made = address_preparation(desk, made.lot, "Take 5 mL.", "Ewa Lis", dosing=DRINK)
+    content = label_contents(desk, made, language="pl")[0]
+    assert statements(content)[Field.DIRECTIONS].startswith("Przyjmować")
 
 
 def test_the_patient_reads_another_language_than_the_screen_and_the_house(

@@ -20,6 +20,7 @@ from formulary.verbs.start_preparation import Order
 from formulary.workstation import Workstation
 from tests.helpers.pdf_text import page_texts
 from tests.ui.at_desk import packed_jars, plain, start, unnamed, version_of
+from tests.ui.stock.keyboard import typed
 from ui.context import Context, Trial
 from ui.labels import screen_scale
 from ui.labels.canvas import image_of
@@ -455,6 +456,9 @@ def test_the_label_has_a_language_of_its_own(
     show(page)
     page.order.choose_stock("100x70")
     page.order.language.setCurrentIndex(page.order.language.findData("de"))
+    page.order.address.inputs["directions"].set_text("")
+    page.order.address.inputs["directions"].setFocus()
+    typed("Dünn auftragen.")
     settle()
     page.save_to(tmp_path / "deutsch.pdf")
     settle()

@@ -21,6 +21,8 @@ from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context, Signing
 from ui.labels.page import LabelsPage
 
+THINLY = Dosing(Use.APPLY, place="affected_skin", number=2)
+
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
 
@@ -55,6 +57,12 @@ def test_what_waits_is_told_beside_the_label_and_approved_by_signature(
 ) -> None:
     assert not page.approve.isVisible()
     speak(page, "fr", settle)
+    assert "The directions are written in English." in plain(page.preview.refusal.text())
+    assert not page.approve.isVisible()
+    page.order.address.inputs["directions"].set_text("")
+    page.order.address.inputs["directions"].setFocus()
+    typed("Bien agiter.")
+    settle()
     assert "aren’t approved for patients yet" in page.preview.notes.text()
     page.order.stock.setFocus()
     keys(page, "Ctrl+Shift+A")
@@ -131,7 +139,7 @@ def test_of_a_run_every_language_is_approved(
     context: Context, desk: Desk, meant: list[str], show: Show, settle: Settle
 ) -> None:
     first = start(desk, "zinc paste", "60 g")
-    polish = start_preparation(desk, first.version_id, Order("60 g", language="pl"))
+    polish = start_preparation(desk, first.version_id, Order("60 g", dosing=THINLY, language="pl"))
     page = LabelsPage(context)
     page.take(first.lot)
     show(page)
