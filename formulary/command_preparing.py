@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from formulary.catalogue import Catalogue
@@ -17,7 +18,7 @@ from formulary.command_desk import (
 )
 from formulary.command_writing import write_pages
 from formulary.desk import Desk
-from formulary.errors import NotFound, WrongUsage
+from formulary.errors import NotFound, Refusal, WrongUsage
 from formulary.exchange.formula_text import read_formula, text_of
 from formulary.house import Printer
 from formulary.labels.content import LabelContent
@@ -68,7 +69,7 @@ def label(options: Namespace) -> Answer:
         raise WrongUsage(message("command.label.trial_only"))
     out = Path(options.out or f"{options.what[0]}.pdf")
     beside = out.with_name(f"{out.stem}-leaflet.pdf")
-    with acting_desk(options) as desk:
+    with acting_desk(options) as desk, _options_named():
         records = issue_run(
             desk,
             options.what,
@@ -93,6 +94,17 @@ def label(options: Namespace) -> Answer:
         told = message("command.label.leaflets", n=leaflets, out=str(beside))
         said.append(catalogue.text(told))
     return Answer(data, said)
+
+
+@contextmanager
+def _options_named() -> Iterator[None]:
+    """Say with which option the reason is given that a reprint lacks."""
+    try:
+        yield
+    except Refusal as error:
+        if error.message.key != "bench.labels.reason_missing":
+            raise
+        raise Refusal(message("command.label.reason_missing", why=error.message)) from error
 
 
 def _leaflets(desk: Desk, wanted: Sequence[LeafletWanted], out: Path) -> Callable[[], None]:

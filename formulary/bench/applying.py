@@ -40,10 +40,10 @@ def refuse(key: str, /, **parameters: Parameter) -> NoReturn:
     raise Refusal(message(f"bench.{key}", **parameters))
 
 
-def require_text(text: str, key: str) -> None:
+def require_text(text: str, key: str, **parameters: Parameter) -> None:
     """Refuse where a reason or a name is left empty."""
     if not text.strip():
-        refuse(key)
+        refuse(key, **parameters)
 
 
 def require_stage(state: State, *stages: Stage) -> None:

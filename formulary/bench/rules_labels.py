@@ -22,7 +22,7 @@ def labels_printed(event: LabelsPrinted, now: Now) -> State:
             refuse("no_such_jar", number=number)
         count = _count(state, number)
         if count.printed > count.void or state.stage is not Stage.PACKED:
-            require_text(event.reason, "labels.reason_missing")
+            require_text(event.reason, "labels.reason_missing", n=len(event.jars))
         state = _with_count(state, replace(count, printed=count.printed + 1))
     return state
 

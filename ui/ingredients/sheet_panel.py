@@ -43,7 +43,7 @@ class SheetPanel(QWidget):
         self.said = label(role="quiet")
         self.due = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
         self.question = Question(context)
-        self.attach = action(page, text(f"{AREA}.sheet"), "Ctrl+Shift+A", self._attach)
+        self.attach = action(page, text(f"{AREA}.sheet"), "Ctrl+Shift+J", self._attach)
         self.save = action(page, text(f"{AREA}.sheet_save"), "Ctrl+Shift+S", self._save)
         row = FlowLayout()
         row.addWidget(button(self.attach))

@@ -240,6 +240,11 @@ class OrderPanel(QWidget):
             each.setVisible(subject.printed)
         self.reason.clear()
 
+    def lacks_reason(self) -> bool:
+        """Tell whether labels are printed again and nobody says why; that of a tray needs none."""
+        again = self._subject is not None and self._subject.printed
+        return again and not self.awaiting.isChecked() and not self.reason.text().strip()
+
     def _facts(
         self, subject: Subject, made: Preparation | None, today: date
     ) -> list[tuple[str, str]]:

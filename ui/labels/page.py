@@ -109,7 +109,7 @@ class LabelsPage(QWidget):
         self.say_why = action(self, text("ui_labels.say_why"), "Ctrl+P", self._say_why)
         self.save_pdf = action(self, text("ui_labels.save_pdf"), "Ctrl+E", self._ask_file)
         self.keep_for_later = action(self, text("ui_labels.keep"), "Ctrl+S", self._keep)
-        self.approve = action(self, text("ui_labels.approve"), "Ctrl+Shift+A", self._approve)
+        self.approve = action(self, text("ui_labels.approve"), "Ctrl+Shift+I", self._approve)
         self.add_to_run = action(self, text("ui_labels.add_to_run"), "Ctrl+R", self._add_to_run)
         self.calibrate = action(self, text("ui_labels.calibrate"), "", self._calibrate)
         self.leaflet = action(self, text("ui_labels.leaflet"), "Ctrl+Shift+P", self._save_leaflet)
@@ -372,9 +372,18 @@ class LabelsPage(QWidget):
         why = "trial_not_printed" if trial else "nothing_prints"
         self._context.say.refuse(message(f"ui_labels.{why}"))
 
+    def _says_why(self) -> bool:
+        """Tell whether a reprint has its reason, and ask for it where it hasn't."""
+        made = None if self._subject is None else self._subject.preparation
+        if made is None or not self.order.lacks_reason():
+            return True
+        self._context.say.refuse(message("bench.labels.reason_missing", n=made.containers))
+        self.order.reason.setFocus()
+        return False
+
     def _print(self) -> None:
         wanted = self._to_draw()
-        if wanted is None or wanted.printer is None:
+        if wanted is None or wanted.printer is None or not self._says_why():
             return
         if wanted.with_leaflet:
             # The leaflets go out in the same act, on a printer with paper in it.
@@ -458,7 +467,7 @@ class LabelsPage(QWidget):
 
     def _ask_file(self) -> None:
         """Ask where the PDF goes; Enter accepts the lot's name in the folder of the last one."""
-        if self._subject is not None:
+        if self._subject is not None and self._says_why():
             self._ask_where(self._subject.lot, self.save_to)
 
     def _ask_where(self, name: str, save: Callable[[Path], None]) -> None:

@@ -50,7 +50,7 @@ class WordingPanel(QWidget):
         self.text = TextInput(field, text(f"{AREA}.text"), context.said)
         self.keep = action(self, text(f"{AREA}.keep"), "Ctrl+Return", self._keep)
         self.shipped = action(self, text(f"{AREA}.shipped"), "", self._take_shipped)
-        self.approve = action(self, text(f"{AREA}.approve"), "Ctrl+Shift+A", self._approve)
+        self.approve = action(self, text(f"{AREA}.approve"), "Ctrl+Shift+I", self._approve)
         self.choose_all = action(self, text(f"{AREA}.choose_all"), "Ctrl+Shift+T", self._choose_all)
         self._lay_out()
         self.language.currentIndexChanged.connect(self.read)

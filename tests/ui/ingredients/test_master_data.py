@@ -123,7 +123,7 @@ def test_a_safety_sheet_is_attached_with_the_day_of_its_revision(
     file = tmp_path / "bentonite.pdf"
     file.write_bytes(PDF)
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(file), ""))
-    keys(page, "Ctrl+Shift+A")
+    keys(page, "Ctrl+Shift+J")
     form = page.sheet.question.form
     assert form is not None
     typed("2025-11-03")

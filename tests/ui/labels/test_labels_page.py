@@ -345,6 +345,19 @@ def test_a_second_print_asks_why(
     assert desk.store.register()[0].labels_printed == 6
 
 
+def test_the_missing_reason_is_asked_for_before_a_file(
+    packed: LabelsPage, context: Context, show: Show, settle: Settle, tmp_path: Path
+) -> None:
+    show(packed)
+    packed.save_to(tmp_path / "first.pdf")
+    settle()
+    QTest.keyClick(packed, Qt.Key.Key_E, Qt.KeyboardModifier.ControlModifier)
+    assert packed.findChildren(QFileDialog) == []
+    (said,) = refused(context)
+    assert plain(context.said(said)).startswith("These 3 containers have their labels already.")
+    assert packed.order.reason.hasFocus()
+
+
 def test_what_was_typed_is_there_after_stepping_away(
     page: LabelsPage, preparation: Preparation, show: Show, settle: Settle
 ) -> None:
@@ -458,7 +471,7 @@ def test_the_label_has_a_language_of_its_own(
     page.order.language.setCurrentIndex(page.order.language.findData("de"))
     page.order.address.inputs["directions"].set_text("")
     page.order.address.inputs["directions"].setFocus()
-    typed("Dünn auftragen.")
+    typed("Sparsam auftragen.")
     settle()
     page.save_to(tmp_path / "deutsch.pdf")
     settle()

@@ -65,7 +65,7 @@ def test_what_waits_is_told_beside_the_label_and_approved_by_signature(
     settle()
     assert "aren’t approved for patients yet" in page.preview.notes.text()
     page.order.stock.setFocus()
-    keys(page, "Ctrl+Shift+A")
+    keys(page, "Ctrl+Shift+I")
     settle()
     assert book_of(desk.store, "fr").approvals
     assert "Shake well" not in page.preview.notes.text()
@@ -126,7 +126,7 @@ def test_a_label_in_two_languages_waits_for_both_and_one_act_approves_them(
     speak(page, "ar", settle)
     assert "in Arabic" in page.preview.notes.text()
     assert "in French" in page.preview.notes.text()
-    keys(page, "Ctrl+Shift+A")
+    keys(page, "Ctrl+Shift+I")
     settle()
     assert "Approved for patients in Arabic" in meant[0]
     assert "Approved for patients in French: " in meant[0]
@@ -149,7 +149,7 @@ def test_of_a_run_every_language_is_approved(
     page.take(polish.lot)
     page.shown()
     settle()
-    keys(page, "Ctrl+Shift+A")
+    keys(page, "Ctrl+Shift+I")
     settle()
     assert "Approved for patients in French" in meant[0]
     assert "Approved for patients in Polish" in meant[0]
