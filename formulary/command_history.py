@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -31,8 +31,13 @@ def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, li
     return {
         "of": history.subject.name,
         "kind": history.subject.kind,
-        "entries": [asdict(each) | {"at": each.at.isoformat()} for each in found],
+        "entries": [_data(each, catalogue) for each in found],
     }, lines
+
+
+def _data(each: Happened, catalogue: Catalogue) -> dict[str, Any]:
+    what = "" if each.what is None else catalogue.text(each.what)
+    return asdict(replace(each, what=None)) | {"at": each.at.isoformat(), "what": what}
 
 
 def _lines(each: Happened, catalogue: Catalogue) -> Iterator[str]:
@@ -47,6 +52,8 @@ def _lines(each: Happened, catalogue: Catalogue) -> Iterator[str]:
             workstation=each.workstation,
         )
     )
+    if each.what is not None:
+        yield "   " + catalogue.text(each.what)
     if each.reason:
         yield "   " + catalogue.text(message("history.reason", reason=each.reason))
     if each.told:

@@ -137,6 +137,8 @@ class HistoryViewer(QWidget):
                 workstation=each.workstation,
             )
         ]
+        if each.what is not None:
+            lines.append(each.what)
         if each.reason:
             lines.append(message("history.reason", reason=each.reason))
         if each.told:

@@ -47,6 +47,8 @@ def _strips(each: Happened, words: Words) -> Iterator[Strip]:
     who = f"{words.signed(each.person, each.at)}, {words.text(each.post)}, {each.workstation}"
     yield line(bold(f"{each.number}. {words.text(each.act)}"), above_mm=1.5)
     yield line(small(who), indent_mm=6.0)
+    if each.what is not None:
+        yield line(Text(words.text(each.what)), indent_mm=6.0)
     if each.reason:
         said = words.text(message("history.reason", reason=each.reason))
         yield line(Text(said), indent_mm=6.0)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
+from formulary.bench.words import said
 from formulary.canonical import json_text
 from formulary.errors import NotFound
 from formulary.formula.version import Formula, Version
@@ -19,6 +20,8 @@ from formulary.roles import MAY
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import SupplyLot
 from formulary.store import Entry, Reading
+from formulary.verbs.work_at_bench import AtBench, at_bench
+from formulary.verbs.work_at_bench import happened as happened_there
 
 NOBODY_ASKED = ("build_house", "first_pin", "right_pin", "wrong_pin")
 """Acts for which no role is asked, since nobody has signed in yet."""
@@ -38,7 +41,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Happened:
-    """One entry of the history, readable. ``told`` is what the act said beside its records."""
+    """One entry of the history, readable. ``told`` is what the act said beside its records.
+
+    ``what`` is what happened at the bench, as the record of the preparation says it.
+    """
 
     number: int
     at: datetime
@@ -49,6 +55,7 @@ class Happened:
     reason: str
     told: tuple[tuple[str, str], ...]
     changes: tuple[Change, ...]
+    what: Message | None = None
 
     @property
     def act(self) -> Message:
@@ -108,7 +115,8 @@ def history_of(store: Reading, typed: str) -> RecordHistory:
     """
     subject = _subject(store, typed.strip())
     found = store.entries_about(subject.marks, subject.person_id)
-    entries = tuple(map(happened, found))
+    bench = _Bench(store)
+    entries = tuple(bench.told_of(happened(each)) for each in found)
     if not entries:
         raise NotFound(message("history.nothing", typed=typed.strip()))
     return RecordHistory(subject, entries)
@@ -129,6 +137,35 @@ def happened(entry: Entry) -> Happened:
         tuple(told),
         tuple(changes),
     )
+
+
+class _Bench:
+    """Finds what happened at the bench; each preparation is read once."""
+
+    def __init__(self, store: Reading) -> None:
+        self._store = store
+        self._known: dict[str, AtBench | None] = {}
+
+    def told_of(self, entry: Happened) -> Happened:
+        """Return an entry with its event in words instead of its number, where it has one."""
+        told = dict(entry.told)
+        number, found = told.pop("event", ""), self._at(entry.told)
+        if found is None or not number.isdecimal():
+            return entry
+        event = next((e for e in happened_there(found.events) if e.number == int(number)), None)
+        if event is None:
+            return entry
+        return replace(entry, told=tuple(sorted(told.items())), what=said(event, found.state))
+
+    def _at(self, told: Sequence[tuple[str, str]]) -> AtBench | None:
+        facts = dict(told)
+        lot = facts.get("lot", "") if "event" in facts else ""
+        if lot and lot not in self._known:
+            try:
+                self._known[lot] = at_bench(self._store, lot)
+            except NotFound:
+                self._known[lot] = None
+        return self._known.get(lot)
 
 
 def _details(text: str) -> tuple[list[tuple[str, str]], list[Change]]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from formulary.catalogue import keys_under
+from formulary.catalogue import Catalogue, keys_under
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ingredient import Ingredient
@@ -30,6 +30,17 @@ def test_a_preparation_tells_each_act_from_its_start_to_its_release(desk: Desk) 
     assert {each.number for each in history.entries} == {
         each.number for each in desk.store.history(limit=1000) if job.lot in each.details
     }
+
+
+def test_an_act_at_the_bench_says_what_it_was_and_not_a_number(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk)).started().cleared().released()
+    history = history_of(desk.store, job.lot)
+    weighed = [each for each in history.entries if each.verb == "weigh_line"]
+    words = [Catalogue().text(each.what) for each in weighed if each.what is not None]
+    assert len(words) == 4
+    assert words[0].startswith("Urea: ")
+    assert not any(name == "event" for each in history.entries for name, _ in each.told)
+    assert missing(history_paper(desk, history), *words) == []
 
 
 def test_a_formula_tells_what_became_of_its_versions(desk: Desk) -> None:
