@@ -66,7 +66,7 @@ def tried(backup: Path, phrase: str = "", beside: Path | None = None) -> Iterato
     ):
         copy = Path(scratch) / "restored.misce"
         _bring(backup, phrase, copy)
-        store = open_store(copy)
+        store = _opened(copy, backup)
         try:
             kinds = (Formula, Preparation, Order, Person)
             held = Held(*(len(store.every(kind)) for kind in kinds))
@@ -98,6 +98,18 @@ def restore(found: Tried, place: Path, desk: Desk) -> Path | None:
 def _anchors(backup: Path) -> list[Anchor]:
     known = named(backup.name)
     return [] if known is None else [known.anchor]
+
+
+def _opened(copy: Path, backup: Path) -> SqlStore:
+    """Open the copy; a refusal names the backup, which somebody knows."""
+    try:
+        return open_store(copy)
+    except StoreTrouble as trouble:
+        told = dict(trouble.message.parameters)
+        if told.get("place") != str(copy):
+            raise
+        told["place"] = str(backup)
+        raise type(trouble)(message(trouble.message.key, **told)) from trouble
 
 
 def _bring(backup: Path, phrase: str, copy: Path) -> None:

@@ -204,3 +204,11 @@ def test_whoever_only_works_at_the_bench_can_t_restore(house: Path, tmp_path: Pa
     ):
         restore(found, house, at_desk(found, Post.TECHNICIAN))
     assert house.read_bytes() == before
+
+
+def test_what_is_no_backup_is_named_as_it_was_given(tmp_path: Path) -> None:
+    other = tmp_path / "diary.backup"
+    other.write_text("Dear diary, " * 200)
+    with pytest.raises(StoreTrouble) as caught, tried(other):
+        pass
+    assert dict(caught.value.message.parameters)["place"] == str(other)
