@@ -30,7 +30,9 @@ from formulary.verbs.house_layouts import (
 def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, list[str]]:
     """Return what there is as data and as lines, after what was asked for was done."""
     if options.file:
-        return _seen(desk, save_layout(desk, _read(Path(options.file))), catalogue)
+        return _seen(
+            desk, save_layout(desk, _read(Path(options.file)), Path(options.file).name), catalogue
+        )
     if not options.stock:
         if options.use or options.end or options.out or options.begin:
             raise WrongUsage(message("command.layout.needs_stock"))

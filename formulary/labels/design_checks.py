@@ -35,6 +35,10 @@ PRINTERS = (203, 300, 600)
 _ACROSS = 0.9
 # Said only where a profile asks for it.
 _ON_DEMAND = frozenset({Thing.FORM, Thing.ROUTE, Thing.TARGET, Thing.COMPOSITION, Thing.COMPOUNDED})
+# What nobody must miss where a label says it, under any profile.
+_EVERYWHERE = tuple(
+    each for each in Thing if each in ESSENTIALS - _ON_DEMAND - {*ALWAYS, Thing.BESIDE}
+)
 _HAIR = 1e-6
 _ORDER = (Severity.STOP, Severity.REASON, Severity.NOTE)
 
@@ -190,7 +194,7 @@ def _too_small(thing: Thing, has: float, needs: dict[int, float]) -> Iterator[Fi
 
 
 def _missing(design: Design, profile: Profile) -> Iterator[Finding]:
-    """Yield a stop for each thing without a place that every label, or the profile, asks for."""
+    """Yield a stop for what every label or the profile asks for, and for an essential, unplaced."""
     for thing in ALWAYS:
         if thing not in design.things and not design.says(thing.field):
             yield _stop(thing, "always")
@@ -200,12 +204,16 @@ def _missing(design: Design, profile: Profile) -> Iterator[Finding]:
             thing = Thing(field.value)
             source = _source(profile, each.source)
             yield Finding(Severity.STOP, _said("missing", thing), thing.value, source)
+    required = {FIELDS[each.element] for each in profile.requires}
+    for thing in unplaced(design, _EVERYWHERE):
+        if thing.field not in required:
+            yield _stop(thing, "essential")
 
 
 def _without_place(design: Design, profile: Profile) -> Iterator[Finding]:
     """Yield what labels could say and have no place for: those that do are refused."""
     asked = {FIELDS[each] for each in profile.elements}
-    known = {*ALWAYS, *_ON_DEMAND, *NO_TEXT, Thing.REST}
+    known = {*ALWAYS, *_EVERYWHERE, *_ON_DEMAND, *NO_TEXT, Thing.REST}
     others = (each for each in Thing if each.field not in asked and each not in known)
     lost = unplaced(design, others)
     if Thing.PICTOGRAMS not in design.things:

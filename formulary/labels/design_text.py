@@ -20,19 +20,20 @@ def write_design(design: Design) -> str:
 
 
 def read_design(text: str, called: str = "") -> Design:
-    """Return the layout that a text describes.
+    """Return the layout that a text describes, the one on screen where it isn't ``called`` else.
 
     Raises :class:`formulary.errors.BadText`, which says what is wrong with the text ``called`` so.
     """
+    named = called or message("layouts.on_screen")
     try:
         whole = tomllib.loads(text)
         boxes = tuple(map(_box, whole.get("element", ())))
         stock = whole[_STOCK]
     except (KeyError, TypeError, ValueError, AttributeError) as trouble:
-        raise BadText(message("layouts.bad_text", called=called, why=str(trouble))) from trouble
+        raise BadText(message("layouts.bad_text", called=named, why=str(trouble))) from trouble
     except RecursionError:
         # Its own words are those of the language, not of the file; and its trace is long.
-        raise BadText(message("layouts.too_deep", called=called)) from None
+        raise BadText(message("layouts.too_deep", called=named)) from None
     return Design(stock_from(stock, called), boxes)
 
 

@@ -68,8 +68,14 @@ class NoPlace(Refusal):
     ``ways`` are what else may be chosen: a second label, a leaflet.
     """
 
-    def __init__(self, field: Field, stock: LabelStock, ways: tuple[Overflow, ...] = ()) -> None:
-        super().__init__(_said(field, stock, ways))
+    def __init__(
+        self,
+        field: Field,
+        stock: LabelStock,
+        ways: tuple[Overflow, ...] = (),
+        key: str = "layouts.no_room",
+    ) -> None:
+        super().__init__(_said(field, stock, ways, key))
         self.field = field
         self.stock = stock
         self.ways = ways
@@ -84,7 +90,8 @@ def lay_out_by(design: Design, content: LabelContent, dots_per_inch: int | None 
     found = _tried(design, content, dots)
     if isinstance(found, Page):
         return found
-    raise NoPlace(found, design.stock, _ways(design, content, dots))
+    key = "layouts.no_room" if design.says(found) else "layouts.no_place_for"
+    raise NoPlace(found, design.stock, _ways(design, content, dots), key)
 
 
 def drawn_by(
@@ -150,8 +157,8 @@ def _ways(design: Design, content: LabelContent, dots: int) -> tuple[Overflow, .
     )
 
 
-def _said(field: Field, stock: LabelStock, ways: tuple[Overflow, ...]) -> Message:
-    said = message("layouts.no_room", field=message(f"label.field.{field}"), stock=stock.code)
+def _said(field: Field, stock: LabelStock, ways: tuple[Overflow, ...], key: str) -> Message:
+    said = message(key, field=message(f"label.field.{field}"), stock=stock.code)
     if not ways:
         return said
     return message("label.other_ways", sentence=said, ways=tuple(way.said for way in ways))

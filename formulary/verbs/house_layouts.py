@@ -55,13 +55,15 @@ def layout_called(store: Reading, stock: str) -> HouseLayout:
     return found[-1]
 
 
-def save_layout(desk: Desk, text: str) -> HouseLayout:
+def save_layout(desk: Desk, text: str, called: str = "") -> HouseLayout:
     """Keep a layout as the draft for its stock: over the draft there is, or as the next version.
+
+    ``called`` is the file that the text was read from, if it was.
 
     Raises :class:`formulary.errors.BadText` for what can't be read, for a stock without a name and
     for one that comes with the program in other measures.
     """
-    design = read_design(text)
+    design = read_design(text, called)
     _require_own_or_same(design.stock)
     with desk.writing("save_layout") as writing:
         versions = [each for each in layouts(writing) if each.stock == design.stock.code]

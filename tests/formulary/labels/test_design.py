@@ -93,6 +93,9 @@ def test_a_text_that_is_no_layout_is_refused_with_a_sentence(text: str) -> None:
     with pytest.raises(BadText) as refusal:
         read_design(text, "mine.toml")
     assert "mine.toml" in Catalogue().text(refusal.value.message)
+    with pytest.raises(BadText) as refusal:
+        read_design("nothing")
+    assert "The layout on screen can't be read" in Catalogue().text(refusal.value.message)
 
 
 def test_each_thing_that_can_not_be_right_is_a_stop_at_its_element() -> None:
@@ -236,3 +239,14 @@ def test_a_sheet_of_the_house_is_kept_with_its_places() -> None:
     sheet = Sheet(210, 297, 2, 5, 8, 10, 98, 55)
     design = suggested(LabelStock("96x50-a4", 96, 50, 2, 600, "sheet", sheet), NEUTRAL, JAR)
     assert read_design(write_design(design)).stock.sheet == sheet
+
+
+@pytest.mark.parametrize("thing", [Thing.STRENGTH, Thing.PATIENT, Thing.DIRECTIONS])
+def test_an_essential_without_a_place_stops_a_layout_under_any_profile(thing: Thing) -> None:
+    for profile in label_profiles():
+        design = without(LARGE, at(LARGE, thing))
+        found = stops(design_findings(design, profile, JAR))
+        assert [each.field for each in found].count(thing.value) == 1
+    assert "strength has no place" in Catalogue().text(
+        NoPlace(Field.STRENGTH, OWN, key="layouts.no_place_for").message
+    )
