@@ -63,6 +63,7 @@ class LayoutsPanel(QWidget):
         self._examples: tuple[Example, ...] = ()
         self._measured: LabelStock | None = None
         self._held: kept_edits.Edits = {}
+        self._stops: int | None = None
         text = context.text
         self.stock = ChoiceBox(text(f"{AREA}.stock"))
         self.example = ChoiceBox(text(f"{AREA}.example"))
@@ -71,7 +72,7 @@ class LayoutsPanel(QWidget):
         self.side = ElementSide(context)
         self.refused = SignedText(context, signs.Sign.OCTAGON, "stop")
         self.findings = FindingList(context.said, leads=True)
-        self.sound = label(text(f"{AREA}.sound"), "quiet")
+        self.sound = label(role="quiet")
         self.measures = Form(context, AREA, self._measures())
         self._make_actions()
         self._lay_out()
@@ -310,8 +311,30 @@ class LayoutsPanel(QWidget):
         self.undo.setEnabled(self._course.can_undo)
         self.redo.setEnabled(self._course.can_redo)
         self.keep.setEnabled(not kept)
-        self.use.setEnabled(kept and newest is not None and newest.is_draft)
+        self._show_use(newest, kept=kept)
         self.end.setEnabled(any(e.in_use and e.stock == self._code() for e in self._kept))
+
+    def _show_use(self, newest: HouseLayout | None, *, kept: bool) -> None:
+        """Offer to put the draft in use once nothing stops it, or say why it can't be."""
+        reason = self._reason(newest, kept=kept)
+        self.use.setEnabled(reason == "sound")
+        self.use.setToolTip("" if reason == "sound" else self._said_of_use(reason))
+        self.sound.setText(self._said_of_use(reason))
+
+    def _reason(self, newest: HouseLayout | None, *, kept: bool) -> str:
+        """Return the name of what there is to say of putting the layout in use."""
+        if self._stops is None:
+            return "looking"
+        if self._stops:
+            return "stopped"
+        if not kept or newest is None:
+            return "keep_first"
+        if newest.is_draft:
+            return "sound"
+        return "used" if newest.in_use else "was_used"
+
+    def _said_of_use(self, reason: str) -> str:
+        return self._context.text(f"{AREA}.of_use.{reason}", n=self._stops or 0)
 
     def _code(self) -> str:
         return self.design.stock.code if self.design is not None else ""
@@ -321,6 +344,8 @@ class LayoutsPanel(QWidget):
         design, tried = self.design, self._examples
         if design is None:
             return
+        self._stops = None
+        self._show_state()
         at = self.example.currentIndex()
         dots = self.canvas.dots_per_mm * MM_PER_INCH * self.devicePixelRatioF()
         self._context.do(
@@ -337,7 +362,8 @@ class LayoutsPanel(QWidget):
         self.canvas.show_look(image, stops, lost)
         self.findings.show_findings(look.findings)
         self.refused.say([self._context.said(look.refused)] if look.refused is not None else [])
-        self.sound.setVisible(not stops)
+        self._stops = len(stops)
+        self._show_state()
 
     def _take_measures(self) -> None:
         """Lay the elements out on a stock of the measures typed."""
@@ -381,8 +407,12 @@ class LayoutsPanel(QWidget):
         text = self._context.text
         meaning = text(f"{AREA}.signs.{verb}", stock=layout.stock, number=layout.number)
         self._context.sign(
-            verb, meaning, act, lambda done: self._read_again(done.stock), changes=(Topic.HOUSE,)
+            verb, meaning, act, lambda done: self._signed(verb, done), changes=(Topic.HOUSE,)
         )
+
+    def _signed(self, verb: str, layout: HouseLayout) -> None:
+        self._context.say.tell(f"{AREA}.done.{verb}", stock=layout.stock, number=layout.number)
+        self._read_again(layout.stock)
 
     def _read_again(self, stock: str) -> None:
         """Read the layouts anew and stay at that stock."""

@@ -105,7 +105,7 @@ def stops(panel: LayoutsPanel) -> list[str]:
 
 def test_a_first_layout_is_sound_and_shows_a_real_label(panel: LayoutsPanel) -> None:
     assert stops(panel) == []
-    assert panel.sound.isVisible()
+    assert "Nothing stops this layout" in plain(panel.sound.text())
     assert panel.example.currentText() == "Zinc paste 25 %"
     assert not panel.refused.isVisible()
 
@@ -134,7 +134,7 @@ def test_what_is_wrong_is_told_while_it_is_moved_and_undone(
         QTest.keyClick(panel.canvas, Qt.Key.Key_Up)
     settle()
     assert stops(panel)
-    assert not panel.sound.isVisible()
+    assert "can’t be put in use" in plain(panel.sound.text())
     assert any("lie on each other" in each for each in panel.findings.texts())
     for _ in range(4):
         keys(panel, "Ctrl+Z")
@@ -218,7 +218,7 @@ def test_the_order_of_reading_is_changed_and_elements_come_and_go(
 
 
 def test_a_layout_is_kept_put_in_use_by_a_signature_and_printed_by(
-    panel: LayoutsPanel, desk: Desk, settle: Settle, signed: list[str]
+    panel: LayoutsPanel, context: Context, desk: Desk, settle: Settle, signed: list[str]
 ) -> None:
     assert not panel.use.isEnabled()
     panel.canvas.setFocus()
@@ -229,6 +229,8 @@ def test_a_layout_is_kept_put_in_use_by_a_signature_and_printed_by(
     settle()
     assert "labels on 100x70 are printed by version 1" in signed[0]
     assert designs_in_use(desk.store)["100x70"] == design(panel)
+    assert "printed by version 1" in said(context)
+    assert plain(panel.sound.text()) == "Labels on this stock are printed by this layout."
     panel.end.trigger()
     settle()
     assert designs_in_use(desk.store) == {}
@@ -236,7 +238,7 @@ def test_a_layout_is_kept_put_in_use_by_a_signature_and_printed_by(
 
 
 def test_with_a_stop_a_layout_is_kept_but_not_put_in_use(
-    panel: LayoutsPanel, context: Context, desk: Desk, settle: Settle, signed: list[str]
+    panel: LayoutsPanel, desk: Desk, settle: Settle, signed: list[str]
 ) -> None:
     come_to(panel, Thing.LOT)
     panel.side.list.setFocus()
@@ -244,10 +246,12 @@ def test_with_a_stop_a_layout_is_kept_but_not_put_in_use(
     panel.canvas.setFocus()
     keys(panel, "Ctrl+D")
     settle()
+    assert not panel.use.isEnabled()
+    assert "one Stop is to be mended" in plain(panel.use.toolTip())
+    assert plain(panel.sound.text()) == plain(panel.use.toolTip())
     keys(panel, "Ctrl+U")
     settle()
-    assert signed
-    assert "can't be put in use" in said(context)
+    assert signed == []
     assert layout_called(desk.store, "100x70").is_draft
 
 
