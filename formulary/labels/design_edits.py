@@ -18,6 +18,7 @@ _LARGEST_PT = 72.0
 _FIRST_SIZE_PT = 9.0
 _FIRST_SIDES_MM = (20.0, 5.0)
 _FIRST_CODE_MM = 12.0
+_CODES = frozenset({Thing.SQUARE, Thing.BARS})
 
 
 def moved_to(design: Design, number: int, left: float, top: float) -> Design:
@@ -100,8 +101,30 @@ def without(design: Design, number: int) -> Design:
 
 
 def on_stock(design: Design, stock: LabelStock) -> Design:
-    """Return the same boxes on another stock; the findings say what no longer has room."""
-    return replace(design, stock=stock)
+    """Return the boxes fitted to another stock; codes keep their size, type keeps its points.
+
+    The findings say what no longer has room.
+    """
+    there = replace(design, stock=stock)
+    boxes = (_fitted(each, design.inside, there.inside) for each in design.boxes)
+    return replace(there, boxes=tuple(boxes))
+
+
+def _fitted(box: Box, before: Place, after: Place) -> Box:
+    """Return a box at the same part of what can be printed on."""
+    across = after.width / before.width
+    down = (after.bottom - after.top) / (before.bottom - before.top)
+    left, right = (after.left + (x - before.left) * across for x in (box.left, box.place.right))
+    top, bottom = (after.top + (y - before.top) * down for y in (box.top, box.place.bottom))
+    if box.thing in _CODES:
+        # A code in a corner stays in it.
+        middle_x, middle_y = (after.left + after.right) / 2, (after.top + after.bottom) / 2
+        left = right - box.width if (left + right) / 2 > middle_x else left
+        top = bottom - box.height if (top + bottom) / 2 > middle_y else top
+        return replace(box, left=_tidy(left), top=_tidy(top))
+    left, top = _tidy(left), _tidy(top)
+    width, height = _tidy(_tidy(right) - left), _tidy(_tidy(bottom) - top)
+    return replace(box, left=left, top=top, width=width, height=height)
 
 
 def _with(design: Design, number: int, box: Box) -> Design:

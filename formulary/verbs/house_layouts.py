@@ -64,7 +64,7 @@ def save_layout(desk: Desk, text: str, called: str = "") -> HouseLayout:
     for one that comes with the program in other measures.
     """
     design = read_design(text, called)
-    _require_own_or_same(design.stock)
+    require_own_or_same(design.stock)
     with desk.writing("save_layout") as writing:
         versions = [each for each in layouts(writing) if each.stock == design.stock.code]
         last = versions[-1] if versions else None
@@ -187,7 +187,7 @@ def _require_sound(desk: Desk, design: Design) -> None:
         raise Refusal(message("layouts.has_stops", n=len(found), first=found[0].said))
 
 
-def _require_own_or_same(stock: LabelStock) -> None:
+def require_own_or_same(stock: LabelStock) -> None:
     """Raise BadText for a stock without a name, or with that of another."""
     if not stock.code.strip():
         raise BadText(message("layouts.no_code"), field="code")

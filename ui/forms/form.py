@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QSize, Signal, SignalInstance
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 from formulary.messages import Message, message
 from ui import theme
@@ -78,10 +78,17 @@ class Form(QWidget):
 
     def entered(self, name: str) -> SignalInstance:
         """Return the signal of Enter in a line."""
+        return self._line(name).returnPressed
+
+    def finished(self, name: str) -> SignalInstance:
+        """Return the signal of Enter in a line, and of leaving it."""
+        return self._line(name).editingFinished
+
+    def _line(self, name: str) -> QLineEdit:
         made = self.inputs[name]
         if not isinstance(made, LineInput):
             raise TypeError(f"{name} is no line")
-        return made.edit.line.returnPressed
+        return made.edit.line
 
     def first_trouble(self) -> str:
         """Return the first field that something is wrong with; what is required is asked for."""

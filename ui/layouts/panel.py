@@ -26,6 +26,7 @@ from formulary.verbs.house_layouts import (
     examples,
     layouts,
     put_layout_in_use,
+    require_own_or_same,
     save_layout,
 )
 from ui import signs, theme
@@ -110,7 +111,7 @@ class LayoutsPanel(QWidget):
         self.anew = self._act("anew", "", self._begin_anew)
         self.take_measures = self._act("take_measures", "", self._take_measures)
 
-    def _act(self, name: str, keys: str, slot: Callable[[], None]) -> QAction:
+    def _act(self, name: str, keys: str, slot: Callable[[], object]) -> QAction:
         return action(self, self._context.text(f"{AREA}.{name}"), keys, slot)
 
     def _measures(self) -> tuple[FormField, ...]:
@@ -159,6 +160,9 @@ class LayoutsPanel(QWidget):
         self.side.chosen.connect(self._come)
         self.side.changed.connect(self._take)
         self.findings.wanted.connect(self._go_to)
+        for name in self.measures.inputs:
+            self.measures.entered(name).connect(self._take_measures)
+            self.measures.finished(name).connect(self._left_measure)
 
     def _arrived(self, found: tuple[tuple[HouseLayout, ...], tuple[Example, ...]]) -> None:
         self._kept, self._examples = found
@@ -365,21 +369,41 @@ class LayoutsPanel(QWidget):
         self._stops = len(stops)
         self._show_state()
 
-    def _take_measures(self) -> None:
-        """Lay the elements out on a stock of the measures typed."""
-        if self.design is None or self.measures.first_trouble():
-            return
+    def _typed_stock(self) -> LabelStock:
+        """Return the stock of the measures typed. Raises BadText for one that can't be."""
         typed = self.measures.values()
-        code = typed.pop(_CODE)
+        stock = stock_by(typed.pop(_CODE), read(self._context, typed))
+        require_own_or_same(stock)
+        return stock
+
+    def _take_measures(self) -> bool:
+        """Fit the elements to a stock of the measures typed; False if they can't be taken."""
+        if self.design is None or self.measures.first_trouble():
+            return False
         try:
-            stock = stock_by(code, read(self._context, typed))
+            stock = self._typed_stock()
         except FormularyError as trouble:
             self._context.say.refuse(trouble)
-            return
+            return False
+        before = self.design.stock
+        if stock == before:
+            return True
         self._take(on_stock(self.design, stock))
+        if (stock.width_mm, stock.height_mm) != (before.width_mm, before.height_mm):
+            self._context.say.tell(f"{AREA}.fitted", stock=stock.code)
+        return True
+
+    def _left_measure(self) -> None:
+        """Take what was typed as a field is left; what isn't whole yet waits for the rest."""
+        try:
+            self._typed_stock()
+        except FormularyError:
+            return
+        self._take_measures()
 
     def _keep(self) -> None:
-        if self.design is None:
+        # What is typed and can't be taken would be missing from what is kept.
+        if not self._take_measures() or self.design is None:
             return
         text = write_design(self.design)
         self._context.do(lambda desk: save_layout(desk, text), self._after_keeping)

@@ -271,10 +271,7 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
     page.layouts.begin()
     settle()
     assert panel.stock.findText("mine: not kept yet") >= 0
-    # The stamp no longer stands across the wider label.
-    assert stops(panel) == ["stamp"]
-    panel.anew.trigger()
-    settle()
+    assert stops(panel) == []
     panel.canvas.setFocus()
     keys(panel, "Ctrl+D")
     settle()
@@ -290,6 +287,36 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
     settle()
     assert labels.save_pdf.isEnabled()
     assert "120 x 80 mm" in plain(labels.preview.caption.text())
+
+
+def type_measure(panel: LayoutsPanel, name: str, text: str, key: Qt.Key) -> None:
+    line = panel.measures.inputs[name]
+    assert isinstance(line, LineInput)
+    line.edit.line.setFocus()
+    line.edit.line.selectAll()
+    QTest.keyClicks(line.edit.line, text)
+    QTest.keyClick(line.edit.line, key)
+
+
+def test_measures_are_taken_with_enter_and_on_leaving_a_field_and_elements_fitted_to_them(
+    panel: LayoutsPanel, context: Context, settle: Settle
+) -> None:
+    before = design(panel)
+    # A stock that comes along keeps its measures.
+    type_measure(panel, "width", "90", Qt.Key.Key_Tab)
+    assert design(panel) == before
+    keys(panel, "Ctrl+D")
+    assert "Give yours another name" in said(context)
+    type_measure(panel, "code", "mine", Qt.Key.Key_Tab)
+    assert (design(panel).stock.code, design(panel).stock.width_mm) == ("mine", 90)
+    assert "fitted to mine" in said(context)
+    type_measure(panel, "height", "60", Qt.Key.Key_Return)
+    settle()
+    after = design(panel)
+    assert after.stock.height_mm == 60
+    assert all(each.place.within(after.inside) for each in after.boxes)
+    assert after.box(Thing.STAMP).width == pytest.approx(after.inside.width)
+    assert after.box(Thing.SQUARE).width == before.box(Thing.SQUARE).width
 
 
 def test_measures_that_no_label_has_are_refused_with_a_sentence(
