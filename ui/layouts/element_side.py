@@ -45,6 +45,7 @@ class ElementSide(QWidget):
         super().__init__()
         self._context = context
         self._design: Design | None = None
+        self._said: dict[str, str] = {}
         self.list = set_role(QListWidget(), "field")
         self.list.setAccessibleName(context.text(f"{AREA}.elements"))
         self.list.setFixedHeight(theme.px(LIST_HEIGHT))
@@ -58,7 +59,14 @@ class ElementSide(QWidget):
         self.list.currentRowChanged.connect(self._come)
         for name in _MEASURES:
             self.form.entered(name).connect(self._typed)
+            self.form.finished(name).connect(self.take_typed)
         self.form.inputs["align"].edited.connect(self._typed)
+
+    def take_typed(self) -> None:
+        """Take what was typed into a field and not entered; an empty one waits."""
+        values = self.form.values()
+        if values != self._said and all(values[name].strip() for name in _MEASURES):
+            self._typed()
 
     def show_design(self, design: Design, number: int) -> None:
         """Show the elements of a design, one of them come to."""
@@ -119,6 +127,7 @@ class ElementSide(QWidget):
         measures = {name: getattr(box, name) for name in _MEASURES if name != "size"}
         said = shown(self._context, measures | {"size": box.size_pt})
         self.form.show_values(said | {"align": box.align.value})
+        self._said = self.form.values()
         for name in ("size", "align"):
             self.form.inputs[name].setEnabled(box.thing not in NO_TEXT)
 

@@ -314,7 +314,6 @@ class LayoutsPanel(QWidget):
         self.state.setText(said if kept else f"{said} {unkept}".strip())
         self.undo.setEnabled(self._course.can_undo)
         self.redo.setEnabled(self._course.can_redo)
-        self.keep.setEnabled(not kept)
         self._show_use(newest, kept=kept)
         self.end.setEnabled(any(e.in_use and e.stock == self._code() for e in self._kept))
 
@@ -403,7 +402,12 @@ class LayoutsPanel(QWidget):
 
     def _keep(self) -> None:
         # What is typed and can't be taken would be missing from what is kept.
+        self.side.take_typed()
         if not self._take_measures() or self.design is None:
+            return
+        newest = self._newest(self._code())
+        if newest is not None and self.design == read_design(newest.text):
+            self._context.say.tell(f"{AREA}.kept_already", stock=newest.stock, number=newest.number)
             return
         text = write_design(self.design)
         self._context.do(lambda desk: save_layout(desk, text), self._after_keeping)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QKeyCombination, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
@@ -30,6 +30,7 @@ class Meaning:
 
 
 NO_MEANING = Meaning()
+_DELETES = QKeyCombination(Qt.KeyboardModifier.ControlModifier, Qt.Key.Key_D)
 Understand = Callable[[str], Meaning]
 """Reads a text; raises :class:`formulary.errors.FormularyError` where it makes no sense."""
 
@@ -86,11 +87,14 @@ class QuantityEdit(QWidget):
         self._show()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let Enter confirm a question before it does anything else."""
+        """Let Enter confirm a question before it does anything else, and Ctrl+D delete nothing."""
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             entered = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
             if entered and not event.modifiers() and self.meaning.question is not None:
                 self.confirm()
+                return True
+            # Qt's line deletes by it wherever the act that has this key rests.
+            if event.keyCombination() == _DELETES:
                 return True
         return super().eventFilter(watched, event)
 

@@ -386,6 +386,28 @@ def test_a_layout_put_in_use_elsewhere_shows_on_the_page_labels_at_once(
     assert labels.preview.canvas.image != before
 
 
+def test_the_key_that_keeps_a_draft_deletes_nothing_and_keeps_what_is_typed(
+    panel: LayoutsPanel, context: Context, desk: Desk, settle: Settle
+) -> None:
+    come_to(panel, Thing.DIRECTIONS)
+    line = panel.side.form.inputs["size"]
+    assert isinstance(line, LineInput)
+    field = line.edit.line
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, "9.5")
+    keys(field, "Ctrl+D")
+    settle()
+    kept = read_design(layout_called(desk.store, "100x70").text)
+    assert kept.box(Thing.DIRECTIONS).size_pt == 9.5
+    field.setFocus()
+    field.selectAll()
+    keys(field, "Ctrl+D")
+    settle()
+    assert field.text() == "9.5"
+    assert "Nothing was changed" in said(context)
+
+
 def test_one_element_without_room_leaves_the_others_on_the_label_and_is_named(
     panel: LayoutsPanel, settle: Settle
 ) -> None:
