@@ -10,10 +10,11 @@ from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
 from formulary.bench.events import Recorded
 from formulary.bench.pouring import poured_together
 from formulary.bench.remembering import recorded
+from formulary.bench.state import State
 from formulary.bench.vessel import ledger_of, lost
-from formulary.bench.words import said
+from formulary.bench.words import ended, said
 from formulary.errors import Refusal
-from formulary.messages import message
+from formulary.messages import Message, message
 from ui.bench.reading import Work
 from ui.bench.strengths import strengths_said
 from ui.context import Context
@@ -25,6 +26,15 @@ def _by(happened: Recorded, context: Context) -> str:
     if happened.original is None:
         return happened.person
     return context.text("ui_bench.log.entered", doer=happened.doer, person=happened.person)
+
+
+def _what(happened: Recorded, state: State) -> Message:
+    """Return what was done; of what was done alone, also why."""
+    told = said(happened, state)
+    alone = next((each for each in state.exemptions if each.event == happened.number), None)
+    if alone is None:
+        return told
+    return message("ui_bench.log.alone", what=told, because=ended(alone.because))
 
 
 class RecordPanel(QWidget):
@@ -59,6 +69,8 @@ class RecordPanel(QWidget):
         box.addWidget(hairline())
         box.addWidget(self._heads["name"])
         box.addWidget(self.log, 1)
+        for each in (*self._heads.values(), self.strengths, self.vessels):
+            each.hide()
 
     def show_work(self, work: Work) -> None:
         """Show a preparation as it stands; what is told already stays."""
@@ -83,12 +95,13 @@ class RecordPanel(QWidget):
             line = message(
                 "ui_bench.log.line",
                 number=happened.number,
-                what=said(happened, work.at.state),
+                what=_what(happened, work.at.state),
                 time=f"{happened.done_at:%H:%M}",
                 person=_by(happened, self._context),
             )
             self._lines.append(self._context.said(line))
         self._lot = work.lot
+        self._heads["name"].setVisible(bool(self._lines))
         self.log.setPlainText("\n\n".join(reversed(self._lines)))
 
     def _ledgers(self, work: Work) -> Iterator[str]:

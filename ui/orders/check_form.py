@@ -16,6 +16,7 @@ from formulary.messages import message
 from formulary.orders.plausibility import Judged, Opinion
 from formulary.orders.plausibility import said as item_said
 from formulary.orders.prepared import Prepared, prepare
+from formulary.roles import MAY
 from formulary.verbs.date_preparation import date_as_signed
 from formulary.verbs.dose_limits import dose_limits
 from formulary.verbs.look_up_order import OrderSeen
@@ -99,6 +100,7 @@ class CheckForm(QWidget):
         text = context.text
         self.title = label(role="title")
         self.alone = Form(context, AREA, (FormField("alone_because", hint=True),))
+        self.who_signs = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
         self.sign = action(self, text(f"{AREA}.sign"), "Ctrl+S", self._sign)
         self.back = action(self, text(f"{AREA}.back"), "Esc", self.left.emit)
         self._lay_out()
@@ -124,6 +126,7 @@ class CheckForm(QWidget):
         row.addWidget(self._back_button)
         box.addWidget(self.title)
         box.addWidget(label(self._context.text(f"{AREA}.check_hint"), "note"))
+        box.addWidget(self.who_signs)
         box.addLayout(self._items)
         box.addWidget(hairline())
         box.addWidget(self.alone)
@@ -148,8 +151,10 @@ class CheckForm(QWidget):
         self._order_tabs()
         self.alone.show_values({})
         composed_here = version is not None and version.state is State.DRAFT
-        me = self._context.desk.person.id
-        self.alone.setVisible(composed_here and version is not None and version.written_by(me))
+        me = self._context.desk.person
+        self.alone.setVisible(composed_here and version is not None and version.written_by(me.id))
+        signs_here = me.post in MAY[VERB]
+        self.who_signs.say([] if signs_here else [self._context.text(f"{AREA}.who_checks")])
         self.parts[0].opinion.inputs["opinion"].setFocus()
 
     def _order_tabs(self) -> None:

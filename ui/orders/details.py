@@ -12,6 +12,7 @@ from formulary.desk import Desk
 from formulary.orders.order import NEXT, OrderState, Purpose
 from formulary.orders.standing import Standing
 from formulary.preparation import Preparation
+from formulary.roles import MAY
 from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.make_order import make_order
 from formulary.verbs.view_patient import PatientSeen, view_patient
@@ -52,6 +53,7 @@ class OrderDetails(QWidget):
         self.title = label(role="title")
         self.blocks = SignedText(context, signs.Sign.OCTAGON, "stop")
         self.notes = SignedText(context, signs.Sign.TRIANGLE, "thought")
+        self.who_signs = SignedText(context, signs.Sign.DOT, "", worded=False)
         self.facts = Facts()
         self.people = Facts()
         self.queries = label()
@@ -69,6 +71,7 @@ class OrderDetails(QWidget):
         self.back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
         self._lay_out()
         self.question.dropped.connect(self.take_focus)
+        context.seated.connect(self._seated)
 
     def show_order(self, seen: OrderSeen) -> None:
         """Show an order; the patient's data shows again when it is asked for."""
@@ -123,7 +126,7 @@ class OrderDetails(QWidget):
         row = FlowLayout()
         for made in (*self._buttons, self._back_button):
             row.addWidget(made)
-        for part in (self.title, self.blocks, self.notes, self.facts, self.people):
+        for part in (self.title, self.blocks, self.notes, self.who_signs, self.facts, self.people):
             box.addWidget(part)
         box.addLayout(row)
         box.addWidget(self.question)
@@ -149,9 +152,13 @@ class OrderDetails(QWidget):
         _offer(self.change, fits=is_open)
         for act in ACTS:
             _offer(self.acts[act.name], fits=fits(act, seen))
+        me = self._context.desk.person
+        signs_here = me.post in MAY["sign_plausibility"]
+        says_who = seen.standing is Standing.TO_CHECK and not signs_here
+        self.who_signs.say([self._context.text(f"{AREA}.who_checks")] if says_who else [])
         following = {
             Standing.READY: self.start,
-            Standing.TO_CHECK: self.check,
+            Standing.TO_CHECK: self.check if signs_here else self.change,
             Standing.WAITING: self.acts["answer"],
         }.get(seen.standing)
         if seen.standing is Standing.INCOMPLETE:
@@ -160,6 +167,10 @@ class OrderDetails(QWidget):
         for each in self._buttons:
             is_next = following is not None and each.accessibleName() == following.text()
             set_role(each, "accent" if is_next else "")
+
+    def _seated(self) -> None:
+        if self._seen is not None:
+            self._offer_acts(self._seen)
 
     def _begin(self, act: OrderAct) -> None:
         seen = self._seen

@@ -20,7 +20,7 @@ from formulary.ingredient import Ingredient
 from formulary.verbs.finish_step import finish_step
 from formulary.verbs.work_at_bench import at_bench, record
 from tests.helpers.at_bench import a_step
-from tests.helpers.desks import MORNING, Stopped
+from tests.helpers.desks import ADA, MORNING, Stopped
 from tests.helpers.formulas import COARSE, a_formula, a_line, active, amount
 from tests.helpers.stocked_bench import UREA, WAX, Job, a_job, four_lines, kept_well
 from tests.ui.at_desk import plain, unnamed
@@ -28,6 +28,7 @@ from tests.ui.bench.conftest import CTRL, SHIFT, AtPage
 from ui.bench.course import following
 from ui.bench.scan_edit import ScanEdit
 from ui.bench.timer_strip import TimerStrip, clock_of
+from ui.context import Context
 from ui.speech import Speech
 
 Bring = Callable[[Job], AtPage]
@@ -390,3 +391,28 @@ def test_what_is_released_leaves_the_list_and_nothing_else_is_highlighted(
     at.enter(done.lot)
     assert done.lot in at.page.title.text()
     assert rows.currentRow() == -1
+
+
+def test_who_planned_alone_is_told_how_to_go_on_and_the_record_says_why(
+    beside: Callable[[Job], AtPage], context: Context, desk: Desk
+) -> None:
+    alone = replace(desk, person=ADA)
+    context.seat(alone)
+    at = beside(a_job(alone).started())
+    assert any("or you alone, with the reason" in each for each in at.page.view.shown.notes)
+    at.press(Qt.Key.Key_Return)
+    dialog = at.asking.dialog
+    assert dialog is not None
+    dialog.person.setCurrentIndex(dialog.person.findData(ADA.id))
+    dialog.person.activated.emit(dialog.person.currentIndex())
+    dialog.alone_because.setText("night duty")
+    at.sign()
+    log = plain(at.page.record.log.toPlainText())
+    assert "Plan checked. Done alone: night duty." in log
+
+
+def test_nothing_is_headed_where_nothing_is_chosen(
+    beside: Callable[[Job], AtPage], desk: Desk
+) -> None:
+    at = beside(a_job(desk))
+    assert all(each.isHidden() for each in at.page.record._heads.values())

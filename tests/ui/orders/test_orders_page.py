@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
@@ -19,6 +20,7 @@ from formulary.formula.version import State, Version
 from formulary.orders.order import Order
 from formulary.orders.plausibility import Opinion
 from formulary.orders.standing import Standing
+from formulary.people import Person, Post
 from formulary.shelf_life.dating import colder_than_kept
 from formulary.verbs.ask_prescriber import ask_prescriber
 from formulary.verbs.date_preparation import date_as_signed
@@ -383,6 +385,21 @@ def test_a_checked_order_is_started_and_goes_to_the_bench(
     settle()
     (row,) = [each for each in desk.store.register() if each.lot == wanted[0][1]]
     assert (wanted[0][0], row.stage) == (PageName.BENCH.value, Stage.PLANNED)
+
+
+def test_whoever_may_not_sign_the_check_is_told_before_it_and_led_elsewhere(
+    page: OrdersPage, desk: Desk, context: Context, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    technician = next(e for e in desk.store.every(Person) if e.post is Post.TECHNICIAN)
+    context.seat(replace(desk, person=technician))
+    opened(taken(desk))
+    assert "A pharmacist signs the plausibility check" in page.details.who_signs.text()
+    focus = QApplication.focusWidget()
+    assert focus is not None
+    assert focus.accessibleName() != page.details.check.text()
+    keys(page, "Ctrl+P")
+    settle()
+    assert "A pharmacist signs" in page.check.who_signs.text()
 
 
 def test_tab_goes_through_the_items_to_the_signature(

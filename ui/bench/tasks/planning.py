@@ -11,8 +11,10 @@ from formulary.formula.fields_of import kind_text
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_to_significant
 from formulary.quantity.writing import convenient
+from formulary.roles import MAY
 from formulary.scaling.plan import PlannedLine
 from formulary.training import why_unfit
+from formulary.verbs.work_at_bench import ACTS
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -36,7 +38,7 @@ def check_plan(_task: CheckPlan, scene: Scene) -> Shown:
     return Shown(
         scene.text("plan.heading"),
         preparation.target,
-        notes=[scene.text("plan.notes")],
+        notes=[scene.text("plan.notes_alone" if _planned_here(scene) else "plan.notes")],
         sentences=_plan_doubts(scene),
         working=list(_working(scene)),
         act=scene.text("plan.act"),
@@ -46,6 +48,12 @@ def check_plan(_task: CheckPlan, scene: Scene) -> Shown:
         if state.transcribed
         else [Other(scene.text("plan.blind"), "B", lambda _: _turn_blind(scene))],
     )
+
+
+def _planned_here(scene: Scene) -> bool:
+    """Whether who is at the desk made the plan, and may check it alone for a reason."""
+    me = scene.context.desk.person
+    return me.id == scene.state.planner and me.post in MAY[ACTS[PlanChecked]]
 
 
 def _check_blind(scene: Scene) -> Shown:
