@@ -132,12 +132,18 @@ class BenchPage(QWidget):
         self.lanes.setVisible(not short and self.lanes.has_any)
 
     def bring_into_view(self) -> None:
-        """Scroll to where the next key goes, with the accent act whole where there is room."""
+        """Scroll to where the next key goes, with the accent act whole where there is room.
+
+        What is compared before a signature begins at its top.
+        """
         QTimer.singleShot(0, self, self._bring)
 
     def _bring(self) -> None:
         focus = QApplication.focusWidget()
-        if focus is not None and self.view.isAncestorOf(focus):
+        if self.view.shown.columns:
+            # What is compared is read from its beginning.
+            self._leaf.to_top()
+        elif focus is not None and self.view.isAncestorOf(focus):
             self._leaf.ensureWidgetVisible(self.view.accent_button)
             self._leaf.ensureWidgetVisible(focus)
 

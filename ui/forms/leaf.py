@@ -33,7 +33,8 @@ class Leaf(QScrollArea):
             application.focusChanged.connect(self._focus_went)
 
     def to_top(self) -> None:
-        """Begin at the top again."""
+        """Begin at the top again, whatever has the focus."""
+        self._settled.stop()
         self.verticalScrollBar().setValue(0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.errors import FormularyError
@@ -19,7 +20,7 @@ from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_sign_in"
-WIDTH = 420
+WIDTH, AWAY = 420, 40
 Failed = Callable[[FormularyError], None]
 
 
@@ -59,7 +60,7 @@ class PinDialog(QDialog):
 
     def __init__(self, context: Context, question: Question, parent: QWidget) -> None:
         super().__init__(parent)
-        self._context, self._question = context, question
+        self._context, self._question, self._parent = context, question, parent
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowModality(Qt.WindowModality.WindowModal)
         self.setWindowTitle(question.heading)
@@ -80,6 +81,24 @@ class PinDialog(QDialog):
         self.pin.returnPressed.connect(self._try)
         self.alone_because.returnPressed.connect(self._try)
         self.pin.setFocus()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Come up in the lower corner, so that what is signed stays in view where there is room."""
+        super().showEvent(event)
+        self._place()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw an edge: without one it would run into the page of the same colour."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setPen(QPen(QColor(theme.colours().ink), theme.px(2)))
+        painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+
+    def _place(self) -> None:
+        free = self._parent.window().frameGeometry().adjusted(0, 0, -theme.px(AWAY), -theme.px(AWAY))
+        frame = self.frameGeometry()
+        frame.moveBottomRight(free.bottomRight())
+        self.move(frame.topLeft())
 
     def _lay_out(self) -> None:
         box = QVBoxLayout(self)
@@ -126,6 +145,7 @@ class PinDialog(QDialog):
         if box is not None and self.isVisible():
             box.activate()
             self.resize(self.width(), box.totalHeightForWidth(self.width()))
+            self._place()
 
     def _called(self, person: Person) -> str:
         return f"{person.name}, {self._context.text(f'ui.post.{person.post.value}')}"

@@ -416,3 +416,24 @@ def test_nothing_is_headed_where_nothing_is_chosen(
 ) -> None:
     at = beside(a_job(desk))
     assert all(each.isHidden() for each in at.page.record._heads.values())
+
+
+def test_release_begins_at_its_top_and_the_signature_is_asked_below_it(
+    beside: Bring, desk: Desk
+) -> None:
+    job = a_job(desk).started("2 x 100 g").cleared()
+    job.packed().awaiting_release()
+    at = beside(job)
+    at.page.resize(1280, 420)
+    at.settle()
+    bar = at.page._leaf.verticalScrollBar()
+    at.qtbot.waitUntil(lambda: not at.page._leaf._settled.isActive())
+    assert bar.maximum() > 0
+    assert bar.value() == 0
+    at.page.resize(1280, 760)
+    at.press(Qt.Key.Key_Return)
+    dialog = at.asking.dialog
+    assert dialog is not None
+    window, asked = at.page.frameGeometry(), dialog.frameGeometry()
+    assert asked.left() > window.center().x()
+    assert window.bottom() - asked.bottom() < asked.height()
