@@ -95,7 +95,8 @@ class PinDialog(QDialog):
         painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
 
     def _place(self) -> None:
-        free = self._parent.window().frameGeometry().adjusted(0, 0, -theme.px(AWAY), -theme.px(AWAY))
+        away = -theme.px(AWAY)
+        free = self._parent.window().frameGeometry().adjusted(0, 0, away, away)
         frame = self.frameGeometry()
         frame.moveBottomRight(free.bottomRight())
         self.move(frame.topLeft())
