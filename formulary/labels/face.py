@@ -22,7 +22,7 @@ from formulary.labels.page import (
     dot_mm,
 )
 from formulary.labels.pictures import Pictogram, row_of, row_width_mm
-from formulary.labels.plan import Row, Scale, sizes, weight
+from formulary.labels.plan import LEAST_STAMP_PT, Row, Scale, sizes, weight
 from formulary.labels.sections import set_sections
 from formulary.labels.stock import LabelStock
 
@@ -117,7 +117,7 @@ def _frame(box: Place, line: float) -> tuple[tuple[Rule, ...], Place]:
 def _largest_stamp(face: Face, box: Place) -> Piece:
     """Return the stamp's line as large as the label's width lets it be."""
     text, bold = face.said[Field.STAMP], weight(Field.STAMP)
-    least = min(sizes(face.stock).least, face.scale.essential)
+    least = min(LEAST_STAMP_PT, face.scale.essential)
     size = face.scale.size(Field.NAME)
     while size >= least:
         piece = Piece(Field.STAMP, text, Type(size, bold))

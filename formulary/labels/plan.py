@@ -112,6 +112,8 @@ class Sizes:
 
 _SMALL_CONTAINERS = Sizes(least=7, largest=9, least_small=5.5, code_mm=5)
 SMALLEST_PT = _SMALL_CONTAINERS.least_small
+LEAST_STAMP_PT = _SMALL_CONTAINERS.least
+"""A stamp stands on one line of every stock: white on black it is seen as small as this too."""
 _USUAL = Sizes(least=9, largest=12, least_small=6, code_mm=5)
 _LARGE = Sizes(least=9, largest=14, least_small=6, code_mm=8)
 

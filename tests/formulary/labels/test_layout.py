@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from formulary.labels.content import LabelContent, Stamp, each_container
+from formulary.labels.content import LabelContent, Stamp, awaiting_release, each_container
 from formulary.labels.layout import DoesNotFit, lay_out, lay_out_all
 from formulary.labels.page import Direction, Field, GlyphRun, Page, Place
-from formulary.labels.plan import ESSENTIAL
+from formulary.labels.plan import ESSENTIAL, LEAST_STAMP_PT
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
 from tests.formulary.labels.samples import (
@@ -277,3 +277,14 @@ def test_a_page_is_runs_with_font_size_and_direction() -> None:
     run = glyph_runs(lay_out(SHELF, label_stock("70x35")))[0]
     assert isinstance(run, GlyphRun)
     assert run.font == "DejaVuSansCondensed-Bold"
+
+
+@pytest.mark.parametrize("stock", label_stocks(), ids=lambda stock: stock.code)
+def test_a_tray_label_has_its_band_on_every_stock(stock: LabelStock) -> None:
+    stamps = [Stamp.AWAITING]
+    if stock.code != "50x20":  # the sample's longer band is no use on the smallest
+        stamps.append(Stamp.SAMPLE_AWAITING)
+    for stamp in stamps:
+        page = lay_out(replace(awaiting_release(USUAL), stamp=stamp), stock)
+        band = next(each for each in glyph_runs(page) if each.field is Field.STAMP)
+        assert band.size_pt >= LEAST_STAMP_PT
