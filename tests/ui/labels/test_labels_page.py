@@ -249,8 +249,8 @@ def test_what_does_not_fit_is_named_and_nothing_can_be_issued(
     show(page)
     crowd(page)
     settle()
-    assert "doesn't fit on a label of 62x29 mm" in page.preview.refusal.text()
-    assert page.preview.refusal.text().startswith("Stop: The ")
+    assert "on a label of stock 62x29 in a legible size" in page.preview.refusal.text()
+    assert page.preview.refusal.text().startswith("Stop: There is no room for the ")
     assert not page.print_labels.isEnabled()
     assert not page.save_pdf.isEnabled()
 
