@@ -236,9 +236,14 @@ class OrderPanel(QWidget):
         key = "fixed_by_order" if ordered else "fixed"
         self.fixed.setText(self._context.text(f"ui_labels.{key}"))
         self.fixed.setVisible(not subject.addressable)
-        for each in (self._why, self.reason):
-            each.setVisible(subject.printed)
+        self._show_reason()
         self.reason.clear()
+
+    def _show_reason(self) -> None:
+        """Ask why labels are printed again; the one for the tray is none of them."""
+        again = self._subject is not None and self._subject.printed
+        for each in (self._why, self.reason):
+            each.setVisible(again and not self.awaiting.isChecked())
 
     def lacks_reason(self) -> bool:
         """Tell whether labels are printed again and nobody says why; that of a tray needs none."""
@@ -319,6 +324,7 @@ class OrderPanel(QWidget):
         self.printer.currentIndexChanged.connect(self._printer_chosen)
         self.stock.currentIndexChanged.connect(self._stock_chosen)
         self.overflow.currentIndexChanged.connect(self.changed)
+        self.awaiting.toggled.connect(self._show_reason)
         self.awaiting.toggled.connect(self.changed)
         self.start.textEdited.connect(self.changed)
         self.language.currentIndexChanged.connect(self.changed)

@@ -326,7 +326,8 @@ class LabelsPage(QWidget):
         subject = self._subject
         printable = self.order.chosen_printer() is not None
         trial = subject is not None and subject.trial is not None
-        again = bool(subject and subject.printed)
+        # The one for the tray is none of those that were printed.
+        again = bool(subject and subject.printed) and not self.order.awaiting.isChecked()
         key = "ui_labels.print_again" if again else "ui_labels.print"
         self.print_labels.setText(self._context.text(key, n=self._count))
         self.print_labels.setVisible(not trial)

@@ -345,6 +345,19 @@ def test_a_second_print_asks_why(
     assert desk.store.register()[0].labels_printed == 6
 
 
+def test_the_label_for_the_tray_is_no_reprint(
+    packed: LabelsPage, show: Show, settle: Settle, tmp_path: Path
+) -> None:
+    show(packed)
+    packed.save_to(tmp_path / "first.pdf")
+    settle()
+    assert packed.print_labels.text() == "Print 3 labels again"
+    packed.order.awaiting.trigger()
+    settle()
+    assert packed.print_labels.text() == "Print 1 label"
+    assert not packed.order.reason.isVisible()
+
+
 def test_the_missing_reason_is_asked_for_before_a_file(
     packed: LabelsPage, context: Context, show: Show, settle: Settle, tmp_path: Path
 ) -> None:
