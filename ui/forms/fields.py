@@ -37,7 +37,8 @@ class FormField:
     """One field. Its words are ``<area>.field.<name>`` in the catalogue.
 
     With ``hint`` the sentence ``<area>.hint.<name>`` stands below it. ``offered`` texts are
-    proposed while one types. A checks' value has one chosen value on each line.
+    proposed while one types. A checks' value has one chosen value on each line. ``lines`` is how
+    many a text shows without scrolling.
     """
 
     name: str
@@ -48,3 +49,4 @@ class FormField:
     hint: bool = False
     offered: Callable[[], tuple[str, ...]] | None = None
     at_first: str = ""
+    lines: int = 3

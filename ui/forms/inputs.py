@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QCompleter,
@@ -100,12 +101,40 @@ class LineInput(Input):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.activated.connect(lambda _: self.edited.emit())
         self.edit.line.setCompleter(completer)
+        self._offered = texts
+        self.edit.line.textChanged.connect(lambda _: self._wait_for_choice())
+        self.edit.line.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Take the only offered text that fits as the line is left."""
+        popup = Qt.FocusReason.PopupFocusReason
+        if isinstance(event, QFocusEvent) and event.lostFocus() and event.reason() != popup:
+            self._take_only()
+        return super().eventFilter(watched, event)
+
+    def _fitting(self) -> list[str]:
+        typed = self.text().strip().casefold()
+        return [each for each in self._offered if typed and typed in each.casefold()]
+
+    def _wait_for_choice(self) -> None:
+        """Say nothing of what is half typed while the list below offers how it goes on."""
+        if self.edit.line.hasFocus() and self.edit.trouble is not None and self._fitting():
+            self.edit.note.hide()
+
+    def _take_only(self) -> None:
+        """Take the only offered text that fits, where what is typed isn't one by itself."""
+        fitting = self._fitting()
+        if self.edit.trouble is None:
+            return
+        if len(fitting) == 1:
+            self.edit.set_text(fitting[0])
+            self.edited.emit()
+        else:
+            self.edit.show_trouble(self.edit.trouble)
 
 
 class TextInput(Input):
     """Several lines; Tab leaves them."""
-
-    LINES = 3
 
     def __init__(self, field: FormField, name: str, write: Write) -> None:
         self._understand = field.understand
@@ -114,7 +143,7 @@ class TextInput(Input):
         self.box = QPlainTextEdit()
         self.box.setAccessibleName(name)
         self.box.setTabChangesFocus(True)
-        self.box.setFixedHeight(self.box.fontMetrics().lineSpacing() * self.LINES + theme.px(24))
+        self.box.setFixedHeight(self.box.fontMetrics().lineSpacing() * field.lines + theme.px(24))
         super().__init__(self.box, write)
         self._rows.addWidget(self.meant)
         self.box.textChanged.connect(self._edited)

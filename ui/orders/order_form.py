@@ -194,7 +194,7 @@ class OrderForm(QWidget):
             FormField("language", Kind.CHOICE, choices=self._languages, hint=True),
             FormField("directions", Kind.TEXT, understanding.label_text),
             FormField("treatment_days", understand=_reads(read_days)),
-            FormField("prescription", Kind.TEXT, hint=True),
+            FormField("prescription", Kind.TEXT, hint=True, lines=8),
         )
 
     def _languages(self) -> Sequence[tuple[str, str]]:

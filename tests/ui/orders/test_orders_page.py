@@ -33,7 +33,7 @@ from tests.ui.conftest import PATIENCE_MS
 from tests.ui.orders.conftest import taken
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context, PageName
-from ui.forms.inputs import ChoiceInput
+from ui.forms.inputs import ChoiceInput, LineInput, TextInput
 from ui.messages import Tone
 from ui.orders.listing import AT_END
 from ui.orders.order_model import Column
@@ -400,6 +400,35 @@ def test_whoever_may_not_sign_the_check_is_told_before_it_and_led_elsewhere(
     keys(page, "Ctrl+P")
     settle()
     assert "A pharmacist signs" in page.check.who_signs.text()
+
+
+def test_tab_takes_the_only_formula_that_fits_and_nothing_is_wrong_while_one_types(
+    page: OrdersPage, settle: Settle
+) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    assert page.form.form is not None
+    made = page.form.form.inputs["formula"]
+    assert isinstance(made, LineInput)
+    made.setFocus()
+    typed("zinc pas")
+    assert made.edit.note.isHidden()
+    keys(page, "Tab")
+    assert plain(made.text()) == "PA-001 Zinc paste 25 %"
+    assert made.sound
+    made.setFocus()
+    made.edit.line.selectAll()
+    typed("xyzzy")
+    assert not made.edit.note.isHidden()
+
+
+def test_the_prescription_shows_eight_lines(page: OrdersPage, settle: Settle) -> None:
+    keys(page, "Ctrl+N")
+    settle()
+    assert page.form.form is not None
+    made = page.form.form.inputs["prescription"]
+    assert isinstance(made, TextInput)
+    assert made.box.viewport().height() >= 8 * made.box.fontMetrics().lineSpacing()
 
 
 def test_tab_goes_through_the_items_to_the_signature(
