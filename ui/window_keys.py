@@ -26,8 +26,12 @@ _EDITING = frozenset(
 """What everybody expects a field to do with Ctrl."""
 
 
+OVERLAY = "overlay"
+"""The name of what lies over the page."""
+
+
 class WindowKeys(QObject):
-    """Listens at whatever has the focus in a window; Esc first takes a refusal away."""
+    """Listens at whatever has the focus in a window; Esc answers what is topmost."""
 
     def __init__(self, window: QMainWindow, speech: Speech) -> None:
         super().__init__(window)
@@ -40,7 +44,7 @@ class WindowKeys(QObject):
         """Keep a key from the field where it belongs to the window."""
         if not isinstance(event, QKeyEvent) or not isinstance(watched, QWidget):
             return super().eventFilter(watched, event)
-        if event.key() == Qt.Key.Key_Escape and self._speech.refusal():
+        if event.key() == Qt.Key.Key_Escape and self._speech.refusal() and not _lies_over(watched):
             return self._take_refusal_away(event)
         if event.type() == QEvent.Type.ShortcutOverride and _is_ours(watched, event):
             event.ignore()
@@ -58,6 +62,16 @@ class WindowKeys(QObject):
         if event.type() == QEvent.Type.KeyPress:
             self._speech.understand()
         return True
+
+
+def _lies_over(field: QWidget) -> bool:
+    """Whether a field is in what lies over the page, which Esc puts away first."""
+    around: QWidget | None = field
+    while around is not None and not around.isWindow():
+        if around.objectName() == OVERLAY:
+            return True
+        around = around.parentWidget()
+    return False
 
 
 def _is_ours(field: QWidget, event: QKeyEvent) -> bool:

@@ -128,3 +128,18 @@ def test_escape_takes_a_refusal_away_before_anything_else(
     QTest.keyClick(page.panel.target.line, Qt.Key.Key_Escape)
     settle()
     assert page.search.hasFocus()
+
+
+def test_esc_puts_away_what_lies_on_top_and_only_that(
+    window: Window, page: FormulasPage, settle: Settle
+) -> None:
+    window.context.say.refuse(message("ui_sign_in.nobody_can"))
+    QTest.keyClick(page.search, Qt.Key.Key_F1)
+    settle()
+    viewer = window._viewer()
+    assert viewer.isVisible()
+    QTest.keyClick(viewer.text, Qt.Key.Key_Escape)
+    assert not viewer.isVisible()
+    assert window.speech.refusal()
+    QTest.keyClick(page.search, Qt.Key.Key_Escape)
+    assert not window.speech.refusal()
