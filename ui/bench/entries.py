@@ -114,7 +114,7 @@ class Entries(QWidget):
         line = QHBoxLayout()
         line.addWidget(made, 1)
         if entry.unit:
-            line.addWidget(label(entry.unit, wrap=False))
+            line.addWidget(_unit_beside(entry.unit, made), 0, Qt.AlignmentFlag.AlignTop)
         line.addStretch(0)
         self._grid.addLayout(line, 2 * row + 1, 0, 1, 2)
 
@@ -151,6 +151,13 @@ class Entries(QWidget):
         line = _line(following)
         if line is not None:
             line.selectAll()
+
+
+def _unit_beside(unit: str, made: QWidget) -> QWidget:
+    """Return a unit as high as its line, where it stays when a sentence comes below that."""
+    beside = label(unit, wrap=False)
+    beside.setMinimumHeight((_line(made) or made).sizeHint().height())
+    return beside
 
 
 def _line(each: QWidget) -> QLineEdit | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QVBoxLayout, QWidget
 
@@ -95,10 +95,9 @@ class PinDialog(QDialog):
         painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
 
     def _place(self) -> None:
-        away = -theme.px(AWAY)
-        free = self._parent.window().frameGeometry().adjusted(0, 0, away, away)
+        corner = self._parent.window().frameGeometry().bottomRight()
         frame = self.frameGeometry()
-        frame.moveBottomRight(free.bottomRight())
+        frame.moveBottomRight(corner - QPoint(theme.px(AWAY), theme.px(AWAY)))
         self.move(frame.topLeft())
 
     def _lay_out(self) -> None:
