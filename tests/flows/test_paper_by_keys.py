@@ -83,7 +83,7 @@ def test_a_blank_is_printed_written_on_and_entered_up_to_the_filled_jars(
     assert lot in printer.text
     keys.press(page_key(PageName.BENCH), CTRL)
     keys.enter(lot)
-    assert keys.heading == "Enter the paper worksheet"
+    assert keys.heading == "Enter the blank on paper"
     keys.enter(ask(keys, lambda desk: desk.today).isoformat())
     assert keys.heading == "Check the plan"
     by(keys, PHARMACIST)

@@ -68,7 +68,7 @@ def said(at: AtPage) -> str:
 
 def test_a_blank_stands_in_the_list_and_asks_for_its_day(beside: Bring, blank: Job) -> None:
     at = beside(blank)
-    assert at.heading == "Enter the paper worksheet"
+    assert at.heading == "Enter the blank on paper"
     assert "blank on paper" in at.page.work_list.list.item(0).text()
     assert "Power cuts" in plain("\n".join(at.page.view.shown.notes))
     assert unnamed(at.page) == []

@@ -145,6 +145,18 @@ def test_a_certificate_goes_with_a_finding(
     assert '"certificate"' in job.work.events[-1].event
 
 
+@pytest.mark.parametrize(
+    ("limits", "said"), [("None", "None is allowed."), ("by hand", "Right: by hand")]
+)
+def test_a_tests_limits_never_stand_as_a_bare_word(
+    beside: Bring, desk: Desk, limits: str, said: str
+) -> None:
+    content = replace(cream(), tests=(QualityTest("Lumps", limits),))
+    at = beside(started(desk, content).packed("100 g"))
+    assert at.heading == "Lumps"
+    assert shown(at) == said
+
+
 def shown(at: AtPage) -> str:
     view = at.page.view
     return plain("\n".join([*view.shown.notes, *(said for _, said in view.shown.sentences)]))

@@ -43,6 +43,9 @@ from ui.bench.typed import (
 )
 from ui.signs import Sign
 
+NOTHING = ("none", "nothing", "nil")
+"""Limits by which a bare word would read as if there were no limits."""
+
 
 @present.register
 def take_yield(_task: TakeYield, scene: Scene) -> Shown:
@@ -91,6 +94,16 @@ def do_test(task: DoTest, scene: Scene) -> Shown:
     return _judge(test, scene) if limits is None else _measure(test, scene)
 
 
+def _limits_said(test: QualityTest, scene: Scene) -> str:
+    """Return a test's limits as they are written, in a sentence that can stand alone."""
+    limits = test.limits.strip()
+    if not limits:
+        return scene.text("test.no_limits")
+    if limits.rstrip(".").casefold() in NOTHING:
+        return scene.text("test.nothing_allowed")
+    return scene.text("test.limits", limits=limits)
+
+
 def _look(test: QualityTest, scene: Scene) -> Shown:
     form, looks = scene.work.at.content.form, scene.memo.looks
     left = [each for each in looks_for(form) if each not in looks]
@@ -108,7 +121,7 @@ def _look(test: QualityTest, scene: Scene) -> Shown:
     signs = {True: Sign.TICK, False: Sign.OCTAGON}
     return Shown(
         scene.text("test.look", test=test.name, item=look_said(left[0])),
-        notes=[scene.text("test.limits", limits=test.limits)],
+        notes=[_limits_said(test, scene)],
         sentences=[(signs[right], scene.said(look_said(each))) for each, right in looks.items()],
         act=scene.text("test.right"),
         run=lambda _: answer(right=True),
@@ -144,7 +157,7 @@ def _judge(test: QualityTest, scene: Scene) -> Shown:
 
     return Shown(
         test.name,
-        notes=[test.limits],
+        notes=[_limits_said(test, scene)],
         sentences=list(_attached(scene)),
         entries=[Entry("found", scene.text("test.found"))],
         act=scene.text("test.within"),
