@@ -150,7 +150,13 @@ class Catalogue:
         return writing.write_money(money, self.decimal_sign)
 
     def _listed(self, values: tuple[Parameter, ...]) -> str:
-        return ", ".join(map(self.written, values))
+        return "".join(map(self._with_sign, values[:-1])) + "".join(map(self.written, values[-1:]))
+
+    def _with_sign(self, value: Parameter) -> str:
+        """Return a part of a list with what parts it from the next; after a sentence no comma."""
+        written = self.written(value)
+        is_sentence = isinstance(value, Message) and written.endswith(".")
+        return f"{written} " if is_sentence else f"{written}, "
 
     def _date(self, day: date) -> str:
         month = self._plain(f"months.{day.month}")
