@@ -50,8 +50,15 @@ def _pair(case: Case, row: Mapping[str, Any], one: Part, other: Part) -> Finding
         one=one.name,
         other=other.name,
         effect=row["effect"],
-        advice=row["advice"],
+        advice=_advice(case, row),
     )
+
+
+def _advice(case: Case, row: Mapping[str, Any]) -> str:
+    """Return what to do, without what is done already where the base holds no water."""
+    in_fat = bool(case.those("free of water")) and not case.is_watery
+    advice = row.get("advice_in_fat") if in_fat else None
+    return str(advice or row["advice"])
 
 
 def _loudness(case: Case, row: Mapping[str, Any]) -> Callable[..., Finding]:

@@ -30,6 +30,17 @@ def test_zinc_oxide_with_salicylic_acid_needs_a_reason() -> None:
     assert loudness(titanium, "incompatible") == []
 
 
+def test_a_fatty_base_is_not_advised_where_it_is_the_base_already() -> None:
+    pair = (active("Salicylic acid", "2 g"), active("Zinc oxide", "10 g"))
+    paraffin = a_line("White soft paraffin", "to 100 g")
+    advice = [
+        dict(found(a_cream(*pair, base), "incompatible")[0].said.parameters)["advice"]
+        for base in (paraffin, WATER)
+    ]
+    assert "hydrophobic base" not in str(advice[0])
+    assert "hydrophobic base" in str(advice[1])
+
+
 def test_what_liquefies_matters_in_a_powder_and_is_noted_in_an_ointment() -> None:
     # Teaching notes on incompatibilities: menthol with camphor.
     pair = (active("Menthol, racemic", "1 g"), active("Camphor, racemic", "1 g"))
