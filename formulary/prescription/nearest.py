@@ -1,8 +1,8 @@
 """The house formula nearest to a prescription: shared ingredients, their strengths, the form.
 
 The figure that ranks them is a rule of this program, not of the trade: of all ingredients of both,
-actives counting three times, how much agrees; a shared one agrees as far as the weaker strength
-reaches the stronger. Another form takes a quarter off.
+actives counting three times, how much agrees; a shared one agrees by two thirds, and by the rest as
+far as the weaker strength reaches the stronger. Another form takes a quarter off.
 """
 
 from __future__ import annotations
@@ -28,7 +28,8 @@ LEAST_SCORE = Fraction(1, 4)
 """Below it nothing is near enough to be worth reading."""
 
 _WEIGHT_OF_ACTIVE = 3
-_OF_UNKNOWN_STRENGTH = Fraction(1, 2)
+_OF_SHARED = Fraction(2, 3)
+_OF_UNKNOWN_STRENGTH = _OF_SHARED
 _OF_OTHER_FORM = Fraction(3, 4)
 
 
@@ -104,7 +105,8 @@ def _agreement(one: _Part | None, other: _Part | None) -> Fraction:
     numbers = _comparable(one, other)
     if numbers is None:
         return _OF_UNKNOWN_STRENGTH
-    return min(numbers) / max(numbers) if max(numbers) else Fraction(1)
+    reached = min(numbers) / max(numbers) if max(numbers) else Fraction(1)
+    return _OF_SHARED + (1 - _OF_SHARED) * reached
 
 
 def _comparable(one: _Part, other: _Part) -> tuple[Fraction, Fraction] | None:

@@ -26,9 +26,14 @@ def test_the_same_formula_is_the_nearest_whatever_its_size() -> None:
     assert keys(found.differences) == ["same"]
 
 
+def _agreed(reached: Fraction) -> Fraction:
+    """Return how much a shared ingredient agrees whose strength reaches the other's so far."""
+    return Fraction(2, 3) + reached / 3
+
+
 def test_a_strength_that_differs_is_said_in_figures() -> None:
     (found,) = near(a_formula(active("Urea", "5 % w/w"), a_line("Wool fat", "to 100 g")))
-    assert found.score == (3 * Fraction(1, 2) + Fraction(90, 95)) / 4
+    assert found.score == (3 * _agreed(Fraction(1, 2)) + _agreed(Fraction(90, 95))) / 4
     assert text(found.differences[0]) == (
         "Urea: 10\u00a0%\u00a0w/w here, 5\u00a0%\u00a0w/w in the house formula."
     )
@@ -64,7 +69,7 @@ def test_units_are_compared_by_what_one_holds() -> None:
 def test_a_formula_that_doesnt_add_up_is_still_compared_by_its_ingredients() -> None:
     open_ended = a_formula(active("Urea", "10 g"), a_line("Wool fat", "5 % w/w"))
     (found,) = near(open_ended)
-    assert found.score == Fraction(1, 2)
+    assert found.score == Fraction(2, 3)
     assert keys(found.differences) == ["unknown_strength", "unknown_strength"]
 
 
@@ -83,3 +88,22 @@ def test_an_ingredient_is_known_by_its_id() -> None:
     )
     ours = a_formula(active("Urea", "10 g", ingredient_id="i-1"), a_line("Wool fat", "to 100 g"))
     assert near(by_id, ours=ours)[0].score == 1
+
+
+def test_two_shared_ingredients_are_nearer_than_one() -> None:
+    wanted = a_formula(
+        active("Salicylic acid", "2 % w/w"),
+        active("Zinc oxide", "10 % w/w"),
+        a_line("Talc", "10 % w/w"),
+        a_line("White soft paraffin", "to 100 g"),
+    )
+    paste = a_formula(
+        active("Zinc oxide", "25 % w/w"),
+        a_line("Wheat starch", "25 % w/w"),
+        a_line("White soft paraffin", "to 100 g"),
+    )
+    cream = a_formula(
+        active("Zinc oxide", "10 % w/w"), a_line("Nonionic hydrophilic cream", "to 100 g")
+    )
+    house = [HouseFormula("cream", cream), HouseFormula("paste", paste)]
+    assert next(iter(nearest(wanted, house))).version_id == "paste"
