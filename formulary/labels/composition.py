@@ -36,6 +36,12 @@ def composition_of(content: Content) -> Composition:
     return Composition(parts, _whole(content) if needs_whole else None)
 
 
+def actives_of(content: Content) -> Composition:
+    """Return the actives with their quantities, in the whole that says how much they come to."""
+    actives = tuple(line for line in content.lines if line.role is Role.ACTIVE)
+    return Composition(tuple(map(_stated, actives)), composition_of(content).whole)
+
+
 def excipients_of(content: Content) -> tuple[str, ...]:
     """Return the names of all that isn't active, by kind as German rules ask, each once."""
     return _each_once(line.ingredient for line in content.lines if line.role is not Role.ACTIVE)

@@ -12,7 +12,7 @@ from formulary.catalogue import ENGLISH
 from formulary.errors import BadText, Refusal
 from formulary.formula.content import Content, Form, Period, Route, Storage, Target
 from formulary.house import House
-from formulary.labels.composition import Composition, composition_of, excipients_of
+from formulary.labels.composition import Composition, actives_of, composition_of, excipients_of
 from formulary.labels.jar_code import JarCode
 from formulary.labels.parts import Part
 from formulary.messages import message
@@ -73,6 +73,7 @@ class Occasion:
     warnings: tuple[str, ...] = ()
     own: tuple[tuple[str, str], ...] = ()
     written_in: str = ""
+    one_off: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +185,7 @@ def label_content(content: Content, house: House, occasion: Occasion) -> LabelCo
         own=_phrases(profile, house.label_language, occasion.own),
         written_in=_written_in(house.label_language, occasion),
         profile=profile.code,
-        **_asked_for(content, profile),
+        **_asked_for(content, profile, actives=occasion.one_off and not label.strength),
     )
 
 
@@ -290,8 +291,11 @@ class _Asked(TypedDict, total=False):
     compounded: bool
 
 
-def _asked_for(content: Content, profile: Profile) -> _Asked:
+def _asked_for(content: Content, profile: Profile, *, actives: bool) -> _Asked:
+    """Return that; ``actives`` are stated anyway where nothing else says the strength."""
     asked, found = profile.elements, _Asked()
+    if actives:
+        found["composition"] = actives_of(content)
     if Element.FORM in asked:
         found["form"] = content.form
     if Element.ROUTE in asked:

@@ -82,6 +82,7 @@ def label_contents(
         warnings=_warnings(desk.store, version.content),
         own=_own(desk.store, house.label_language),
         written_in=_written_in(desk.house, version.content, preparation),
+        one_off=bool(version.order_id),
     )
     content = label_content(version.content, house, occasion)
     content = _bilingual(desk, replace(content, copy=_copy(desk.store, preparation)))

@@ -13,7 +13,7 @@ from formulary.bench.stages import Stage
 from formulary.canonical import to_plain
 from formulary.desk import Desk
 from formulary.errors import Conflict, Forbidden, NotFound, Refusal
-from formulary.formula.content import Route
+from formulary.formula.content import Role, Route
 from formulary.formula.version import State, Version
 from formulary.messages import message
 from formulary.orders.order import Order, OrderState, Purpose
@@ -255,6 +255,18 @@ def test_what_holds_water_is_not_composed_as_free_of_it(desk: Desk) -> None:
     with pytest.raises(Refusal) as caught:
         compose_one_off(at(desk, CID), order.id, watery)
     assert refused(caught) == "orders.holds_water"
+
+
+def test_the_label_of_a_one_off_states_its_actives_with_their_quantities(desk: Desk) -> None:
+    order = checked(desk, a_one_off(desk))
+    made = make_order(at(desk, CID), order.id)
+    content = label_contents(desk, made)[0]
+    version = desk.store.get(Version, order.version_id)
+    assert version is not None
+    actives = [line.ingredient for line in version.content.lines if line.role is Role.ACTIVE]
+    assert content.composition is not None
+    assert [each.name for each in content.composition.parts] == actives
+    assert all(each.amount is not None for each in content.composition.parts)
 
 
 def test_a_doubtful_one_off_stays_a_draft(desk: Desk) -> None:
