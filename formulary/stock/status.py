@@ -6,6 +6,7 @@ Who may sign what stands in the table of roles; here is what a decision needs an
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from formulary.errors import Refusal
 from formulary.messages import message
@@ -19,19 +20,24 @@ NEEDS_CERTIFICATE = frozenset({Source.SUBSTANCE, Source.CONCENTRATE, Source.BASE
 def accept(lot: SupplyLot, signature: Signature) -> SupplyLot:
     """Return the lot let out of quarantine.
 
-    Raises :class:`formulary.errors.Refusal` out of any other status, while it is stopped, and
-    where the certificate that its kind of source needs isn't attached.
+    Raises :class:`formulary.errors.Refusal` out of any other status, and as
+    :func:`require_acceptable`.
     """
     _require(lot, signature, Meaning.ACCEPTED, (Status.QUARANTINE,))
+    require_acceptable(lot, signature.at.date())
+    return replace(lot, status=Status.ACCEPTED, decision=signature)
+
+
+def require_acceptable(lot: SupplyLot, day: date) -> None:
+    """Raise Refusal for a lot that is stopped, expired or without the certificate it needs."""
     if lot.stop is not None:
         halt = message(f"stock.halt.{lot.stop.halt.value}")
         raise Refusal(message("stock.status.stopped", lot=lot.number, halt=halt))
     if lot.source in NEEDS_CERTIFICATE and lot.attachment is None:
         raise Refusal(message("stock.status.no_certificate", lot=lot.number))
-    if lot.expiry.is_over(signature.at.date()):
+    if lot.expiry.is_over(day):
         end = lot.expiry.last_day
         raise Refusal(message("stock.obstacle.expired", lot=lot.number, end=end))
-    return replace(lot, status=Status.ACCEPTED, decision=signature)
 
 
 def reject(lot: SupplyLot, signature: Signature, reason: str) -> SupplyLot:

@@ -6,7 +6,7 @@ from formulary.canonical import content_hash
 from formulary.desk import Desk
 from formulary.signing import Meaning
 from formulary.stock.lot import SupplyLot
-from formulary.stock.status import accept, reject
+from formulary.stock.status import accept, reject, require_acceptable
 from formulary.verbs.look_up_stock import lot_with
 from formulary.verbs.sign_in import signed
 from formulary.verbs.stock_as_seen import require_lot_seen
@@ -26,6 +26,12 @@ def accept_lot(desk: Desk, lot_id: str, pin: str, *, seen: int | None = None) ->
     with desk.writing("accept_lot") as writing:
         writing.tell(lot=lot.number)
         return writing.put(accepted)
+
+
+def look_acceptable(desk: Desk, lot_id: str) -> None:
+    """Raise as :func:`accept_lot` would, before anybody signs."""
+    desk.may("accept_lot")
+    require_acceptable(lot_with(desk.store, lot_id), desk.today)
 
 
 def reject_lot(

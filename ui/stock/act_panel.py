@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal
 from formulary.errors import Conflict, FormularyError
 from formulary.quantity.parsing import read_amount
 from formulary.quantity.units import Dimension
+from formulary.verbs.decide_lot import look_acceptable
 from formulary.verbs.two_people import UNSIGNED, Signing
 from ui.context import Context, Topic
 from ui.forms import understanding
@@ -39,6 +40,14 @@ class ActPanel(Question):
         """Ask for what an act needs; where that is nothing, do it or ask for the PIN at once."""
         self.ask_nothing()
         self._target = target
+        if act is ACCEPT:
+            # What is known beforehand is said before the PIN.
+            self._context.do(
+                lambda desk: look_acceptable(desk, target.id),
+                lambda _: self._do(act, {}),
+                failed=self._refused,
+            )
+            return
         if not act.fields:
             self._do(act, {})
             return

@@ -218,6 +218,27 @@ def test_a_lot_leaves_quarantine_when_it_is_signed_for(
     assert page.details.obstacle.isHidden()
 
 
+def test_who_accepts_a_lot_is_told_what_isn_t_identified_yet(
+    page: StockPage,
+    opened: Open,
+    settle: Settle,
+    signing: list[str],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    certificate = tmp_path / "ki.pdf"
+    certificate.write_bytes(PDF)
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(certificate), ""))
+    QTest.mouseClick(page.listing.alerts.words[Standing.QUARANTINE], Qt.MouseButton.LeftButton)
+    opened("potassium iodide")
+    keys(page, "Ctrl+Shift+C")
+    settle()
+    keys(page, "Ctrl+Shift+U")
+    settle()
+    (meaning,) = signing
+    assert "1 container isn't identified yet; nothing is weighed from it before that" in meaning
+
+
 def test_without_its_certificate_a_lot_stays_and_says_so(
     page: StockPage, context: Context, opened: Open, settle: Settle, signing: list[str]
 ) -> None:
@@ -225,8 +246,7 @@ def test_without_its_certificate_a_lot_stays_and_says_so(
     opened("potassium iodide")
     keys(page, "Ctrl+Shift+U")
     settle()
-    (meaning,) = signing
-    assert "1 container isn't identified yet; nothing is weighed from it before that" in meaning
+    assert signing == []
     assert refused(context) == ["stock.status.no_certificate"]
     assert shown_lot(page).status is Status.QUARANTINE
 
