@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from formulary.errors import BadText
@@ -66,6 +66,16 @@ def prepare(
         )
     }
     return tuple(found[item] for item in Item)
+
+
+def with_reviewed(
+    prepared: tuple[Prepared, ...], reviewed: Sequence[Message]
+) -> tuple[Prepared, ...]:
+    """Return the items with what the note on compatibility has to answer of a one-off's review."""
+    return tuple(
+        replace(each, doubts=(*each.doubts, *reviewed)) if each.item is Item.COMPATIBILITY else each
+        for each in prepared
+    )
 
 
 def _dose(

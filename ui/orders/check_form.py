@@ -11,15 +11,16 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import FormularyError
-from formulary.formula.version import State
-from formulary.messages import message
+from formulary.formula.version import State, Version
+from formulary.messages import Message, message
 from formulary.orders.plausibility import Judged, Opinion
 from formulary.orders.plausibility import said as item_said
-from formulary.orders.prepared import Prepared, prepare
+from formulary.orders.prepared import Prepared, prepare, with_reviewed
 from formulary.roles import MAY
 from formulary.verbs.date_preparation import date_as_signed
 from formulary.verbs.dose_limits import dose_limits
 from formulary.verbs.look_up_order import OrderSeen
+from formulary.verbs.review_formula import review_version
 from formulary.verbs.sign_plausibility import sign_plausibility
 from formulary.verbs.view_patient import view_patient
 from ui.context import Context, Topic
@@ -218,4 +219,13 @@ def _open(desk: Desk, seen: OrderSeen) -> _Opened:
     content, today = seen.version.content, desk.today
     lasts = date_as_signed(desk.house, content, today)
     limits = dose_limits(desk.store, content)
-    return _Opened(seen, prepare(seen.order, content, today, people.details, lasts, limits))
+    found = _reviewed(desk, seen.version)
+    known = prepare(seen.order, content, today, people.details, lasts, limits)
+    return _Opened(seen, with_reviewed(known, found))
+
+
+def _reviewed(desk: Desk, version: Version) -> tuple[Message, ...]:
+    """Return what the check of a one-off has to answer, before anybody signs."""
+    if not version.order_id or version.state is not State.DRAFT:
+        return ()
+    return tuple(each.said for each in review_version(desk, version).open)
