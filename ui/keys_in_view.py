@@ -24,7 +24,8 @@ class KeysInView(QObject):
             application.focusChanged.connect(self._changed)
 
     def _changed(self, before: QWidget | None, now: QWidget | None) -> None:
-        page = self._pages.currentWidget()
+        # While the window goes, its parts go before what watches them.
+        page = self._pages.currentWidget() if isValid(self._pages) else None
         if page is None:
             return
         if now is not None and page.isAncestorOf(now) and now.isVisible():
@@ -42,11 +43,11 @@ class KeysInView(QObject):
         return not now.isVisible() or (fell and self._header.isAncestorOf(now))
 
     def _bring_back(self) -> None:
-        page, now = self._pages.currentWidget(), QApplication.focusWidget()
-        if page is None or not self._window.isActiveWindow():
+        if not isValid(self._pages) or not self._window.isActiveWindow():
             return
+        page, now = self._pages.currentWidget(), QApplication.focusWidget()
         strayed = now is None or not now.isVisible() or self._header.isAncestorOf(now)
-        wanted = self._wanted(page) if strayed else None
+        wanted = self._wanted(page) if strayed and page is not None else None
         if wanted is not None:
             wanted.setFocus()
 

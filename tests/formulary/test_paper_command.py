@@ -25,7 +25,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     path = tmp_path_factory.mktemp("papers") / "house.misce"
     desk = replace(create_sample(path, worked=False), signed_in=True)
     version = current_version(desk.store, formula_named(desk.store, "CR-003").id)
-    lot = start_preparation(desk, version.id, Order("2 x 50 g")).lot
+    order = Order("2 x 50 g", directions="Zweimal am Tag dünn auftragen.", language="de")
+    lot = start_preparation(desk, version.id, order).lot
     desk.store.close()
     return path, lot
 
@@ -67,6 +68,8 @@ def test_a_leaflet_in_another_language(ask: Ask, made: tuple[Path, str]) -> None
     code, data, text = ask("leaflet", made[1], "--language", "de")
     assert (code, data["pages"]) == (0, 1)
     assert squeezed("Hinweise für Patienten") in text
+    code, refusal, _ = ask("leaflet", made[1], "--language", "fr")
+    assert (code, "in German" in refusal) == (1, True)
 
 
 def test_the_stock_list_and_the_pack_of_a_period(ask: Ask) -> None:

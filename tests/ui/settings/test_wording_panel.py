@@ -78,7 +78,7 @@ def test_marked_wordings_are_approved_by_one_signature(
     assert not panel.approve.isEnabled()
     panel.list.setFocus()
     QTest.keyClick(panel.list, Qt.Key.Key_T, CONTROL | SHIFT)
-    QTest.keyClick(panel.list, Qt.Key.Key_A, CONTROL | SHIFT)
+    QTest.keyClick(panel.list, Qt.Key.Key_I, CONTROL | SHIFT)
     settle()
     assert "in French read and approved" in meanings[0]
     assert None not in {each.by for each in wordings_in(desk.store, "fr")}
