@@ -35,7 +35,7 @@ from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_register.trace"
 _COLUMNS = ("who", "jars")
-LIST_HEIGHT, GRAPH_HEIGHT = 140, 240
+LIST_HEIGHT, GRAPH_HEIGHT, MOST_GRAPH = 140, 240, 480
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +141,9 @@ class TraceView(QWidget):
         )
         self.graph.fit(self._room())
         self.graph.show_picture(drawn.picture, drawn.seen.titles)
+        # Rows are shown whole as far as the page has room; it scrolls below them.
+        whole = min(self.graph.height(), theme.px(MOST_GRAPH))
+        self.area.setMinimumHeight(max(whole, theme.px(GRAPH_HEIGHT)))
         self.save.setEnabled(True)
         self.who.setEnabled(bool(found.of(Sort.PATIENT)))
         self._show_calls()

@@ -58,6 +58,11 @@ def test_a_lot_is_drawn_from_its_supplier_to_patient_and_ward(page: RegisterPage
     assert unnamed(page) == []
 
 
+def test_every_row_is_in_view_as_far_as_there_is_room(page: RegisterPage) -> None:
+    traced = page.traced
+    assert traced.area.viewport().height() >= min(traced.graph.height(), 480)
+
+
 def test_every_column_is_in_view_in_the_smallest_window(page: RegisterPage) -> None:
     assert len(page.traced.graph._picture.columns) >= 6
     assert page.traced.area.horizontalScrollBar().maximum() == 0
