@@ -94,3 +94,33 @@ def test_every_lot_of_a_run_stands_in_both_languages() -> None:
     for page, content in zip(pages, contents, strict=True):
         said = "".join(run.text for run in glyph_runs(page) if run.field is Field.BESIDE)
         assert content.lot in said
+
+
+@pytest.mark.parametrize("more", ["", "رجه", "رجه جيدا", "لا تضعه على جلد مجروح"])
+@pytest.mark.parametrize("code", ["80x50", "100x70"])
+def test_name_and_address_run_on_from_left_to_right(code: str, more: str) -> None:
+    """UAX #9: neighbours of one direction keep their order, and a line begins at the right."""
+    content = replace(bilingual(), extra=(more,) if more else ())
+    runs = glyph_runs(lay_out(content, label_stock(code)))
+    fields = (Field.HOUSE, Field.ADDRESS)
+    own = sorted((r for r in runs if r.field in fields), key=lambda run: (run.y_mm, run.x_mm))
+    said = statements(content)
+    assert " ".join(run.text for run in own) == " ".join(said[field] for field in fields)
+    for run in own:
+        line = [other for other in runs if other.y_mm == run.y_mm]
+        others = [other for other in line if other.field not in fields]
+        before = [other for other in others if other.field is not Field.TELEPHONE]
+        assert all(other.x_mm > run.x_mm for other in before)
+        assert all(other.x_mm < run.x_mm for other in others if other not in before)
+
+
+def test_an_address_that_breaks_goes_on_at_the_right_edge() -> None:
+    """As every line of a paragraph that is read from the right (UAX #9, rule L2)."""
+    content = replace(bilingual(), address=("12 Rowan Street by the Old Harbour Wall", "Northwick"))
+    runs = glyph_runs(lay_out(content, label_stock("80x50")))
+    edge = max(run.x_mm + run.width_mm for run in runs if run.field is Field.WARNINGS)
+    address = [run for run in runs if run.field is Field.ADDRESS]
+    lowest = max(run.y_mm for run in address)
+    assert len({run.y_mm for run in address}) > 1
+    last = max(run.x_mm + run.width_mm for run in address if run.y_mm == lowest)
+    assert last == pytest.approx(edge, abs=0.1)
