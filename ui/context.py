@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from formulary.house import House
     from formulary.people import Person
     from formulary.verbs.start_preparation import Order
+    from formulary.wording.reading import ToRead
     from formulary.workstation import Workstation
 
 T = TypeVar("T")
@@ -76,10 +77,14 @@ class SigningIn:
 
 @dataclass(frozen=True, slots=True)
 class Signing:
-    """The wish to sign: what it means, and the act that is done with the PIN typed."""
+    """The wish to sign: what it means, and the act that is done with the PIN typed.
+
+    ``about`` are the wordings that are read before.
+    """
 
     meaning: str
     act: Callable[[str, Callable[[], None], Callable[[FormularyError], None]], None]
+    about: tuple[ToRead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,20 +232,21 @@ class Context(QObject):
         else:
             self.sign_in(then)
 
-    def sign(
+    def sign(  # noqa: PLR0913  what a signature is asked with, each by name
         self,
         verb: str,
         meaning: str,
         act: Callable[[Desk, str], T],
         then: Callable[[T], None] | None = None,
         *,
+        about: tuple[ToRead, ...] = (),
         changes: tuple[Topic, ...] = (),
         refused: Callable[[FormularyError], None] | None = None,
     ) -> None:
         """Ask for the PIN once more, saying what the signature means, then do what is signed.
 
-        Who may not do the verb isn't asked, but told so. ``refused`` is told beside the question
-        why what was signed isn't done.
+        Who may not do the verb isn't asked, but told so. ``about`` is shown with the question;
+        ``refused`` is told beside it why what was signed isn't done.
         """
 
         def attempt(
@@ -261,7 +267,7 @@ class Context(QObject):
             except FormularyError as trouble:
                 self.say.refuse(trouble)
             else:
-                self.signature_wanted.emit(Signing(meaning, attempt))
+                self.signature_wanted.emit(Signing(meaning, attempt, about))
 
         self.when_signed_in(ask)
 

@@ -26,6 +26,7 @@ from formulary.preparation import LabelPrint
 from formulary.verbs.stocks_of_house import stocks_of
 from formulary.verbs.wordings import approve_all, waiting_said
 from formulary.wording.book import Submitted
+from formulary.wording.reading import to_read
 from ui import theme
 from ui.context import Context, Topic, Trial
 from ui.forms.days import today
@@ -309,12 +310,12 @@ class LabelsPage(QWidget):
             "\n".join(self._approving(each) for each in waiting),
             lambda desk, pin: approve_all(desk, waiting, pin),
             lambda _: self._redraw(),
+            about=tuple(text for each in waiting for text in to_read(each)),
         )
 
     def _approving(self, waiting: Submitted) -> str:
         spoken = message(f"wording.language.{waiting.language}")
-        texts = tuple(each.text for each in waiting.texts)
-        return self._context.text("ui_labels.approving", language=spoken, texts=texts)
+        return self._context.text("ui_labels.approving", language=spoken, n=len(waiting.texts))
 
     def _not_drawn(self, error: FormularyError) -> None:
         self.preview.show_refusal(error)

@@ -16,6 +16,8 @@ from formulary.verbs.wordings import (
     change_wording,
     wordings_in,
 )
+from formulary.wording.book import Submitted
+from formulary.wording.reading import to_read
 from ui import theme
 from ui.context import Context
 from ui.forms.fields import FormField, Kind
@@ -180,6 +182,7 @@ class WordingPanel(QWidget):
             meaning,
             lambda desk, pin: approve_wordings(desk, language, chosen, pin),
             lambda _: self._approved(len(chosen)),
+            about=to_read(Submitted(language, tuple(chosen))),
         )
 
     def _approved(self, count: int) -> None:

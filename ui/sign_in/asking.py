@@ -61,7 +61,8 @@ class Asking(QObject):
         me = self._context.desk.person
         confirm = self._context.text(f"{AREA}.sign")
         note = self._pins_of_sample()
-        self._open(Question(wanted.meaning, confirm, [me], me.id, attempt, note), None)
+        about = wanted.about
+        self._open(Question(wanted.meaning, confirm, [me], me.id, attempt, note, about=about), None)
 
     def _countersign(self, wanted: Countersigning) -> None:
         confirm, note = self._context.text(f"{AREA}.sign"), self._pins_of_sample()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QShowEvent
@@ -15,12 +16,16 @@ from ui import theme
 from ui.context import Context
 from ui.forms.signed_text import SignedText
 from ui.sign_in.person_box import PersonBox
+from ui.sign_in.reading_list import ReadingList
 from ui.signs import Sign
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
+if TYPE_CHECKING:
+    from formulary.wording.reading import ToRead
+
 AREA = "ui_sign_in"
-WIDTH, AWAY = 420, 40
+WIDTH, WIDE, AWAY = 420, 640, 40
 Failed = Callable[[FormularyError], None]
 
 
@@ -42,7 +47,7 @@ class Question:
     """What is asked: the words above and on the button, who may answer, and what is done then.
 
     Whoever is in ``alone`` can answer only with the reason for which nobody else does; ``reasons``
-    are those given before in this shift, by person.
+    are those given before in this shift, by person. ``about`` is read before.
     """
 
     heading: str
@@ -53,6 +58,7 @@ class Question:
     note: str = ""
     alone: frozenset[str] = frozenset()
     reasons: Mapping[str, str] = field(default_factory=dict)
+    about: Sequence[ToRead] = ()
 
 
 class PinDialog(QDialog):
@@ -64,7 +70,7 @@ class PinDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowModality(Qt.WindowModality.WindowModal)
         self.setWindowTitle(question.heading)
-        self.setMinimumWidth(theme.px(WIDTH))
+        self.setMinimumWidth(theme.px(WIDE if question.about else WIDTH))
         text = context.text
         self.person = PersonBox(text(f"{AREA}.person"), self._chosen)
         self.pin = QLineEdit()
@@ -104,6 +110,9 @@ class PinDialog(QDialog):
         box = QVBoxLayout(self)
         spaced(box, inside=8, around=16)
         box.addWidget(label(self._question.heading, "heading"))
+        if self._question.about:
+            name = self._context.text(f"{AREA}.about")
+            box.addWidget(ReadingList(name, self._question.about))
         for name, widget in (("person", self.person), ("pin", self.pin)):
             words = label(self._context.text(f"{AREA}.{name}"), "quiet")
             words.setBuddy(widget)

@@ -43,7 +43,9 @@ def page(context: Context, desk: Desk, show: Show) -> LabelsPage:
 
 def sign(wanted: Signing) -> None:
     """Sign whatever is asked, once what it is about was shown."""
-    assert "Approved for patients in French" in wanted.meaning
+    assert "wordings in French for patients" in wanted.meaning
+    (shake,) = (each for each in wanted.about if "Shake well before use." in each.english)
+    assert len(shake.said) == 1
     wanted.act(PIN, lambda: None, lambda error: pytest.fail(str(error)))
 
 
@@ -128,8 +130,8 @@ def test_a_label_in_two_languages_waits_for_both_and_one_act_approves_them(
     assert "in French" in page.preview.notes.text()
     keys(page, "Ctrl+Shift+I")
     settle()
-    assert "Approved for patients in Arabic" in meant[0]
-    assert "Approved for patients in French: " in meant[0]
+    assert "in Arabic for patients" in meant[0]
+    assert "in French for patients" in meant[0]
     assert book_of(desk.store, "ar").approvals
     assert book_of(desk.store, "fr").approvals
     assert not page.approve.isVisible()
@@ -151,5 +153,5 @@ def test_of_a_run_every_language_is_approved(
     settle()
     keys(page, "Ctrl+Shift+I")
     settle()
-    assert "Approved for patients in French" in meant[0]
-    assert "Approved for patients in Polish" in meant[0]
+    assert "in French for patients" in meant[0]
+    assert "in Polish for patients" in meant[0]

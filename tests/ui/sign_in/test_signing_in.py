@@ -12,8 +12,11 @@ from pytestqt.qtbot import QtBot
 
 from formulary.drafts import Draft
 from formulary.people import Post
+from formulary.wording.reading import ToRead
+from ui.context import Signing
 from ui.formulas.page import FormulasPage
 from ui.sign_in.dialog import PinDialog
+from ui.sign_in.reading_list import ReadingList
 from ui.window import Window
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -194,3 +197,16 @@ def test_what_is_typed_while_locked_is_kept_as_a_draft(window: Window, settle: S
     settle()
     drafts = list(window.context.desk.store.every(Draft))
     assert any("Half a thought" in each.fields for each in drafts)
+
+
+def test_what_is_signed_is_read_in_the_question_one_under_another(window: Window) -> None:
+    texts = tuple(ToRead((f"Uso {n}.",), (f"Use {n}.",)) for n in range(13))
+    window.context.signature_wanted.emit(Signing("Approve 13 wordings", lambda *_: None, texts))
+    dialog = asked(window)
+    (listed,) = dialog.findChildren(ReadingList)
+    lines = [line.strip() for line in listed.toPlainText().splitlines() if line.strip()]
+    assert lines[:4] == ["Uso 0.", "Use 0.", "Uso 1.", "Use 1."]
+    assert listed.verticalScrollBar().maximum() > 0
+    assert dialog.windowTitle() == "Approve 13 wordings"
+    assert dialog.focusWidget() is dialog.pin
+    dialog.reject()
