@@ -13,6 +13,7 @@ from formulary.bench.events import (
     StepDone,
     YieldTaken,
 )
+from formulary.bench.method import opening_step
 from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
@@ -39,8 +40,9 @@ def packed(
     checked["pin"] = pin
     record(at(desk, by), lot, PlanChecked(), **checked)
     record(desk, lot, BenchCleared(at_bench(desk.store, lot).job.clearance), **own)
-    work = _weighed(desk, at_bench(desk.store, lot), own)
+    work = _weighed(desk, at_bench(desk.store, lot), None, own)
     for step in range(len(work.content.steps)):
+        _weighed(desk, work, step, own)
         record(desk, lot, step_done(work, step), **own)
     record(desk, lot, YieldTaken(work.state.job.plan.total, inside=True), **own)
     fill = tuple(made.fill for _ in range(made.containers))
@@ -48,10 +50,16 @@ def packed(
 
 
 def step_done(work: AtBench, step: int) -> StepDone:
-    """Return a step as done, with the minutes noted that it asks for."""
-    minutes = work.state.job.method.steps[step].minutes
+    """Return a step as done, with the minutes and the temperature noted that it asks for."""
+    asking = work.state.job.method.steps[step]
+    minutes = asking.minutes
     noted = () if minutes is None else (Answer(Asked.TIME, minutes.shortest),)
-    return StepDone(step, noted)
+    warm = tuple(
+        Answer(each.what, each.highest if each.lowest is None else each.lowest)
+        for each in asking.asks
+        if each.what is Asked.TEMPERATURE
+    )
+    return StepDone(step, (*noted, *warm))
 
 
 def _backing(person: Person, on_paper: datetime | None) -> Backing:
@@ -60,9 +68,11 @@ def _backing(person: Person, on_paper: datetime | None) -> Backing:
     return {"original": Original(on_paper, person.id, person.name)}
 
 
-def _weighed(desk: Desk, work: AtBench, backing: Backing) -> AtBench:
+def _weighed(desk: Desk, work: AtBench, step: int | None, backing: Backing) -> AtBench:
+    """Weigh what goes in at a step, or in a method without steps."""
     for position, line in enumerate(work.state.job.plan.lines):
-        if line.to_measure is not None:
+        opening = opening_step(work.state.job.method, position)
+        if line.to_measure is not None and opening == step:
             reading = Reading(line.to_measure, line.instrument or "large")
             record(desk, work.preparation.lot, LineWeighed(position, reading), **backing)
     return at_bench(desk.store, work.preparation.lot)

@@ -12,6 +12,7 @@ import pytest
 
 from formulary.bench.events import LineDecided, Way
 from formulary.bench.kept import FilledJar, Place
+from formulary.bench.method import method_of
 from formulary.bench.stages import Stage
 from formulary.bench.waste import surplus_wasted, wasted
 from formulary.desk import Desk
@@ -218,3 +219,17 @@ def test_a_sample_without_work_has_made_nothing(tmp_path: Path) -> None:
     assert not made.store.register()
     assert len(made.store.history()) == 1
     made.store.close()
+
+
+def test_the_paraffin_of_the_zinc_paste_goes_in_after_its_powders(
+    desk: Desk,
+) -> None:
+    paste = next(
+        each.content
+        for each in desk.store.every(Version)
+        if each.content.title == "Zinc paste 25 %"
+    )
+    opened = [
+        [paste.lines[line].ingredient for line in step.opens] for step in method_of(paste).steps
+    ]
+    assert opened == [["Zinc oxide", "Wheat starch"], ["White soft paraffin"], []]
