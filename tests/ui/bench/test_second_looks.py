@@ -56,6 +56,14 @@ def test_a_blind_check_shows_no_figure_and_takes_the_checkers_own(beside: Bring,
     assert checked.figures[UREA] == amount("120 g")
 
 
+def test_parts_are_counted_in_words_without_figures(beside: Bring, desk: Desk) -> None:
+    content = kept_well(a_formula(a_line("Wax", "1 part"), active("Urea", "2 parts")))
+    made = beside(a_job(desk, content).started("90 g"))
+    made.press(Qt.Key.Key_B)
+    asked = [plain(each.words) for each in made.page.view.shown.entries]
+    assert asked == ["Wax, 1 part", "Urea, 2 parts"]
+
+
 def test_a_figure_that_differs_is_refused_and_stays_on_record(beside: Bring, job: Job) -> None:
     made = beside(job)
     made.press(Qt.Key.Key_B)

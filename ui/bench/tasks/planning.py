@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from formulary.bench.events import BenchCleared, Continued, HoldLifted, PlanChecked
 from formulary.bench.to_do import CheckPlan, ClearBench, Continue, LiftHold
 from formulary.bench.words import where
-from formulary.formula.fields_of import kind_text
+from formulary.formula.kind_text import said as quantity_said
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_to_significant
 from formulary.quantity.writing import convenient
@@ -110,7 +110,7 @@ def _unit(line: PlannedLine) -> str:
 
 def _written(scene: Scene, line: PlannedLine) -> str:
     """Return a line as the formula writes it, with its lot's factor."""
-    quantity = kind_text(line.line.quantity, scene.context.house.decimal_sign)
+    quantity = quantity_said(line.line.quantity)
     said = scene.text("plan.written", ingredient=line.line.ingredient, quantity=quantity)
     if line.correction is None:
         return said
