@@ -29,6 +29,7 @@ from formulary.papers.printed import Printed
 from formulary.papers.words import Words, words_of
 from formulary.tracing import Delivery, Node, Sort, Trace
 from formulary.verbs.read_trace import TraceSeen
+from formulary.verbs.recall_lot import ToCall
 
 _MADE_MM = (34.0, 74.0, 36.0, 36.0)
 _WHO_MM, _JARS_MM, _CALLED_MM = 60.0, 60.0, 60.0
@@ -37,11 +38,11 @@ _SOURCES = (Sort.SUPPLIER, Sort.LOT, Sort.CONTAINER)
 
 @dataclass(frozen=True, slots=True)
 class TraceSubject:
-    """What the report is of; ``names`` are the patients' by their ids, empty for who may not."""
+    """What the report is of; ``names`` are the patients by their ids, empty for who may not."""
 
     house: House
     seen: TraceSeen
-    names: Mapping[str, str]
+    names: Mapping[str, ToCall]
     printed: Printed
 
 
@@ -75,10 +76,15 @@ def _to_call(subject: TraceSubject, words: Words) -> Iterator[Block]:
     elif not subject.names and any(_is_patient(each) for each in deliveries):
         yield Block((line(small(words("trace.names_kept_back"))),), head)
     for each in deliveries:
-        who = subject.names.get(each.recipient.id) or _anonymous(each, words)
+        known = subject.names.get(each.recipient.id)
+        who = known.name if known else _anonymous(each, words)
+        telephone = known.telephone if known else ""
+        said = [bold(who, LARGE), small(words(f"trace.{each.recipient.sort.value}"))]
+        if telephone:
+            said.insert(1, Text(words("trace.telephone", telephone=telephone)))
         jars = ", ".join(jar.name for jar in each.jars)
         cells = (
-            Cell(_WHO_MM, (bold(who, LARGE), small(words(f"trace.{each.recipient.sort.value}")))),
+            Cell(_WHO_MM, tuple(said)),
             Cell(_JARS_MM, (Text(jars),)),
             box(_CALLED_MM, words("trace.called")),
         )

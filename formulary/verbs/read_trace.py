@@ -8,13 +8,12 @@ from dataclasses import dataclass
 from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
 from formulary.ingredient import Ingredient
-from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.stock.lot import SupplyLot
 from formulary.stock.recall import Reach, reach_of
 from formulary.store import Reading
 from formulary.tracing import Node, Sort, Trace, Way, trace
-from formulary.verbs.recall_lot import lots_numbered
+from formulary.verbs.recall_lot import ToCall, lots_numbered, people_to_call
 from formulary.verbs.trace_links import forward, lot_node
 from formulary.verbs.trace_lot import trace_lot
 
@@ -63,8 +62,8 @@ def read_trace(desk: Desk, typed: str) -> TraceSeen:
     return TraceSeen(typed.strip(), there, back, named, made)
 
 
-def whom_to_call(desk: Desk, seen: TraceSeen) -> dict[str, str]:
-    """Return the names of the patients reached, by their ids; who asked for them is on record.
+def whom_to_call(desk: Desk, seen: TraceSeen) -> dict[str, ToCall]:
+    """Return the patients reached, by their ids; who asked for them is on record.
 
     Raises :class:`formulary.errors.Forbidden` for whoever may not see patients.
     """
@@ -73,7 +72,7 @@ def whom_to_call(desk: Desk, seen: TraceSeen) -> dict[str, str]:
     }
     with desk.writing("view_patient") as writing:
         writing.tell(traced=seen.typed, patients=len(ids))
-        return {each.id: each.name for each in writing.having_any(Identity, "id", ids)}
+        return people_to_call(writing, ids)
 
 
 def foresee_recall(store: Reading, number: str) -> Foreseen:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from formulary.bench.events import Category, DeviationOpened, Held
@@ -115,8 +116,16 @@ def _recall(store: Reading, recall_id: str) -> Recall:
     return found
 
 
-def recipients(desk: Desk, recall: Recall) -> dict[str, str]:
-    """Return the names of the patients to call by their ids; who asked for them is on record.
+@dataclass(frozen=True, slots=True)
+class ToCall:
+    """Whom to call, and at which number; ``telephone`` is empty where none was taken down."""
+
+    name: str
+    telephone: str = ""
+
+
+def recipients(desk: Desk, recall: Recall) -> dict[str, ToCall]:
+    """Return the patients to call by their ids; who asked for them is on record.
 
     Raises :class:`formulary.errors.Forbidden` for whoever may not see patients. A name that was
     erased is left out.
@@ -124,4 +133,13 @@ def recipients(desk: Desk, recall: Recall) -> dict[str, str]:
     ids = {each.recipient_id for each in recall.contacts if not each.is_ward}
     with desk.writing("view_patient") as writing:
         writing.tell(recall=recall.id, patients=len(ids))
-        return {each.id: each.name for each in writing.having_any(Identity, "id", ids)}
+        return people_to_call(writing, ids)
+
+
+def people_to_call(store: Reading, ids: Collection[str]) -> dict[str, ToCall]:
+    """Return the people with these ids whose names weren't erased, by their ids."""
+    return {each.id: _to_call(each) for each in store.having_any(Identity, "id", ids)}
+
+
+def _to_call(identity: Identity) -> ToCall:
+    return ToCall(identity.name, identity.details.telephone if identity.details else "")

@@ -24,6 +24,7 @@ from formulary.messages import Message, message
 from formulary.register.picture import Box, Picture, picture
 from formulary.tracing import Sort
 from formulary.verbs.read_trace import TraceSeen, read_trace, whom_to_call
+from formulary.verbs.recall_lot import ToCall
 from ui import theme
 from ui.context import Context, PageName
 from ui.forms.leaf import leaf
@@ -56,7 +57,7 @@ class TraceView(QWidget):
         super().__init__()
         self._context = context
         self._seen: TraceSeen | None = None
-        self._names: Mapping[str, str] = {}
+        self._names: Mapping[str, ToCall] = {}
         text = context.text
         self.what = QLineEdit()
         self.what.setAccessibleName(text(f"{AREA}.what"))
@@ -174,8 +175,7 @@ class TraceView(QWidget):
         for each in deliveries:
             node = each.recipient
             ward = node.name or node.id
-            patient = self._names.get(node.id) or self._context.text(f"{AREA}.a_patient")
-            who = ward if node.sort is Sort.WARD else patient
+            who = ward if node.sort is Sort.WARD else self._patient(node.id)
             jars = ", ".join(jar.name for jar in each.jars)
             QTreeWidgetItem(self.calls, [who, jars])
         self.heading.show()
@@ -183,15 +183,24 @@ class TraceView(QWidget):
         self.nobody.setVisible(not deliveries)
         self.calls.fit()
 
+    def _patient(self, patient_id: str) -> str:
+        """Return a patient with the telephone, where that was asked for."""
+        text, known = self._context.text, self._names.get(patient_id)
+        if known is None:
+            return text(f"{AREA}.a_patient")
+        if not known.telephone:
+            return known.name
+        return text(f"{AREA}.reached_at", name=known.name, telephone=known.telephone)
+
     def _ask_names(self) -> None:
         seen = self._seen
         if seen is not None:
             self._context.do(lambda desk: whom_to_call(desk, seen), self._named)
 
-    def _named(self, names: Mapping[str, str]) -> None:
+    def _named(self, names: Mapping[str, ToCall]) -> None:
         self._names = names
         self._show_calls()
-        self.graph.show_names(names)
+        self.graph.show_names({each: known.name for each, known in names.items()})
 
     def _into_view(self, area: QRectF) -> None:
         current = self.graph.current
@@ -241,7 +250,7 @@ def _drawn(desk: Desk, wanted: Sequence[str]) -> Drawn:
     return Drawn(seen, picture(seen.forward, seen.backward))
 
 
-def _write(desk: Desk, seen: TraceSeen, names: Mapping[str, str], path: Path) -> None:
+def _write(desk: Desk, seen: TraceSeen, names: Mapping[str, ToCall], path: Path) -> None:
     from formulary.labels.drawing import draw
     from formulary.papers.printed import printed_now
     from formulary.papers.trace_report import TraceSubject, trace_report

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QTreeWidgetItem, QVBoxLayout, QWidget
 from formulary.desk import Desk
 from formulary.stock.lot import SupplyLot
 from formulary.stock.recall import Contact, Outcome, Recall, jars_back, still_to_call
-from formulary.verbs.recall_lot import Call, close_recall, note_call, recipients
+from formulary.verbs.recall_lot import Call, ToCall, close_recall, note_call, recipients
 from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms.fields import FormField, Kind
@@ -29,11 +29,11 @@ _GIVEN_UP = (3, 1)
 
 @dataclass(frozen=True, slots=True)
 class RecallSeen:
-    """A recall with its lots' number and the names of those to call."""
+    """A recall with its lots' number and those to call."""
 
     recall: Recall
     lot: str
-    names: Mapping[str, str]
+    names: Mapping[str, ToCall]
 
 
 class Recalls(QWidget):
@@ -128,8 +128,17 @@ class Recalls(QWidget):
             else text(f"stock.recall.outcome.{last.outcome.value}")
         )
         note = text(f"{AREA}.tried", at=last.at, by=last.person, note=last.note) if last else ""
-        name = seen.names.get(contact.recipient_id, contact.recipient_id)
-        return name, self._context.catalogue.written(contact.jar_ids), state, note
+        who = self._who(seen, contact)
+        return who, self._context.catalogue.written(contact.jar_ids), state, note
+
+    def _who(self, seen: RecallSeen, contact: Contact) -> str:
+        """Return whom to call, with the telephone where it is known."""
+        known = seen.names.get(contact.recipient_id)
+        if known is None:
+            return contact.recipient_id
+        if not known.telephone:
+            return known.name
+        return self._context.text(f"{AREA}.reached_at", name=known.name, telephone=known.telephone)
 
     def _row(self) -> tuple[RecallSeen, Contact | None] | None:
         index = self.list.currentIndex()
@@ -167,8 +176,8 @@ class Recalls(QWidget):
             FormField("jars_back", understand=whole_number),
             FormField("note"),
         )
-        words = self.call.text()
-        self.question.ask(words, words, AREA, fields, run)
+        heading = self._context.text(f"{AREA}.calling", who=self._who(row[0], contact))
+        self.question.ask(heading, self.call.text(), AREA, fields, run)
 
     def _outcomes(self) -> list[tuple[str, str]]:
         text = self._context.text

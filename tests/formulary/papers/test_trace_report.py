@@ -9,13 +9,17 @@ from formulary.errors import Forbidden, NotFound
 from formulary.labels.page import GlyphRun, Page
 from formulary.papers.printed import printed_now
 from formulary.papers.trace_report import TraceSubject, trace_report
+from formulary.patient import PatientDetails
 from formulary.people import Identity, Part, Person, Post
 from formulary.store import Store
 from formulary.verbs.read_trace import TraceSeen, foresee_recall, read_trace, whom_to_call
+from formulary.verbs.recall_lot import ToCall
 from tests.helpers.desks import a_desk, at, furnished
 from tests.helpers.stocked import grams, made, ready, weigh
 
-OTTILIE = Identity("x-1", Part.PATIENT, "Ottilie Brandmeer")
+OTTILIE = Identity(
+    "x-1", Part.PATIENT, "Ottilie Brandmeer", details=PatientDetails(telephone="555 0142")
+)
 
 
 @pytest.fixture
@@ -34,20 +38,27 @@ def texts(pages: tuple[Page, ...]) -> str:
     return " ".join(i.text for page in pages for i in page.items if isinstance(i, GlyphRun))
 
 
-def printed(desk: Desk, seen: TraceSeen, names: dict[str, str]) -> str:
+def printed(desk: Desk, seen: TraceSeen, names: dict[str, ToCall]) -> str:
     return texts(trace_report(TraceSubject(desk.house, seen, names, printed_now(desk))))
 
 
 def test_a_lot_is_reported_with_patients_jars_and_what_was_made(desk: Desk) -> None:
     seen = read_trace(desk, "ZN-4711")
     said = printed(desk, seen, whom_to_call(desk, seen))
-    for part in ("Ottilie Brandmeer", "K26-00001/1", "Zinc cream", "ZN-4711: Zinc oxide"):
+    for part in (
+        "Ottilie Brandmeer",
+        "Telephone 555 0142",
+        "K26-00001/1",
+        "Zinc cream",
+        "ZN-4711: Zinc oxide",
+    ):
         assert part in said
 
 
 def test_without_asking_for_names_none_is_printed(desk: Desk) -> None:
     said = printed(desk, read_trace(desk, "ZN-4711"), {})
     assert "Ottilie" not in said
+    assert "0142" not in said
     assert "A patient" in said
     assert "signed in" in said
 
@@ -64,6 +75,7 @@ def test_who_asked_for_the_names_is_on_record_without_them(desk: Desk) -> None:
     assert entry.verb == "view_patient"
     assert "ZN-4711" in entry.details
     assert "Ottilie" not in entry.details
+    assert "0142" not in entry.details
 
 
 def test_a_reader_is_told_no_names(desk: Desk) -> None:

@@ -17,7 +17,14 @@ from formulary.tracing import Node, Sort, Trace
 from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.look_up_stock import lot_with
 from formulary.verbs.open_container import open_container
-from formulary.verbs.recall_lot import Call, close_recall, note_call, recall_lot, recipients
+from formulary.verbs.recall_lot import (
+    Call,
+    ToCall,
+    close_recall,
+    note_call,
+    recall_lot,
+    recipients,
+)
 from formulary.verbs.trace_lot import trace_lot
 from tests.formulary.stock.shelf import signed
 from tests.helpers.desks import CID, PIN, at
@@ -134,7 +141,7 @@ def test_a_practice_recall_finds_the_same_and_freezes_nothing(desk: Desk, base: 
 
 def test_whoever_calls_is_told_the_names_and_nobody_else(desk: Desk, base: SupplyLot) -> None:
     recall = recall_lot(desk, base.number, PIN, "wrong salt")
-    assert recipients(desk, recall) == {"x-1": "Quentin Zimt"}
+    assert recipients(desk, recall) == {"x-1": ToCall("Quentin Zimt")}
     seen = desk.store.history(limit=1000)[-1]
     assert (seen.verb, seen.act.person) == ("view_patient", "Ada Berg")
     assert "Quentin" not in seen.details

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QTreeWidgetItem
 
 from formulary.bench.kept import FilledJar, Place
 from formulary.desk import Desk
+from formulary.patient import PatientDetails
 from formulary.people import Identity, Part, Post
 from formulary.stock.recall import Outcome, Recall
 from formulary.verbs.list_stock import list_stock
@@ -23,6 +24,9 @@ from ui.context import Context
 from ui.stock.page import StockPage
 
 Settle = Callable[[], None]
+QUENTIN = Identity(
+    "x-1", Part.PATIENT, "Quentin Zimt", details=PatientDetails(telephone="555 0142")
+)
 
 
 @pytest.fixture
@@ -31,7 +35,7 @@ def recall(context: Context, desk: Desk, signing: list[str]) -> Recall:  # noqa:
     at_desk = context.desk
     made = start(replace(desk, person=at_desk.person), "zinc paste", "2 x 60 g")
     with desk.store.writing(ACT, "keep") as writing:
-        patient = writing.put(Identity("x-1", Part.PATIENT, "Quentin Zimt"))
+        patient = writing.put(QUENTIN)
         writing.put(replace(made, patient_id=patient.id))
         for number in (1, 2):
             jar = f"{made.lot}/{number}"
@@ -69,7 +73,7 @@ def test_a_recall_names_whom_to_call_and_what_is_still_open(
     of_lot, patient = texts(page)
     assert "open: 1 still to call" in of_lot
     assert "0 of 2 back" in of_lot
-    assert patient.startswith("Quentin Zimt|")
+    assert patient.startswith("Quentin Zimt, telephone 555 0142|")
     assert "not called yet" in patient
     assert unnamed(page) == []
 
@@ -81,6 +85,7 @@ def test_calls_are_noted_and_the_recall_is_closed_by_keys(
     settle()
     keys(page, "Down")
     keys(page, "Ctrl+E")
+    assert "Quentin Zimt, telephone 555 0142" in plain(page.recalls.question.heading.text())
     form = page.recalls.question.form
     assert form is not None
     form.inputs["outcome"].set_text(Outcome.RETURNED.value)
@@ -117,5 +122,5 @@ def test_a_reader_isn_t_told_whom_to_call(
     keys(page, "Ctrl+R")
     settle()
     assert recall.contacts
-    assert not any("Quentin" in each for each in texts(page))
+    assert not any("Quentin" in each or "0142" in each for each in texts(page))
     assert context.say.history[-1].message.key == "roles.may_not"
