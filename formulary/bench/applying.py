@@ -106,7 +106,7 @@ def deviating(
     impact: str = "",
     decision: str = "",
 ) -> State:
-    """Return the state with one more deviation, decided by this person if a decision is given."""
+    """Return the state with one more deviation, decided by who signed if a decision is given."""
     deviation = Deviation(
         number=len(state.deviations) + 1,
         event=now.recorded.number,
@@ -114,9 +114,13 @@ def deviating(
         what=what,
         impact=impact,
         decision=decision,
-        decided_by=now.recorded.person_id if decision else "",
+        decided_by=_decider(now.recorded) if decision else "",
     )
     return replace(state, deviations=(*state.deviations, deviation))
+
+
+def _decider(recorded: Recorded) -> str:
+    return recorded.signature.person_id if recorded.signature else recorded.person_id
 
 
 def exempted(state: State, now: Now, act: str) -> State:

@@ -558,6 +558,13 @@ Event: TypeAlias = (
 )
 
 
+def exception_of(event: Event) -> str:
+    """Return the signed reason for which a step went against the method, empty where none did."""
+    if isinstance(event, StepStarted | StepDone | PhasesJoined):
+        return event.exception.strip()
+    return ""
+
+
 @dataclass(frozen=True, slots=True)
 class Recorded:
     """An event as it was recorded: the how-many-th, when, by whom, and signed where asked.

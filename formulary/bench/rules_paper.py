@@ -54,7 +54,8 @@ def require_original(state: State, recorded: Recorded) -> None:
     # A paper says minutes, no seconds.
     if given is not None and original.at < given.replace(second=0, microsecond=0):
         refuse("paper.too_early", at=original.at, first=given)
-    if recorded.signature is not None and original.person_id != recorded.person_id:
+    signature = recorded.signature
+    if signature is not None and original.person_id != signature.person_id:
         raise Forbidden(
-            message("bench.foreign_signature", person=original.person, signer=recorded.person)
+            message("bench.foreign_signature", person=original.person, signer=signature.person)
         )

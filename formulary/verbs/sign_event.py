@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from formulary.bench import events
 from formulary.bench.event_text import event_of, event_text
-from formulary.bench.events import Event
+from formulary.bench.events import Event, exception_of
 from formulary.bench.kept import BenchEvent, BenchJob
 from formulary.canonical import content_hash, json_text, text_hash
 from formulary.desk import Desk
@@ -29,22 +29,25 @@ MEANINGS: dict[type[Event], Meaning] = {
 EXCEPTION = "allow_exception"
 """The verb of a signed exception to the order or the limits of the method."""
 
-_EXCEPTABLE = (events.StepStarted, events.StepDone, events.PhasesJoined)
 _LONE = (events.LineWeighed, events.MixtureMade, events.DropsAdded, events.StepDone)
 
 
-def signature_of(desk: Desk, event: Event, pin: str, alone_because: str) -> Signature | None:
+def signature_of(
+    desk: Desk, event: Event, pin: str, alone_because: str, excepted_by: str = ""
+) -> Signature | None:
     """Return the signature that an event needs, None where it needs none.
 
-    Where a second person would have to stand by, who works alone signs instead. Raises
+    Where a second person would have to stand by, who works alone signs instead. An exception is
+    signed by the person with the id ``excepted_by``, or else by who does the work. Raises
     :class:`formulary.errors.Forbidden` for a wrong PIN, and for somebody who may not.
     """
     meaning = MEANINGS.get(type(event))
     if isinstance(event, _LONE) and alone_because.strip():
         meaning = Meaning.MADE
-    if isinstance(event, _EXCEPTABLE) and event.exception:
-        desk.may(EXCEPTION)
-        meaning = Meaning.DECIDED
+    if exception_of(event):
+        allowing = beside(desk, excepted_by, EXCEPTION) if excepted_by else desk
+        allowing.may(EXCEPTION)
+        return signed(allowing, pin, Meaning.DECIDED, alone_because=alone_because)
     if meaning is None:
         return None
     return signed(desk, pin, meaning, alone_because=alone_because)

@@ -33,8 +33,8 @@ class Signing:
 UNSIGNED = Signing()
 
 
-def beside(desk: Desk, person_id: str) -> Desk:
-    """Return the desk with somebody who may stand beside an act.
+def beside(desk: Desk, person_id: str, verb: str = BESIDE) -> Desk:
+    """Return the desk with somebody who may stand beside an act, or do another verb for it.
 
     Raises :class:`formulary.errors.NotFound` for somebody who doesn't work here, and
     :class:`formulary.errors.Forbidden` for a post that may not.
@@ -43,7 +43,7 @@ def beside(desk: Desk, person_id: str) -> Desk:
     if person is None or person.gone:
         raise NotFound(message("verbs.second_unknown"))
     other = replace(desk, person=person)
-    other.may(BESIDE)
+    other.may(verb)
     return other
 
 

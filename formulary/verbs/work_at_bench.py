@@ -118,13 +118,15 @@ class Backing(OnPaper, total=False):
     """What backs an act: the PIN that signs it, and the reason for acting alone.
 
     ``second_pin`` is that of the second person whom the event names, ``seen`` the number of the
-    last event that the person at the desk knew of. ``original`` is what the paper says of an event
+    last event that the person at the desk knew of, ``excepted_by`` the id of who signs an exception
+    to the method where that is somebody else. ``original`` is what the paper says of an event
     that was done there first.
     """
 
     pin: str
     alone_because: str
     second_pin: str
+    excepted_by: str
     seen: int
 
 
@@ -141,7 +143,8 @@ def record(
     desk.may(verb)
     if isinstance(event, NEEDS_TIME) and "original" not in backing:
         event = timed(at_bench(desk.store, lot).state, event, desk.clock.now())
-    signature = signature_of(desk, event, backing.get("pin", ""), alone)
+    by = backing.get("excepted_by", "")
+    signature = signature_of(desk, event, backing.get("pin", ""), alone, by)
     prove_second(desk, event, backing.get("second_pin", ""))
     with desk.writing(verb, alone) as writing:
         before = at_bench(writing, lot)

@@ -131,6 +131,15 @@ def test_a_cream_is_made_released_and_handed_over_by_keys_alone(
     assert keys.keyboard.count <= AIM
 
 
+def assert_told_who_allowed_it(keys: BenchKeys, reason: str) -> None:
+    """Look that the work stays with who did it, and the exception with who signed it."""
+    last = keys.work.events[-1]
+    assert last.signature is not None
+    assert (last.person, last.signature.person) == (TECHNICIAN, PHARMACIST)
+    told = keys.page.record.log.toPlainText().split("\n\n")[0]
+    assert f"Against the method, signed by {PHARMACIST}: {reason}" in told
+
+
 def test_trouble_of_every_kind_ends_in_a_rejection(keys: BenchKeys) -> None:
     start(keys)
     begin(keys)
@@ -159,6 +168,7 @@ def test_trouble_of_every_kind_ends_in_a_rejection(keys: BenchKeys) -> None:
     keys.enter("the bath failed")
     keys.sign(PHARMACIST)
     assert keys.work.state.is_joined(2)
+    assert_told_who_allowed_it(keys, "the bath failed.")
     keys.press(Qt.Key.Key_Return)
     keys.brings("150")
     assert any(each.is_open for each in keys.work.state.deviations)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Unpack
 
 from PySide6.QtCore import QObject, Signal
 
-from formulary.bench.events import BenchCleared, Event, StepDone
+from formulary.bench.events import BenchCleared, Event, PhasesJoined, StepDone
 from formulary.bench.original import Original
 from formulary.bench.reading import Reading
 from formulary.desk import Desk
@@ -231,8 +231,18 @@ class Doing(QObject):
     def except_step(self, event: StepDone, photo: bytes, meaning: str) -> None:
         """Call a step done against what it asks, for the reason that a pharmacist signs."""
 
-        def act(desk: Desk, on: InView, by: Answered) -> AtBench:
-            return _finish(desk, on, event, photo, pin=by.pin, alone_because=by.alone_because)
+        def act(_desk: Desk, on: InView, by: Answered) -> AtBench:
+            mine = self._context.desk
+            return _finish(mine, on, event, photo, pin=by.pin, excepted_by=by.person_id)
+
+        self.countersign("allow_exception", meaning, act, without=self.not_on_paper())
+
+    def except_join(self, event: PhasesJoined, meaning: str) -> None:
+        """Join phases against the method, for the reason that a pharmacist signs."""
+
+        def act(_desk: Desk, on: InView, by: Answered) -> AtBench:
+            mine = self._context.desk
+            return _record(mine, on, event, pin=by.pin, excepted_by=by.person_id)
 
         self.countersign("allow_exception", meaning, act, without=self.not_on_paper())
 
@@ -241,7 +251,6 @@ class Doing(QObject):
         event: Event,
         meaning: str,
         *,
-        verb: str = "",
         without: Iterable[str] = (),
         alone: Iterable[str] = (),
     ) -> None:
@@ -254,9 +263,8 @@ class Doing(QObject):
         def act(desk: Desk, on: InView, by: Answered) -> AtBench:
             return _record(desk, on, event, pin=by.pin, alone_because=by.alone_because)
 
-        name = verb or ACTS[type(event)]
         left_out = {*without, *self.not_on_paper()}
-        self.countersign(name, meaning, act, without=left_out, alone=alone)
+        self.countersign(ACTS[type(event)], meaning, act, without=left_out, alone=alone)
 
     def not_on_paper(self) -> set[str]:
         """Return whom the paper doesn't name for what is entered: they can't sign it."""

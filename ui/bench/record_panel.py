@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
 
-from formulary.bench.events import Recorded
+from formulary.bench.events import Recorded, exception_of
 from formulary.bench.pouring import poured_together
 from formulary.bench.remembering import recorded
 from formulary.bench.state import State
@@ -29,8 +29,12 @@ def _by(happened: Recorded, context: Context) -> str:
 
 
 def _what(happened: Recorded, state: State) -> Message:
-    """Return what was done; of what was done alone, also why."""
+    """Return what was done; of an exception who signed it, of what was done alone also why."""
     told = said(happened, state)
+    why, signature = exception_of(happened.event), happened.signature
+    if why and signature is not None:
+        signer = signature.person
+        told = message("ui_bench.log.exception", what=told, because=ended(why), signer=signer)
     alone = next((each for each in state.exemptions if each.event == happened.number), None)
     if alone is None:
         return told

@@ -21,7 +21,8 @@ from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.formula.content import Asked
 from formulary.verbs.finish_step import finish_step
-from formulary.verbs.work_at_bench import record
+from formulary.verbs.sign_event import still_stands
+from formulary.verbs.work_at_bench import happened, record
 from tests.helpers.at_bench import NINE, a_bench, a_step
 from tests.helpers.desks import ADA, CID, MORNING, PIN, Stopped, at
 from tests.helpers.formulas import COARSE, a_formula, active, amount
@@ -73,6 +74,19 @@ def test_an_exception_is_signed_by_a_pharmacist_and_stays_as_a_decided_deviation
     assert (deviation.category, deviation.decision) == (Category.TIME, "clear already")
     assert deviation.decided_by == ADA.id
     assert done.lines[0].vessel == "Bowl"
+
+
+def test_the_work_stays_with_who_did_it_and_the_exception_with_who_signed_it(job: Job) -> None:
+    event = StepDone(0, exception="clear already")
+    with pytest.raises(Forbidden):
+        finish_step(after(job, 3), job.lot, event, pin=PIN, excepted_by=CID.id)
+    done = finish_step(after(job, 3), job.lot, event, pin=PIN, excepted_by=ADA.id)
+    kept = next(each for each in happened(done.events) if isinstance(each.event, StepDone))
+    assert kept.person_id == CID.id
+    assert kept.signature is not None
+    assert kept.signature.person_id == ADA.id
+    assert still_stands(done.events, done.job, kept.number)
+    assert [each.decided_by for each in done.state.deviations] == [ADA.id]
 
 
 def test_whoever_signs_an_early_step_in_time_leaves_no_deviation(job: Job) -> None:

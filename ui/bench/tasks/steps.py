@@ -200,7 +200,7 @@ def join_phases(task: JoinPhases, scene: Scene) -> Shown:
         )
         event = PhasesJoined(task.step, temperatures, values.get("exception", ""))
         if excepting:
-            scene.doing.sign(event, _excepted(scene, step), verb="allow_exception")
+            scene.doing.except_join(event, _excepted(scene, step))
         else:
             scene.doing.record(event)
 
