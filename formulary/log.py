@@ -9,7 +9,7 @@ LARGEST_BYTES = 1_000_000
 
 
 def log_to_file() -> Path:
-    """Send the program's log to a file in the user's log folder and return its path.
+    """Send the program's log to a file in the user's log folder, once, and return its path.
 
     Only tracebacks and versions are logged: no typed text, no name, no quantity.
     """
@@ -18,12 +18,14 @@ def log_to_file() -> Path:
 
     import platformdirs
 
-    path = Path(platformdirs.user_log_dir("misce", appauthor=False)) / "misce.log"
     logger = logging.getLogger("misce")
-    if not any(isinstance(each, RotatingFileHandler) for each in logger.handlers):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handler = RotatingFileHandler(path, maxBytes=LARGEST_BYTES, backupCount=1, encoding="utf-8")
-        handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
-        logger.addHandler(handler)
-        logger.propagate = False
+    for each in logger.handlers:
+        if isinstance(each, RotatingFileHandler):
+            return Path(each.baseFilename)
+    path = Path(platformdirs.user_log_dir("misce", appauthor=False)) / "misce.log"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handler = RotatingFileHandler(path, maxBytes=LARGEST_BYTES, backupCount=1, encoding="utf-8")
+    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
+    logger.addHandler(handler)
+    logger.propagate = False
     return path

@@ -106,7 +106,13 @@ def test_the_command_puts_names_under_a_key_once(
     assert "already" in capsys.readouterr().err
 
 
-def test_what_goes_wrong_is_logged_without_what_was_typed(own_home: Path) -> None:
+def test_what_goes_wrong_is_logged_without_what_was_typed(
+    own_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Whatever ran before in this process may log to a file already.
+    own: list[logging.Handler] = []
+    monkeypatch.setattr(logging.getLogger("misce"), "handlers", own)
+
     def looks_up(name: str) -> None:
         raise ValueError(f"no such patient: {name}")
 
@@ -114,6 +120,8 @@ def test_what_goes_wrong_is_logged_without_what_was_typed(own_home: Path) -> Non
         looks_up(NAME)
     log = log_to_file()
     logging.getLogger("misce").error("not caught: %s", places(caught.value))
+    for each in own:
+        each.close()
     said = log.read_text("utf-8")
     assert "looks_up" in said
     assert LAST not in said + everything(own_home)
