@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QImage, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.errors import FormularyError
 from formulary.finding import Severity
 from formulary.house_layout import HouseLayout
 from formulary.labels.design import Design, Thing
 from formulary.labels.design_edits import moved_to, on_stock, sized_to
 from formulary.labels.design_text import read_design, write_design
-from formulary.labels.measures import MEASURES, ON_SHEETS, measures_of, stock_by
 from formulary.labels.page import MM_PER_INCH
-from formulary.labels.stock import LabelStock, label_stock, label_stocks
-from formulary.messages import message
+from formulary.labels.stock import LabelStock, label_stock
 from formulary.verbs.house_layouts import (
     Example,
     begun,
@@ -26,21 +22,18 @@ from formulary.verbs.house_layouts import (
     examples,
     layouts,
     put_layout_in_use,
-    require_own_or_same,
     save_layout,
 )
 from ui import signs, theme
 from ui.context import Context, Topic
-from ui.forms import kept_edits
-from ui.forms.fields import FormField
-from ui.forms.form import Form
 from ui.forms.signed_text import SignedText
 from ui.labels.canvas import image_of
 from ui.layouts.canvas import DesignCanvas
 from ui.layouts.course import Course
 from ui.layouts.element_side import ElementSide, described
-from ui.layouts.figures import a_number, read, shown
 from ui.layouts.look import Look, look_at
+from ui.layouts.measures import StockMeasures
+from ui.layouts.shelf import Shelf
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.finding_list import FindingList
 from ui.widgets.flow_layout import FlowLayout
@@ -49,8 +42,6 @@ from ui.widgets.words import action, button, hairline, label, spaced
 AREA = "ui_layouts"
 SIDE_WIDTH = 320
 NARROW = 760
-_CODE = "code"
-_TEXT = "text"
 
 
 class LayoutsPanel(QWidget):
@@ -60,10 +51,8 @@ class LayoutsPanel(QWidget):
         super().__init__()
         self._context = context
         self._course = Course()
-        self._kept: tuple[HouseLayout, ...] = ()
+        self._shelf = Shelf(context, AREA)
         self._examples: tuple[Example, ...] = ()
-        self._measured: LabelStock | None = None
-        self._held: kept_edits.Edits = {}
         self._stops: int | None = None
         text = context.text
         self.stock = ChoiceBox(text(f"{AREA}.stock"))
@@ -74,7 +63,7 @@ class LayoutsPanel(QWidget):
         self.refused = SignedText(context, signs.Sign.OCTAGON, "stop")
         self.findings = FindingList(context.said, leads=True)
         self.sound = label(role="quiet")
-        self.measures = Form(context, AREA, self._measures())
+        self.measures = StockMeasures(context, AREA)
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -109,18 +98,11 @@ class LayoutsPanel(QWidget):
         self.use = self._act("use", "Ctrl+U", self._use)
         self.end = self._act("end", "", self._end)
         self.anew = self._act("anew", "", self._begin_anew)
-        self.take_measures = self._act("take_measures", "", self._take_measures)
 
     def _act(self, name: str, keys: str, slot: Callable[[], object]) -> QAction:
         return action(self, self._context.text(f"{AREA}.{name}"), keys, slot)
 
-    def _measures(self) -> tuple[FormField, ...]:
-        understand = a_number(self._context)
-        names = (*MEASURES, *ON_SHEETS)
-        return (FormField(_CODE), *(FormField(name, understand=understand) for name in names))
-
     def _lay_out(self) -> None:
-        text = self._context.text
         box = QVBoxLayout(self)
         spaced(box, inside=8)
         top = FlowLayout(gap=12)
@@ -146,10 +128,7 @@ class LayoutsPanel(QWidget):
         self._work.addWidget(self.side)
         box.addLayout(self._work)
         box.addWidget(hairline())
-        box.addWidget(label(text(f"{AREA}.measures"), "heading"))
-        box.addWidget(label(text(f"{AREA}.about_measures"), "note"))
         box.addWidget(self.measures)
-        box.addWidget(button(self.take_measures), 0, Qt.AlignmentFlag.AlignLeft)
 
     def _connect(self) -> None:
         self.stock.currentIndexChanged.connect(self._open)
@@ -160,14 +139,13 @@ class LayoutsPanel(QWidget):
         self.side.chosen.connect(self._come)
         self.side.changed.connect(self._take)
         self.findings.wanted.connect(self._go_to)
-        for name in self.measures.inputs:
-            self.measures.entered(name).connect(self._take_measures)
-            self.measures.finished(name).connect(self._left_measure)
+        self.measures.measured.connect(self._fit)
 
     def _arrived(self, found: tuple[tuple[HouseLayout, ...], tuple[Example, ...]]) -> None:
-        self._kept, self._examples = found
-        self._held = kept_edits.kept(self._context.house.id, AREA)
-        self.stock.fill(self._stocks())
+        kept, self._examples = found
+        self._shelf.take(kept)
+        self._shelf.read_held()
+        self.stock.fill(self._shelf.choices())
         self.example.fill([(each.title, at) for at, each in enumerate(self._examples)])
         if self.design is None:
             self._open_first()
@@ -176,55 +154,15 @@ class LayoutsPanel(QWidget):
 
     def _open_first(self) -> None:
         """Open what wasn't kept before the window closed, else the roll of this workstation."""
-        first = next(iter(self._held), self._context.here.stock)
+        first = self._shelf.first_held or self._context.here.stock
         if first:
             self.stock.choose(first)
         self._open()
 
-    def _hold(self, *, kept: bool) -> None:
-        """Hold what isn't kept on this computer, stock by stock: it comes back after a crash."""
-        design, before = self.design, dict(self._held)
-        if design is None:
-            return
-        code = design.stock.code
-        if kept:
-            self._held.pop(code, None)
-        elif self._course.can_undo or code in self._held:
-            self._held[code] = {_TEXT: write_design(design)}
-        if self._held != before:
-            kept_edits.keep(self._context.house.id, AREA, self._held)
-
-    def _held_for(self, code: str) -> Design | None:
-        """Return what was laid out for a stock and not kept, if it can be read."""
-        try:
-            return read_design(self._held[code][_TEXT])
-        except (KeyError, FormularyError):
-            return None
-
-    def _stocks(self) -> list[tuple[str, object]]:
-        """Return the stocks to lay out for: the house's own layouts first."""
-        newest = {each.stock: each for each in self._kept}
-        mine: list[tuple[str, object]] = [(self._said(e), e.stock) for e in newest.values()]
-        shipped = [each.code for each in label_stocks() if each.code not in newest]
-        begun_here = [each for each in self._held if each not in (*newest, *shipped)]
-        others = (("held", begun_here), ("none", shipped))
-        for key, codes in others:
-            mine += [(self._context.text(f"{AREA}.{key}", stock=each), each) for each in codes]
-        return mine
-
-    def _said(self, layout: HouseLayout) -> str:
-        state = "draft" if layout.is_draft else "in_use" if layout.in_use else "ended"
-        said = message(f"layouts.state.{state}", stock=layout.stock, number=layout.number)
-        return self._context.said(said)
-
-    def _newest(self, stock: object) -> HouseLayout | None:
-        found = [each for each in self._kept if each.stock == stock]
-        return found[-1] if found else None
-
     def _open(self) -> None:
         """Open what isn't kept for the chosen stock, else its newest version, else a first one."""
         code = str(self.stock.currentData())
-        newest, held = self._newest(code), self._held_for(code)
+        newest, held = self._shelf.newest(code), self._shelf.held(code)
         if newest is None and held is None:
             self._begin(code)
             return
@@ -293,29 +231,24 @@ class LayoutsPanel(QWidget):
         self.side.show_design(design, number)
         if number >= 0:
             self.canvas.setAccessibleDescription(described(self._context, design.boxes[number]))
-        self._show_measures(design.stock)
+        self.measures.show_stock(design.stock)
         self._show_state()
         if look:
             self._look()
 
-    def _show_measures(self, stock: LabelStock) -> None:
-        """Show the measures of another stock; what was typed and not taken yet stays."""
-        if stock != self._measured:
-            self._measured = stock
-            said = shown(self._context, measures_of(stock))
-            self.measures.show_values(said | {_CODE: stock.code})
-
     def _show_state(self) -> None:
-        newest = self._newest(self._code())
-        kept = newest is not None and self.design == read_design(newest.text)
-        self._hold(kept=kept)
-        said = self._said(newest) if newest is not None else ""
+        design = self.design
+        if design is None:
+            return
+        self._shelf.hold(design, changed=self._course.can_undo)
+        newest, kept = self._shelf.newest(design.stock.code), self._shelf.has(design)
+        said = self._shelf.said(newest) if newest is not None else ""
         unkept = self._context.text(f"{AREA}.unkept")
         self.state.setText(said if kept else f"{said} {unkept}".strip())
         self.undo.setEnabled(self._course.can_undo)
         self.redo.setEnabled(self._course.can_redo)
         self._show_use(newest, kept=kept)
-        self.end.setEnabled(any(e.in_use and e.stock == self._code() for e in self._kept))
+        self.end.setEnabled(self._shelf.in_use(design.stock.code))
 
     def _show_use(self, newest: HouseLayout | None, *, kept: bool) -> None:
         """Offer to put the draft in use once nothing stops it, or say why it can't be."""
@@ -368,45 +301,22 @@ class LayoutsPanel(QWidget):
         self._stops = len(stops)
         self._show_state()
 
-    def _typed_stock(self) -> LabelStock:
-        """Return the stock of the measures typed. Raises BadText for one that can't be."""
-        typed = self.measures.values()
-        stock = stock_by(typed.pop(_CODE), read(self._context, typed))
-        require_own_or_same(stock)
-        return stock
-
-    def _take_measures(self) -> bool:
-        """Fit the elements to a stock of the measures typed; False if they can't be taken."""
-        if self.design is None or self.measures.first_trouble():
-            return False
-        try:
-            stock = self._typed_stock()
-        except FormularyError as trouble:
-            self._context.say.refuse(trouble)
-            return False
+    def _fit(self, stock: LabelStock) -> None:
+        """Fit the elements to a stock of other measures."""
+        if self.design is None:
+            return
         before = self.design.stock
-        if stock == before:
-            return True
         self._take(on_stock(self.design, stock))
         if (stock.width_mm, stock.height_mm) != (before.width_mm, before.height_mm):
             self._context.say.tell(f"{AREA}.fitted", stock=stock.code)
-        return True
-
-    def _left_measure(self) -> None:
-        """Take what was typed as a field is left; what isn't whole yet waits for the rest."""
-        try:
-            self._typed_stock()
-        except FormularyError:
-            return
-        self._take_measures()
 
     def _keep(self) -> None:
         # What is typed and can't be taken would be missing from what is kept.
         self.side.take_typed()
-        if not self._take_measures() or self.design is None:
+        if not self.measures.take() or self.design is None:
             return
-        newest = self._newest(self._code())
-        if newest is not None and self.design == read_design(newest.text):
+        newest = self._shelf.newest(self._code())
+        if newest is not None and self._shelf.has(self.design):
             self._context.say.tell(f"{AREA}.kept_already", stock=newest.stock, number=newest.number)
             return
         text = write_design(self.design)
@@ -417,7 +327,7 @@ class LayoutsPanel(QWidget):
         self._read_again(kept.stock)
 
     def _use(self) -> None:
-        newest = self._newest(self._code())
+        newest = self._shelf.newest(self._code())
         if newest is None:
             return
         self._sign(
@@ -425,7 +335,7 @@ class LayoutsPanel(QWidget):
         )
 
     def _end(self) -> None:
-        newest, code = self._newest(self._code()), self._code()
+        newest, code = self._shelf.newest(self._code()), self._code()
         if newest is not None:
             self._sign("end_layout", newest, lambda desk, pin: end_layout(desk, code, pin))
 
@@ -446,8 +356,8 @@ class LayoutsPanel(QWidget):
         """Read the layouts anew and stay at that stock."""
 
         def arrived(found: tuple[HouseLayout, ...]) -> None:
-            self._kept = found
-            self.stock.fill(self._stocks())
+            self._shelf.take(found)
+            self.stock.fill(self._shelf.choices())
             self.stock.choose(stock)
             self._show()
 

@@ -265,8 +265,8 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
 ) -> None:
     panel = page.layouts
     for name, text in {"code": "mine", "width": "120", "height": "80"}.items():
-        panel.measures.inputs[name].set_text(text)
-    panel.take_measures.trigger()
+        panel.measures.form.inputs[name].set_text(text)
+    panel.measures.take_typed.trigger()
     settle()
     page.layouts.begin()
     settle()
@@ -290,7 +290,7 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
 
 
 def type_measure(panel: LayoutsPanel, name: str, text: str, key: Qt.Key) -> None:
-    line = panel.measures.inputs[name]
+    line = panel.measures.form.inputs[name]
     assert isinstance(line, LineInput)
     line.edit.line.setFocus()
     line.edit.line.selectAll()
@@ -323,8 +323,8 @@ def test_measures_that_no_label_has_are_refused_with_a_sentence(
     panel: LayoutsPanel, context: Context
 ) -> None:
     before = design(panel)
-    panel.measures.inputs["width"].set_text("5")
-    panel.take_measures.trigger()
+    panel.measures.form.inputs["width"].set_text("5")
+    panel.measures.take_typed.trigger()
     assert "20 to 300 mm" in said(context)
     assert design(panel) == before
 
