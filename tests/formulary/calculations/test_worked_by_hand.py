@@ -1,7 +1,4 @@
-"""More worked examples as a pharmacist would type them: strengths, mixtures, weighing, forms.
-
-Their inputs stand in the files as typed, under the names of the calculation's inputs.
-"""
+"""Worked examples as a pharmacist would type them; their inputs stand in the files as typed."""
 
 from __future__ import annotations
 
@@ -18,6 +15,13 @@ WORKED_BY_HAND = (
     "23-more-weighing",
     "25-more-tonicity",
     "26-more-forms",
+    "31-more-moulds",
+    "32-more-capsules",
+    "33-more-buffers",
+    "34-more-doses",
+    "35-more-reconstitution",
+    "36-more-checks",
+    "37-more-prices",
     "41-trade-examples",
 )
 CLOSE_TO_A_PRINTED_TABLE = Fraction(1, 200)
