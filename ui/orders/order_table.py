@@ -8,7 +8,7 @@ from ui.widgets.row_table import RowTable, Sharing, columns
 _SHARING = Sharing(
     columns(Column),
     widest=Column.FORMULA,
-    least=200,
+    least=300,
     given_up=(Column.LOT, Column.RECEIVED, Column.PURPOSE),
 )
 

@@ -7,7 +7,7 @@ from PySide6.QtCore import QEvent
 from ui.register.register_model import Column, RegisterModel
 from ui.widgets.row_table import RowTable, Sharing, columns
 
-LEAST_TITLE = 220
+LEAST_TITLE = 300
 _GIVEN_UP = (
     Column.STARTED_BY,
     Column.LABELS,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QAbstractItemModel, QItemSelectionModel
+from PySide6.QtCore import QAbstractItemModel, QItemSelectionModel, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
@@ -44,6 +44,8 @@ class RowTable(QTableView):
         self.setTabKeyNavigation(False)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        # The strength stands at the end of a title, and is what tells two preparations apart.
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(theme.px(ROW_HEIGHT))
         header = self.horizontalHeader()

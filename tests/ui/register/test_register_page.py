@@ -179,6 +179,21 @@ def test_no_column_is_narrower_than_what_it_says(
     assert cut(page.details.plan, 0) == []
 
 
+def test_a_title_too_long_for_its_column_keeps_its_strength(
+    page: RegisterPage, desk: Desk, show: Show, settle: Settle
+) -> None:
+    start(desk, "hydrochlorothiazide oral suspension", "100 mL")
+    show(page)
+    page.resize(1024, 700)
+    settle()
+    table = page.table
+    title = next(each for each in texts(page, Column.FORMULA) if "Hydro" in each)
+    width = table.columnWidth(Column.FORMULA) // 2
+    shown = table.fontMetrics().elidedText(title, table.textElideMode(), width)
+    assert shown != title
+    assert plain(shown).endswith("in 1 mL")
+
+
 def cut(view: QTableView | QTreeView, but: int) -> list[int]:
     """Return the columns in view that don't show all they say, one left out."""
     columns = range(view.model().columnCount())
