@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from formulary.errors import NotFound
 from formulary.house_layout import HouseLayout
 from formulary.labels.design import Design
@@ -20,12 +22,15 @@ def stocks_of(store: Reading) -> tuple[LabelStock, ...]:
 
 def stock_called(store: Reading, code: str) -> LabelStock:
     """Return the stock with that code. Raises NotFound, naming those there are."""
-    stocks = stocks_of(store)
-    for stock in stocks:
-        if stock.code == code:
-            return stock
-    there_are = ", ".join(stock.code for stock in stocks)
-    raise NotFound(message("label.no_such_stock", code=code, there_are=there_are))
+    return stock_among(stocks_of(store), code)
+
+
+def stock_among(stocks: Iterable[LabelStock], code: str) -> LabelStock:
+    """Return the one of the stocks with that code. Raises NotFound, naming them."""
+    found = {each.code: each for each in stocks}
+    if code not in found:
+        raise NotFound(message("label.no_such_stock", code=code, there_are=", ".join(found)))
+    return found[code]
 
 
 def design_for(store: Reading, code: str) -> Design | None:

@@ -17,11 +17,13 @@ from PySide6.QtWidgets import (
 from formulary.desk import Desk
 from formulary.errors import BadText, Conflict, FormularyError
 from formulary.house import House
+from formulary.labels.stock import LabelStock, label_stocks
 from formulary.messages import Message, message
 from formulary.people import Person
 from formulary.shelf_life.house_rules import DraftRules
 from formulary.verbs.keep_records import save_house, save_person
 from formulary.verbs.sign_house_rules import sign_house_rules
+from formulary.verbs.stocks_of_house import stocks_of
 from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms import kept_edits
@@ -103,6 +105,7 @@ class SettingsPage(QWidget):
             DATES: self.dates,
             BACKUPS: self.backups.form,
         }
+        self._stocks = label_stocks()
         self.tables = {name: self._table(name) for name in table_fields(context)}
         self.wording = WordingPanel(context)
         self.rules = HouseRulesPanel(context)
@@ -129,12 +132,22 @@ class SettingsPage(QWidget):
         """Show the house as it stands, with what was typed and not saved yet."""
         if not self._unsaved or self._house_id != self._context.house.id:
             self._read()
+        self._context.do(
+            lambda desk: stocks_of(desk.store), self._take_stocks, lane="settings.printed_on"
+        )
         self.wording.begin()
         self._begin_layouts()
         self.workstation.begin()
         self.backups.begin()
         self.rules.read()
         self.sections.setFocus()
+
+    def _take_stocks(self, stocks: tuple[LabelStock, ...]) -> None:
+        """Let printers print on these; what stands in their table is looked at again."""
+        if stocks != self._stocks:
+            self._stocks = stocks
+            printers = self.tables["printers"]
+            printers.show_rows(printers.rows())
 
     def keep_draft(self) -> None:
         """Keep the unsaved edits on this computer."""
@@ -156,7 +169,7 @@ class SettingsPage(QWidget):
         return RecordTable(self._context, *self._named(name), fixed=name == PEOPLE)
 
     def _named(self, name: str) -> tuple[str, str, tuple[FormField, ...]]:
-        fields = table_fields(self._context)[name]
+        fields = table_fields(self._context, lambda: self._stocks)[name]
         return f"ui_settings.{name}", self._context.text(f"ui_settings.section.{name}"), fields
 
     def _make_actions(self) -> None:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal, InvalidOperation
 
 from formulary.errors import BadText
 from formulary.house import BenchTask, InstrumentKind
-from formulary.labels.stock import label_stock
+from formulary.labels.stock import LabelStock, label_stocks
 from formulary.messages import message
 from formulary.people import Post
 from formulary.pins import require_sound
 from formulary.quantity.units import Dimension
+from formulary.verbs.stocks_of_house import stock_among
 from ui.context import Context
 from ui.forms import understanding
 from ui.forms.fields import FormField, Kind
@@ -21,16 +22,17 @@ from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
 
 LEAST_DOTS, MOST_DOTS = 150, 1200
 Columns = tuple[FormField, ...]
+Stocks = Callable[[], Iterable[LabelStock]]
 
 
-def table_fields(context: Context) -> dict[str, Columns]:
-    """Return the columns of each table, by its name."""
+def table_fields(context: Context, stocks: Stocks = label_stocks) -> dict[str, Columns]:
+    """Return the columns of each table, by its name; printers print on one of the ``stocks``."""
     return {
         "balances": _balances(context),
         "measures": _measures(context),
         "instruments": _instruments(context),
         "packs": _packs(context),
-        "printers": _printers(),
+        "printers": _printers(stocks),
         "house_rules": rule_columns(context),
         "people": _staff(context),
         "trainings": _trainings(context),
@@ -79,12 +81,12 @@ def _packs(context: Context) -> Columns:
     )
 
 
-def _printers() -> Columns:
+def _printers(stocks: Stocks) -> Columns:
     return (
         FormField("name", required=True),
         FormField("queue", required=True),
         FormField("dots_per_inch", understand=_dots, required=True, at_first="203"),
-        FormField("stock", understand=_stock, required=True, at_first="70x35"),
+        FormField("stock", understand=_stock(stocks), required=True, at_first="70x35"),
         FormField("offset_right_mm", understand=_offset, at_first="0"),
         FormField("offset_down_mm", understand=_offset, at_first="0"),
     )
@@ -163,9 +165,12 @@ def _dots(text: str) -> Meaning:
     return NO_MEANING
 
 
-def _stock(text: str) -> Meaning:
-    label_stock(text)
-    return NO_MEANING
+def _stock(stocks: Stocks) -> Understand:
+    def understand(text: str) -> Meaning:
+        stock_among(stocks(), text)
+        return NO_MEANING
+
+    return understand
 
 
 def _offset(text: str) -> Meaning:

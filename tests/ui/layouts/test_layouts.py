@@ -27,6 +27,7 @@ from tests.ui.at_desk import plain, start, unnamed
 from tests.ui.stock.keyboard import keys
 from ui.context import Context, Signing, Topic
 from ui.forms.inputs import ChoiceInput, LineInput
+from ui.forms.record_table import RecordTable
 from ui.labels.page import LabelsPage
 from ui.layouts.panel import LayoutsPanel
 from ui.settings.page import SettingsPage
@@ -384,6 +385,25 @@ def test_a_layout_put_in_use_elsewhere_shows_on_the_page_labels_at_once(
     context.tell_changed(Topic.HOUSE)
     settle()
     assert labels.preview.canvas.image != before
+
+
+def test_a_printer_prints_on_a_stock_of_the_house(
+    context: Context, desk: Desk, show: Show, settle: Settle
+) -> None:
+    own = LabelStock("mine", 120, 80, 2)
+    put_layout_in_use(desk, save_layout(desk, write_design(begun(desk, own))).id, PIN)
+    made = SettingsPage(context)
+    show(made)
+    settle()
+    made.take("printers")
+    table = made.tables["printers"]
+    assert isinstance(table, RecordTable)
+    first, *others = table.rows()
+    table.show_rows([{**first, "stock": "mine"}, *others])
+    assert not table.go_to_trouble()
+    table.show_rows([{**first, "stock": "yours"}, *others])
+    assert table.go_to_trouble()
+    assert "mine" in table.trouble.text()
 
 
 def test_the_key_that_keeps_a_draft_deletes_nothing_and_keeps_what_is_typed(
