@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import product
@@ -80,8 +80,13 @@ def shelf_label(held: Holding, ingredient: str, house: House) -> ShelfLabel:
     )
 
 
-def lay_out_shelf(label: ShelfLabel, stock: LabelStock, dots_per_inch: int | None = None) -> Page:
-    """Return the label in the largest type that fits.
+def lay_out_shelf(
+    label: ShelfLabel,
+    stock: LabelStock,
+    dots_per_inch: int | None = None,
+    others: Iterable[LabelStock] | None = None,
+) -> Page:
+    """Return the label in the largest type that fits; ``others`` may be suggested instead.
 
     Raises :class:`formulary.labels.layout.DoesNotFit`, naming what has no room.
     """
@@ -89,7 +94,7 @@ def lay_out_shelf(label: ShelfLabel, stock: LabelStock, dots_per_inch: int | Non
     found = _first_fit(label, said, stock, dots_per_inch)
     if isinstance(found, Page):
         return found
-    larger = stock.larger(label_stocks())
+    larger = stock.larger(others or label_stocks())
     fits = (e for e in larger if isinstance(_first_fit(label, said, e, dots_per_inch), Page))
     raise DoesNotFit(found, stock, next(fits, None))
 

@@ -12,9 +12,10 @@ from formulary.labels.for_printer import moved_for
 from formulary.labels.page import Page
 from formulary.labels.sheet import on_sheets
 from formulary.labels.shelf import ShelfLabel, lay_out_shelf, shelf_label
-from formulary.labels.stock import LabelStock, label_stock
+from formulary.labels.stock import LabelStock
 from formulary.messages import message
 from formulary.verbs.look_up_stock import container_with, holdings_of
+from formulary.verbs.stocks_of_house import stock_among, stocks_of
 
 Deliver = Callable[[Sequence[Page], LabelStock], None]
 
@@ -41,15 +42,17 @@ def issue_shelf_labels(
 ) -> tuple[ShelfLabel, ...]:
     """Lay the labels out, put the print on record and hand the pages to ``deliver``.
 
-    What doesn't fit is refused before anything is on record; if delivering fails, nothing is.
+    A stock of the house is laid out as any other of its size. What doesn't fit is refused before anything is on record; if delivering fails, nothing is.
     """
     if not container_ids:
         raise Refusal(message("stock.look_up.nothing_to_label"))
-    stock = label_stock(stock_code)
+    stocks = stocks_of(desk.store)
+    stock = stock_among(stocks, stock_code)
     labels = shelf_labels(desk, container_ids)
     dots = printer.dots_per_inch if printer is not None else None
     pages = moved_for(
-        printer, on_sheets([lay_out_shelf(each, stock, dots) for each in labels], stock, 1, dots)
+        printer,
+        on_sheets([lay_out_shelf(each, stock, dots, stocks) for each in labels], stock, 1, dots),
     )
     with desk.writing("issue_shelf_labels") as writing:
         writing.tell(containers=", ".join(each.number for each in labels), stock=stock.code)

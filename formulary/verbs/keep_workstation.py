@@ -8,7 +8,6 @@ from formulary.bench.balance_lines import line_pattern
 from formulary.bench.port_speed import port_speed
 from formulary.desk import Desk
 from formulary.errors import Refusal
-from formulary.labels.stock import label_stock
 from formulary.messages import message
 from formulary.store import Reading
 from formulary.verbs.stocks_of_house import stock_called
@@ -32,10 +31,8 @@ def _require_sound(here: Workstation, store: Reading) -> None:
     for each in here.balances:
         port_speed(each.speed)
         line_pattern(each.pattern)
-    if here.stock:
-        stock_called(store, here.stock)
-    if here.shelf_stock:
-        label_stock(here.shelf_stock)
+    for code in filter(None, (here.stock, here.shelf_stock)):
+        stock_called(store, code)
     _require_once("balance_twice", [each.name for each in here.balances])
     _require_once("port_twice", [each.port for each in here.balances if each.port])
 

@@ -25,7 +25,7 @@ from ui.forms.form import Form
 from ui.forms.languages import language_choices
 from ui.forms.leaf import leaf
 from ui.forms.understanding import label_text
-from ui.labels.preview_panel import size_of
+from ui.labels.stock_size import stock_words
 from ui.labels.subject import Address, Subject
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.words import action, button, hairline, label, spaced
@@ -96,7 +96,7 @@ class OrderPanel(QWidget):
     def show_stocks(self, stocks: Sequence[LabelStock]) -> None:
         """Offer these stocks: those that come along and those that the house laid out."""
         self._stocks = tuple(stocks)
-        self.stock.fill([(self._size(each), each.code) for each in self._stocks])
+        self.stock.fill([(stock_words(self._context, each), each.code) for each in self._stocks])
         self._choose_usual()
 
     def said(self) -> Address:
@@ -330,10 +330,6 @@ class OrderPanel(QWidget):
         self.language.currentIndexChanged.connect(self.changed)
         for name in ("patient", "prescriber"):
             self.address.entered(name).connect(self.entered)
-
-    def _size(self, stock: LabelStock) -> str:
-        key = "size" if stock.sheet is None else "size_on_sheet"
-        return self._context.text(f"ui_labels.{key}", **size_of(stock))
 
     def _follow_printer(self) -> None:
         printer = self.chosen_printer()

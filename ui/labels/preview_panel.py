@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
@@ -20,6 +19,7 @@ from ui.forms.signed_text import SignedText
 from ui.labels import screen_scale
 from ui.labels.canvas import Canvas
 from ui.labels.proof import Proof
+from ui.labels.stock_size import size_of
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, QuantityEdit
 from ui.widgets.words import action, button, label, spaced
@@ -223,8 +223,3 @@ class PreviewPanel(QWidget):
         else:
             trouble = message("ui_labels.preview.no_measure", typed=typed)
             self.measured.show_trouble(trouble)
-
-
-def size_of(stock: LabelStock) -> dict[str, Fraction]:
-    """Return a stock's sides in mm as a sentence takes them."""
-    return {"width": Fraction(str(stock.width_mm)), "height": Fraction(str(stock.height_mm))}

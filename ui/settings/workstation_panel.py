@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from fractions import Fraction
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -20,11 +19,13 @@ from ui.forms.form import Form
 from ui.forms.inputs import ChoiceInput
 from ui.forms.record_book import RecordBook
 from ui.forms.record_model import Row
+from ui.labels.stock_size import stock_words
 from ui.widgets.quantity_edit import NO_MEANING, Meaning
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_settings.workstation"
 Pairs = Sequence[tuple[str, str]]
+_UNSAID = {"stock": "loaded_stock", "shelf_stock": "usual_stock"}
 
 
 class WorkstationPanel(QWidget):
@@ -56,12 +57,13 @@ class WorkstationPanel(QWidget):
 
     def _offer_stocks(self, stocks: Sequence[LabelStock]) -> None:
         """Offer the stocks that labels can be printed on, the house's own among them."""
-        made = self.form.inputs["stock"]
-        if isinstance(made, ChoiceInput):
-            chosen = made.text() if self._edited else self._context.here.stock
-            nothing = (self._context.text(f"{AREA}.loaded_stock"), "")
-            made.box.fill([nothing, *((self._size(each), each.code) for each in stocks)])
-            made.set_text(chosen)
+        pairs = [(stock_words(self._context, each), each.code) for each in stocks]
+        for name, unsaid in _UNSAID.items():
+            made = self.form.inputs[name]
+            if isinstance(made, ChoiceInput):
+                chosen = made.text() if self._edited else getattr(self._context.here, name)
+                made.box.fill([(self._context.text(f"{AREA}.{unsaid}"), ""), *pairs])
+                made.set_text(chosen)
 
     def enter(self) -> None:
         """Go to the first field."""
@@ -71,9 +73,9 @@ class WorkstationPanel(QWidget):
         return (
             FormField("bench", hint=True),
             self._choice("printer", self._printers, "first_printer"),
-            self._choice("stock", self._stocks, "loaded_stock"),
+            self._choice("stock", self._stocks, _UNSAID["stock"]),
             self._choice("shelf_printer", self._printers, "same_printer"),
-            self._choice("shelf_stock", self._stocks, "usual_stock"),
+            self._choice("shelf_stock", self._stocks, _UNSAID["shelf_stock"]),
         )
 
     def _choice(self, name: str, offered: Callable[[], Pairs], unsaid: str) -> FormField:
@@ -106,11 +108,7 @@ class WorkstationPanel(QWidget):
         return [(each.name, each.name) for each in self._context.house.printers]
 
     def _stocks(self) -> Pairs:
-        return [(self._size(each), each.code) for each in label_stocks()]
-
-    def _size(self, stock: LabelStock) -> str:
-        width, height = (Fraction(str(side)) for side in (stock.width_mm, stock.height_mm))
-        return self._context.text("ui_stock.label.size", width=width, height=height)
+        return [(stock_words(self._context, each), each.code) for each in label_stocks()]
 
     def _mark(self) -> None:
         self._edited = True

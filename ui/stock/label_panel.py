@@ -4,24 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeAlias
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.house import House, Printer
+from formulary.house import Printer
 from formulary.labels.shelf import ShelfLabel
-from formulary.labels.stock import label_stocks
+from formulary.labels.stock import LabelStock
 from formulary.verbs.issue_shelf_labels import issue_shelf_labels
+from formulary.verbs.stocks_of_house import stocks_of
 from ui.context import Context
 from ui.labels.delivery import to_file, to_printer
 from ui.labels.queues import printers_here
+from ui.labels.stock_size import stock_words
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
 AREA = "ui_stock.label"
 _USUAL = "62x29"
+_Offered: TypeAlias = tuple[tuple[LabelStock, ...], tuple[Printer, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +60,7 @@ class LabelPanel(QWidget):
         text = self._context.text
         self.heading.setText(text(f"{AREA}.heading", title=labelled.title, lot=labelled.lot))
         self.print.setText(text(f"{AREA}.print", n=len(labelled.container_ids)))
-        self.stock.fill([(self._size(each.code), each.code) for each in label_stocks()])
-        self.stock.choose(self._context.here.shelf_stock or _USUAL)
-        self._context.do(_printers, self._offer, lane="stock.printers")
+        self._context.do(_offered, self._offer, lane="stock.printers")
 
     def _lay_out(self) -> None:
         box = QVBoxLayout(self)
@@ -75,12 +77,11 @@ class LabelPanel(QWidget):
         box.addWidget(self.heading)
         box.addLayout(row)
 
-    def _size(self, code: str) -> str:
-        width, _, height = code.partition("x")
-        return self._context.text(f"{AREA}.size", width=width, height=height)
-
-    def _offer(self, printers: tuple[Printer, ...]) -> None:
+    def _offer(self, offered: _Offered) -> None:
+        stocks, printers = offered
         self._printers = printers
+        self.stock.fill([(stock_words(self._context, each), each.code) for each in stocks])
+        self.stock.choose(self._context.here.shelf_stock or _USUAL)
         into_file = (self._context.text(f"{AREA}.file"), "")
         self.printer.fill([*((each.name, each.name) for each in printers), into_file])
         here = self._context.here
@@ -114,6 +115,5 @@ class LabelPanel(QWidget):
         self.closed.emit()
 
 
-def _printers(desk: Desk) -> tuple[Printer, ...]:
-    house: House = desk.house
-    return printers_here(house)
+def _offered(desk: Desk) -> _Offered:
+    return stocks_of(desk.store), printers_here(desk.house)

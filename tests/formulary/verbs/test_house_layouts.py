@@ -26,9 +26,11 @@ from formulary.verbs.house_layouts import (
     save_layout,
 )
 from formulary.verbs.issue_labels import issue_labels
+from formulary.verbs.issue_shelf_labels import issue_shelf_labels
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.stocks_of_house import stock_called, stocks_of
 from tests.helpers.desks import PIN, in_use
+from tests.helpers.stocked import ready
 
 STOCK = "100x70"
 OWN = LabelStock("72x48", 72, 48, 2)
@@ -144,3 +146,18 @@ def test_the_houses_own_labels_are_tried(desk: Desk) -> None:
     (found,) = [each for each in findings_of(desk, narrow) if each.severity is Severity.STOP]
     assert found.said.key == "layouts.fits_none"
     assert found.field == "name"
+
+
+def test_labels_of_containers_of_stock_are_printed_on_a_stock_of_the_house(desk: Desk) -> None:
+    kept = save_layout(desk, write_design(begin(desk, OWN)))
+    _, (jar,) = ready(desk)
+    sizes: list[tuple[float, float]] = []
+
+    def deliver(pages: Sequence[Page], _: LabelStock) -> None:
+        sizes.extend((each.width_mm, each.height_mm) for each in pages)
+
+    with pytest.raises(NotFound):
+        issue_shelf_labels(desk, [jar.id], OWN.code, deliver)
+    put_layout_in_use(desk, kept.id, PIN)
+    issue_shelf_labels(desk, [jar.id], OWN.code, deliver)
+    assert sizes == [(72, 48)]

@@ -288,6 +288,13 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
     settle()
     assert labels.save_pdf.isEnabled()
     assert "120 x 80 mm" in plain(labels.preview.caption.text())
+    page.workstation.begin()
+    settle()
+    for name in ("stock", "shelf_stock"):
+        made = page.workstation.form.inputs[name]
+        assert isinstance(made, ChoiceInput)
+        made.set_text("mine")
+        assert plain(made.box.currentText()) == "mine: 120 x 80 mm"
 
 
 def type_measure(panel: LayoutsPanel, name: str, text: str, key: Qt.Key) -> None:
