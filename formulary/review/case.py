@@ -12,7 +12,7 @@ from formulary.errors import Refusal
 from formulary.formula.content import Content, Line, Route
 from formulary.formula.justifying import SpecialRisk
 from formulary.formula.kinds import ToEndPoint, ToTotal
-from formulary.house import Balance
+from formulary.house import Balance, Pack
 from formulary.ingredient import Ingredient
 from formulary.messages import Message
 from formulary.quantity import units
@@ -68,6 +68,7 @@ class Facts:
     today: date | None = None
     ingredients: tuple[Ingredient, ...] = ()
     balances: tuple[Balance, ...] = ()
+    packs: tuple[Pack, ...] = ()
     made_here: Mapping[str, Content] = field(default_factory=dict)
     lots: Mapping[str, tuple[SupplyLot, ...]] = field(default_factory=dict)
     titles: tuple[str, ...] = ()

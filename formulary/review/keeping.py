@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from formulary.finding import Finding
+from formulary.finding import Finding, Severity
+from formulary.house import Pack
 from formulary.review.case import Case
 from formulary.review.rule import Rule, note, reason, standard, stop
+from formulary.review.substances import folded
+from formulary.scaling.packs import fit
 from formulary.use_by import last_day
 
 _PLASTIC = re.compile(
@@ -34,6 +37,25 @@ def container(case: Case) -> Iterator[Finding]:
         for part in case.those(group)[:1] if wrong else ():
             field = "container.protect_from_light" if key == "light" else "container.text"
             yield reason(f"container_{key}", field, standard("groups"), ingredient=part.name)
+
+
+def container_volume(case: Case) -> Iterator[Finding]:
+    """Find a container of the house, named by the formula, that its usual fill doesn't suit.
+
+    The size that a formula is written for is no fill: it is divided, or scaled to the container.
+    """
+    packed = case.content.container
+    for pack in case.facts.packs if packed is not None else ():
+        if not _names(packed.text, pack):
+            continue
+        for each in fit(case.content, pack.content, pack):
+            # A plan stops here; a formula may still be put in a larger one, or less of it in.
+            loud = Severity.REASON if each.severity is Severity.STOP else each.severity
+            yield Finding(loud, each.said, "container.text", standard("fill"))
+
+
+def _names(text: str, pack: Pack) -> bool:
+    return f" {folded(pack.name)} " in f" {folded(text)} "
 
 
 def colder_part(case: Case) -> Iterator[Finding]:
@@ -90,6 +112,7 @@ def review_overdue(case: Case) -> Iterator[Finding]:
 
 RULES = (
     Rule("container", container),
+    Rule("container_volume", container_volume),
     Rule("storage", storage),
     Rule("colder_part", colder_part),
     Rule("date_beyond_rule", date_beyond_rule),

@@ -42,7 +42,8 @@ def issue_shelf_labels(
 ) -> tuple[ShelfLabel, ...]:
     """Lay the labels out, put the print on record and hand the pages to ``deliver``.
 
-    A stock of the house is laid out as any other of its size. What doesn't fit is refused before anything is on record; if delivering fails, nothing is.
+    A stock of the house is laid out as any other of its size. What doesn't fit is refused before
+    anything is on record; if delivering fails, nothing is.
     """
     if not container_ids:
         raise Refusal(message("stock.look_up.nothing_to_label"))

@@ -85,6 +85,7 @@ def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -
         today=desk.today,
         ingredients=ingredients,
         balances=house.balances,
+        packs=house.packs,
         made_here=_made_here(store, ingredients),
         lots=_lots(store, [each.id for each in ingredients]),
         titles=tuple(each.title for each in store.every(Formula) if each.id != formula_id),

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from formulary.catalogue import Catalogue
+from formulary.finding import Severity
 from formulary.formula.content import Container, Period, ShelfLife, Span
+from formulary.house import Pack
 from formulary.messages import message
+from formulary.quantity.density import Density
+from formulary.quantity.parsing import parse_amount
 from formulary.review.case import Facts, Limit
 from tests.formulary.review.cases import (
     FAT,
@@ -15,12 +20,14 @@ from tests.formulary.review.cases import (
     a_cream,
     a_solution,
     fields,
+    found,
     loudness,
 )
-from tests.helpers.formulas import active
+from tests.helpers.formulas import active, density
 
 RIBOFLAVIN, UREA = active("Riboflavin", "1 g"), active("Urea", "1 g")
 IODINE = active("Iodine", "1 g")
+JAR = Pack("Jar 60 g, white", parse_amount("60 g"), parse_amount("78 mL"))
 
 
 def test_what_suffers_from_light_needs_a_dark_container() -> None:
@@ -37,6 +44,29 @@ def test_what_attacks_plastic_or_metal_needs_glass() -> None:
     glass = Container("Amber glass bottle")
     assert loudness(a_solution(IODINE, container=glass), "container") == []
     assert loudness(a_cream(UREA, FAT, container=None), "container") == [NOTE]
+
+
+def test_a_named_container_is_held_against_its_fill_by_volume() -> None:
+    facts = Facts(packs=(JAR,))
+    light, heavy = density("0.4"), density("1.1")
+
+    def heard(text: str, of: Density | None) -> list[Severity]:
+        cream = a_cream(UREA, FAT, container=Container(text, material="glass"), density=of)
+        return loudness(cream, "container_volume", facts)
+
+    # 60 g at 0.4 g/mL are 150 mL, at 1.1 g/mL they are 54.5 mL of the 78 mL to the rim.
+    assert heard("Jar 60 g white", light) == [REASON]
+    assert heard("Jar 60 g, white", heavy) == []
+    assert heard("Jar 60 g, white", density("0.8")) == [REASON]
+    assert heard("Jar 60 g, white", density("1.8")) == [NOTE]
+    assert heard("Jar 160 g, white", light) == heard("White jar with lid", light) == []
+    assert heard("Jar 60 g, white", None) == [NOTE]
+    named = a_cream(UREA, FAT, container=Container("Jar 60 g, white"), density=light)
+    (finding,) = found(named, "container_volume", facts)
+    assert finding.field == "container.text"
+    assert finding.source is not None
+    said = Catalogue().text(finding.said).replace("\N{NO-BREAK SPACE}", " ")
+    assert said == "150 mL doesn't fit Jar 60 g, white, which holds 78 mL to the rim."
 
 
 def test_storage_and_shelf_life_are_never_missing() -> None:
