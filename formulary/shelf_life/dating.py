@@ -138,6 +138,8 @@ def _steps(asked: Asked, candidates: Iterable[Candidate]) -> Iterator[Message]:
     who = "set" if rules.counting else "house" if asked.counting else "earlier"
     how = message(f"shelf_life.counting.{counting.name.lower()}")
     yield message(f"shelf_life.step.counted_by_{who}", how=how, made=asked.made_on)
+    if not rules.asks_for_container:
+        yield message("shelf_life.step.any_container")
     for each in candidates:
         key = "counts" if each.counts else "aside"
         yield message(f"shelf_life.step.{key}", limit=each.said, end=each.last_day)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from formulary.formula.content import Form, Period
-from formulary.formula.stability import WaterClass
+from formulary.formula.stability import Packing, WaterClass
 from formulary.shelf_life.rules import Limit, RuleSet
 from formulary.signing import Signature
 from formulary.use_by import Counting
@@ -25,6 +25,7 @@ class HouseLimit:
     water: WaterClass | None = None
     preserved: bool | None = None
     kept_at_most: int | None = None
+    packing: Packing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,7 @@ def _limit(own: HouseLimit) -> Limit:
         water=own.water,
         preserved=own.preserved,
         forms=(own.form,) if own.form else (),
+        packings=(own.packing,) if own.packing else (),
         kept_at_most=own.kept_at_most,
         source=own.source,
         seen=True,

@@ -59,6 +59,11 @@ class RuleSet:
     ceiling_source: str = ""
     aqueous_from: Fraction = Fraction(3, 5)
 
+    @property
+    def asks_for_container(self) -> bool:
+        """Whether any of its limits depends on the kind of container."""
+        return any(each.packings for each in self.limits)
+
     def is_valid_on(self, day: date) -> bool:
         """Tell whether the set holds for what is made that day."""
         return not self.is_too_new(day) and (self.valid_to is None or day <= self.valid_to)

@@ -8,7 +8,7 @@ from typing import TypeVar
 from formulary.errors import BadText
 from formulary.formula.content import Form, Period
 from formulary.formula.periods import parse_period
-from formulary.formula.stability import WaterClass
+from formulary.formula.stability import Packing, WaterClass
 from formulary.house import House
 from formulary.messages import message
 from formulary.shelf_life.house_rules import CODE, DraftRules, HouseLimit
@@ -42,6 +42,7 @@ def rule_columns(context: Context) -> tuple[FormField, ...]:
     any_ = (text(f"{AREA}.any"), "")
     waters = [(text(f"formula.water.{each.name.lower()}"), each.value) for each in WaterClass]
     forms = [(text(f"formula.form.{each.name.lower()}"), each.value) for each in Form]
+    packings = [(text(f"formula.packing.{each.name.lower()}"), each.value) for each in Packing]
     kept = [(text(f"{AREA}.preserved.{each}"), each) for each in (PRESERVED, UNPRESERVED)]
     return (
         FormField("name", required=True),
@@ -49,6 +50,7 @@ def rule_columns(context: Context) -> tuple[FormField, ...]:
         FormField("form", Kind.CHOICE, choices=lambda: [any_, *forms]),
         FormField("water", Kind.CHOICE, choices=lambda: [any_, *waters]),
         FormField("preserved", Kind.CHOICE, choices=lambda: [any_, *kept]),
+        FormField("packing", Kind.CHOICE, choices=lambda: [any_, *packings]),
         FormField("kept_at_most", understand=_degrees),
         FormField("source", required=True),
     )
@@ -90,6 +92,7 @@ def limit_of(row: Row) -> HouseLimit:
         water=_chosen(row.get("water", ""), WaterClass),
         preserved=row["preserved"] == PRESERVED if row.get("preserved") else None,
         kept_at_most=_whole(row.get("kept_at_most", "")),
+        packing=_chosen(row.get("packing", ""), Packing),
     )
 
 
@@ -114,6 +117,7 @@ def _row(own: HouseLimit) -> Row:
         "form": own.form.value if own.form else "",
         "water": own.water.value if own.water else "",
         "preserved": kept,
+        "packing": own.packing.value if own.packing else "",
         "kept_at_most": "" if own.kept_at_most is None else str(own.kept_at_most),
         "source": own.source,
     }

@@ -101,6 +101,14 @@ def test_the_german_guide_values(content: Content, use_by: date) -> None:
     assert date_of(content, rules="de-2014").use_by == use_by
 
 
+def test_the_container_decides_or_the_working_says_that_it_doesnt() -> None:
+    for rules, depends in (("de-2014", True), ("usp795-2023", False)):
+        lasts = [date_of(in_a(each, WORKS), rules=rules) for each in (Packing.JAR, Packing.TUBE)]
+        assert (lasts[0].use_by != lasts[1].use_by) is depends
+        steps = " ".join(text(each) for each in lasts[0].working.steps)
+        assert ("No limit of this rule set depends on the kind of container." in steps) != depends
+
+
 def test_what_is_unstable_by_itself_lasts_four_weeks_at_most() -> None:
     """German guide values: at most 4 weeks; the day of making isn't counted."""
     stable = kept(Form.OINTMENT, DRY, NOTHING, highest=25)

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from formulary.desk import Desk
+from formulary.errors import Refusal
 from formulary.shelf_life.house_rules import CODE
 from formulary.verbs.start_preparation import Order, start_preparation
 from tests.ui.at_desk import plain, version_of
@@ -27,6 +28,7 @@ RULE = {
     "form": "cream",
     "water": "aqueous",
     "preserved": "yes",
+    "packing": "jar",
     "kept_at_most": "25",
     "source": "Stability record 12",
 }
@@ -99,6 +101,18 @@ def test_a_rule_of_the_house_is_signed_as_it_is_saved_and_dates_from_then_on(
     made = start_preparation(desk, version_of(desk, "CR-001").id, Order("100 g"))
     assert (made.use_by - made.made_on).days == 20
     assert not page.save.isEnabled()
+
+
+def test_a_rule_of_the_house_for_tubes_dates_nothing_in_a_jar(
+    page: SettingsPage, desk: Desk, settle: Settle, signed: list[str]
+) -> None:
+    write_rule(page, packing="tube")
+    choose(page, "rule_set", CODE)
+    save(page, settle)
+    assert signed
+    with pytest.raises(Refusal) as refusal:
+        start_preparation(desk, version_of(desk, "CR-001").id, Order("100 g"))
+    assert refusal.value.message.key == "shelf_life.finding.no_limit"
 
 
 def test_a_rule_that_cant_be_read_is_not_signed(
