@@ -35,6 +35,15 @@ def pairs(rule: str, case: Case) -> Iterator[Finding]:
             yield _pair(case, row, one, other)
 
 
+def are_a_pair(one: Part, other: Part) -> bool:
+    """Tell whether the table of incompatibilities warns of two parts together."""
+    return any(
+        first.is_a(row["a"]) and second.is_a(row["b"]) and _is_enough(first, row)
+        for row in table("incompatibilities")
+        for first, second in ((one, other), (other, one))
+    )
+
+
 def _is_enough(part: Part, row: Mapping[str, Any]) -> bool:
     least = row.get("from_percent")
     return least is None or part.share is None or part.share >= Fraction(least)

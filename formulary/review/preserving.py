@@ -11,6 +11,7 @@ from typing import Any
 from formulary.finding import Finding
 from formulary.formula.content import Content, Form, Role
 from formulary.review.case import HUNDRED, Case, Facts, Part
+from formulary.review.mixing import are_a_pair
 from formulary.review.rule import Rule, cited, note, reason, standard
 from formulary.review.substances import rows_for
 from formulary.use_by import last_day
@@ -78,8 +79,12 @@ def inactivated(case: Case) -> Iterator[Finding]:
 
 
 def _taken_away(case: Case, found: Preserved) -> Iterator[Finding]:
+    """Yield what takes the preservative away, but for what is told as a pair already."""
+    own = [each for each in case.parts if each.name == found.name]
     for group in found.row.get("inactivated_by", ()):
         for other in case.those(group)[:1]:
+            if any(are_a_pair(each, other) for each in own):
+                continue
             yield reason(
                 "preservative_taken",
                 found.field,

@@ -160,7 +160,7 @@ def _declared_wrongly(case: Case, field: str, number: Fraction) -> Iterator[Find
     name, share = shares[0]
     times = factor_outside(number, share, share)
     find = stop if times >= TENFOLD[0] else reason
-    yield find("declared_wrongly", field, number=number, ingredient=name, share=share)
+    yield find(_key(times, "declared"), field, number=number, ingredient=name, share=share)
 
 
 def _figures(part: Part) -> Iterator[Fraction]:

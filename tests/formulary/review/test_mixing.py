@@ -55,6 +55,9 @@ def test_phenols_dont_go_with_macrogols() -> None:
     assert loudness(a_cream(active("Resorcinol", "2 g"), base), "phenol_macrogol") == [REASON]
     assert loudness(a_cream(active("Resorcinol", "2 g"), FAT), "phenol_macrogol") == []
     assert loudness(a_cream(active("Urea", "2 g"), base), "phenol_macrogol") == []
+    phenol = a_cream(active("Phenol", "1 g"), base)
+    assert loudness(phenol, "phenol_macrogol") == [REASON]
+    assert loudness(phenol, "preservative_inactivated") == []
 
 
 def test_an_acid_with_a_carbonate_needs_a_reason_in_water_and_is_noted_dry() -> None:

@@ -93,6 +93,11 @@ def test_a_declared_per_cent_that_is_nowhere_in_it_is_found() -> None:
     assert len(found(twice, "declared_strength")) == 1
     assert loudness(near, "declared_strength") == [REASON]
     assert loudness(tenfold, "declared_strength") == [STOP]
+    thousandfold = zinc("0.01 % w/w", **named("Zinc cream", "10 % w/w"))
+    keys = [found(each, "declared_strength")[0].said.key for each in (tenfold, thousandfold, near)]
+    assert keys == [
+        f"review.finding.{each}_declared" for each in ("tenfold", "thousandfold", "outside")
+    ]
 
 
 def test_a_concentrate_declared_as_if_pure_is_found() -> None:
