@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from formulary.bench.stages import Stage, is_earlier
 from formulary.desk import Desk
-from formulary.errors import BadText, Forbidden, NotFound
-from formulary.labels.wording import in_another_language
+from formulary.errors import Forbidden, NotFound
 from formulary.messages import message
 from formulary.people import Part
 from formulary.preparation import Preparation
+from formulary.verbs.own_language import require_own_language
 from formulary.verbs.start_preparation import identify
 from formulary.wording.directions import Dosing
 
@@ -44,24 +44,14 @@ def address_preparation(  # noqa: PLR0913  what is said of a preparation, each b
         raise Forbidden(message("verbs.already_labelled", lot=preparation.lot))
     if preparation.order_id:
         raise Forbidden(message("verbs.addressed_by_order", lot=preparation.lot))
-    if dosing is None:
-        _require_own_language(desk, preparation, directions.strip(), language)
+    said = replace(preparation, directions=directions.strip(), language=language, dosing=dosing)
+    require_own_language(desk.house, preparation, said)
     with desk.writing("address_preparation") as writing:
         writing.tell(lot=preparation.lot)
         return writing.put(
             replace(
-                preparation,
-                directions=directions.strip(),
-                language=language,
-                dosing=dosing,
+                said,
                 patient_id=identify(writing, Part.PATIENT, patient),
                 prescriber_id=identify(writing, Part.PRESCRIBER, prescriber),
             )
         )
-
-
-def _require_own_language(desk: Desk, kept: Preparation, directions: str, language: str) -> None:
-    house = desk.house.label_language
-    written, wanted = kept.language or house, language or house
-    if directions and directions == kept.directions and written != wanted:
-        raise BadText(in_another_language(written, wanted), field="directions")

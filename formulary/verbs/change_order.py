@@ -12,6 +12,7 @@ from formulary.orders.order import Order, OrderState
 from formulary.preparation import Preparation
 from formulary.store import Reading, Writing
 from formulary.verbs.look_up_order import open_order
+from formulary.verbs.own_language import require_own_language
 from formulary.verbs.take_order import (
     Asked,
     directions_of,
@@ -26,12 +27,14 @@ def change_order(desk: Desk, order_id: str, asked: Asked, *, seen: int | None = 
 
     A signed check no longer holds for what was changed. In work only directions, language, the
     days of treatment and what is known of the patient change, until the label is printed. Raises
-    :class:`formulary.errors.Refusal`, and Conflict unless ``seen`` is its revision.
+    :class:`formulary.errors.Refusal`, BadText where the same typed directions would pass for
+    another language's, and Conflict unless ``seen`` is its revision.
     """
     require_sense(desk, asked, order_id)
     with desk.writing("change_order") as writing:
         order = open_order(writing, order_id, seen)
         changed = _changed(desk, order, asked)
+        require_own_language(desk.house, order, changed)
         if order.state is OrderState.IN_WORK:
             _require_little(writing, order, changed, asked)
             patient_of(writing, Asked(details=asked.details), order.patient_id)

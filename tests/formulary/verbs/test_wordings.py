@@ -235,6 +235,30 @@ def test_directions_stay_what_they_are_where_only_the_language_is_changed(
     assert address_preparation(desk, made.lot, "Dünn auftragen.", language="de").language == "de"
 
 
+def test_an_orders_directions_stay_what_they_are_where_only_its_language_is_changed(
+    desk: Desk,
+) -> None:
+    order = an_order(desk, in_use(desk), directions="Apply thinly.")
+    with pytest.raises(BadText) as caught:
+        change_order(desk, order.id, replace(asked_of(order), language="es"))
+    assert caught.value.message.key == "label.directions_in_another_language"
+    assert caught.value.field == "directions"
+    anew = replace(asked_of(order), language="es", directions="Aplicar una capa fina.")
+    changed = change_order(desk, order.id, anew)
+    assert (changed.language, changed.directions) == ("es", "Aplicar una capa fina.")
+
+
+def test_what_was_built_for_an_order_stays_in_the_houses_language_once_it_is_only_text(
+    desk: Desk,
+) -> None:
+    syrup = in_use(desk, a_syrup())
+    order = an_order(desk, syrup, target="100 mL", directions="", dosing=DRINK, language="pl")
+    with pytest.raises(BadText):
+        change_order(desk, order.id, replace(asked_of(order), dosing=None))
+    other = change_order(desk, order.id, replace(asked_of(order), language="es"))
+    assert other.language == "es"
+
+
 def test_a_label_in_two_languages_says_typed_directions_in_the_second_alone(desk: Desk) -> None:
     said = LabelText(directions="Apply thinly twice a day.")
     made = start_preparation(desk, in_use(desk, replace(a_content(), label=said)).id, Order("60 g"))
