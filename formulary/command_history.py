@@ -13,6 +13,7 @@ from formulary.command_writing import write_pages
 from formulary.desk import Desk
 from formulary.messages import message
 from formulary.papers.history_paper import history_paper
+from formulary.papers.printed import made_here
 from formulary.verbs.read_history import Happened, history_of
 
 
@@ -24,7 +25,7 @@ def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, li
     if options.out:
         out = Path(options.out)
         pages = history_paper(desk, history, options.words)
-        write_pages(pages, out, history.subject.kind, ())
+        write_pages(pages, out, history.subject.kind, origin=made_here(desk))
         what = message("history.paper")
         done = message("command.worksheet.done", what=what, n=len(pages), out=str(out))
         lines = [catalogue.text(done)]

@@ -21,7 +21,7 @@ def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, li
     """Write the PDF and return what it is as data and as a line for people."""
     paper = _paper(desk, options)
     out = Path(options.out or f"{paper.name}.pdf")
-    write_pages(paper.pages, out, paper.name, paper.bookmarks)
+    write_pages(paper.pages, out, paper.name, paper.bookmarks, paper.origin)
     what = message(f"command.paper.{options.paper}")
     said = message("command.worksheet.done", what=what, n=len(paper.pages), out=str(out))
     data = {"paper": options.paper, "pages": len(paper.pages), "out": str(out)}

@@ -113,7 +113,7 @@ def _leaflets(desk: Desk, wanted: Sequence[LeafletWanted], out: Path) -> Callabl
     from formulary.papers.every_paper import leaflets_of
 
     paper = leaflets_of(desk, wanted)
-    return lambda: write_pages(paper.pages, out, paper.name)
+    return lambda: write_pages(paper.pages, out, paper.name, origin=paper.origin)
 
 
 def _printing(desk: Desk, options: Namespace) -> Printing:

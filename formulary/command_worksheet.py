@@ -13,6 +13,7 @@ from formulary.desk import Desk
 from formulary.errors import WrongUsage
 from formulary.messages import Message, message
 from formulary.papers.blanks import reserved_blanks
+from formulary.papers.printed import made_here
 from formulary.papers.subject import of_lot, without_lot
 from formulary.papers.worksheet import worksheets
 from formulary.verbs.start_preparation import Order
@@ -29,7 +30,7 @@ def asked(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, li
     version = current(desk, options.formula)
     pages = worksheets([without_lot(desk, version, Order(options.to, options.excess))])
     out = Path(options.out or f"{version.content.code}.pdf")
-    write_pages(pages, out, version.content.code)
+    write_pages(pages, out, version.content.code, origin=made_here(desk))
     what = message("command.worksheet.without_lot")
     return _said(None, len(pages), out, what, catalogue)
 
@@ -40,7 +41,7 @@ def _of_lot(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, 
     subject = of_lot(desk, options.lot)
     pages = worksheets([subject])
     out = Path(options.out or f"{subject.lot}.pdf")
-    write_pages(pages, out, subject.lot)
+    write_pages(pages, out, subject.lot, origin=made_here(desk))
     what = message("command.worksheet.of_lot", lot=subject.lot)
     return _said(subject.lot, len(pages), out, what, catalogue)
 
@@ -50,7 +51,7 @@ def _blanks(desk: Desk, options: Namespace, catalogue: Catalogue) -> tuple[Any, 
     order = Order(options.to, options.excess)
     lots, pages = reserved_blanks(desk, version, order, options.blanks, options.reason)
     out = Path(options.out or f"{lots[0]}.pdf")
-    write_pages(pages, out, lots[0])
+    write_pages(pages, out, lots[0], origin=made_here(desk))
     what = message("command.worksheet.reserved", n=len(lots), lots=lots)
     data, lines = _said(None, len(pages), out, what, catalogue)
     return data | {"lots": list(lots)}, lines

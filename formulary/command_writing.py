@@ -8,18 +8,22 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from formulary.errors import Refusal
-from formulary.labels.page import Bookmark, Page
+from formulary.labels.page import UNSAID, Bookmark, Origin, Page
 from formulary.messages import message
 
 
 def write_pages(
-    pages: Sequence[Page], out: Path, title: str, bookmarks: Sequence[Bookmark] = ()
+    pages: Sequence[Page],
+    out: Path,
+    title: str,
+    bookmarks: Sequence[Bookmark] = (),
+    origin: Origin = UNSAID,
 ) -> None:
     """Write pages as a PDF whose properties name a lot or a formula, never a person."""
     # ReportLab is loaded only where something is drawn.
     from formulary.labels.drawing import draw
 
-    _write(out, lambda: draw(pages, out, title=title, bookmarks=bookmarks))
+    _write(out, lambda: draw(pages, out, title=title, bookmarks=bookmarks, origin=origin))
 
 
 def write_text(text: str, out: Path) -> None:

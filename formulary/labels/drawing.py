@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime, timedelta
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
@@ -12,11 +13,13 @@ from typing import TYPE_CHECKING, BinaryIO
 from formulary.labels.metrics import widths
 from formulary.labels.page import (
     MM_PER_POINT,
+    UNSAID,
     BarRun,
     Bookmark,
     GlyphRun,
     Item,
     MatrixRun,
+    Origin,
     Page,
     Picture,
     Rule,
@@ -35,19 +38,28 @@ def draw(
     *,
     title: str,
     bookmarks: Sequence[Bookmark] = (),
+    origin: Origin = UNSAID,
 ) -> None:
     """Write the pages as one PDF, each page of its label's size.
 
-    ``title`` goes into the file's properties: it names the preparation, never a person. A path
-    is written whole or not at all. The same pages and title give the same bytes.
+    ``title`` and ``origin`` go into the file's properties: they name the preparation and the house,
+    never a person. A path is written whole or not at all. The same pages, title and origin give
+    the same bytes.
     """
+    pdf = pdf_bytes(pages, title=title, bookmarks=bookmarks, origin=origin)
     if isinstance(out, Path):
-        _replace_file(out, pdf_bytes(pages, title=title, bookmarks=bookmarks))
+        _replace_file(out, pdf)
     else:
-        out.write(pdf_bytes(pages, title=title, bookmarks=bookmarks))
+        out.write(pdf)
 
 
-def pdf_bytes(pages: Iterable[Page], *, title: str, bookmarks: Sequence[Bookmark] = ()) -> bytes:
+def pdf_bytes(
+    pages: Iterable[Page],
+    *,
+    title: str,
+    bookmarks: Sequence[Bookmark] = (),
+    origin: Origin = UNSAID,
+) -> bytes:
     """Return the PDF that :func:`draw` writes."""
     from reportlab.pdfgen.canvas import Canvas
 
@@ -55,6 +67,10 @@ def pdf_bytes(pages: Iterable[Page], *, title: str, bookmarks: Sequence[Bookmark
     canvas = Canvas(held, invariant=1, pageCompression=1)
     canvas.setTitle(title)
     canvas.setCreator("Misce")
+    canvas.setAuthor(origin.house)
+    canvas.setSubject("")
+    # Without a formatter ReportLab gives every file that is to be the same again a false date.
+    canvas.setDateFormatter(lambda *_: _date(origin.at))
     for number, page in enumerate(pages):
         _mark(canvas, (each for each in bookmarks if each.page == number))
         _draw_page(canvas, page)
@@ -62,6 +78,15 @@ def pdf_bytes(pages: Iterable[Page], *, title: str, bookmarks: Sequence[Bookmark
         canvas.showOutline()
     canvas.save()
     return held.getvalue()
+
+
+def _date(at: datetime | None) -> str:
+    """Return a date as PDF writes it (ISO 32000-1, 7.9.4)."""
+    if at is None:
+        return ""
+    minutes = round((at.utcoffset() or timedelta()).total_seconds() / 60)
+    hours, rest = divmod(abs(minutes), 60)
+    return f"D:{at:%Y%m%d%H%M%S}{'-' if minutes < 0 else '+'}{hours:02}'{rest:02}'"
 
 
 def _mark(canvas: Canvas, bookmarks: Iterable[Bookmark]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import StrEnum
 from itertools import groupby
 from typing import TypeAlias
@@ -253,6 +254,17 @@ class Bookmark:
     title: str
     page: int
     level: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Which house made a file and when, as its properties say; never a person."""
+
+    house: str = ""
+    at: datetime | None = None
+
+
+UNSAID = Origin()
 
 
 def shifted(page: Page, right_mm: float, down_mm: float) -> Page:

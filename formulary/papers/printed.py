@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from formulary.desk import Desk
+from formulary.labels.page import Origin
 from formulary.papers.words import Words
 
 _SHOWN = 16
@@ -25,6 +26,11 @@ class Printed:
         """Return what stands at the foot of each page."""
         by = self.by or words("nobody")
         return words("foot", at=self.at, by=by, n=self.entry, hash=self.hash[:_SHOWN])
+
+
+def made_here(desk: Desk) -> Origin:
+    """Return what the properties of a file written at this desk now say of it."""
+    return Origin(desk.house.name, desk.act().at)
 
 
 def printed_now(desk: Desk) -> Printed:

@@ -45,7 +45,9 @@ def container_volume(case: Case) -> Iterator[Finding]:
     The size that a formula is written for is no fill: it is divided, or scaled to the container.
     """
     packed = case.content.container
-    for pack in case.facts.packs if packed is not None else ():
+    if packed is None:
+        return
+    for pack in case.facts.packs:
         if not _names(packed.text, pack):
             continue
         for each in fit(case.content, pack.content, pack):

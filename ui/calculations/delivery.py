@@ -28,11 +28,11 @@ def copy(text: str) -> None:
 def pages_as_pdf(desk: Desk, done: Sum) -> tuple[bytes, int]:
     """Return the record of a working as it stands now, and how many pages it has."""
     from formulary.labels.drawing import pdf_bytes
-    from formulary.papers.printed import printed_now
+    from formulary.papers.printed import made_here, printed_now
     from formulary.papers.working_paper import working_pages
 
     pages = working_pages(desk.house, done, printed_now(desk))
-    return pdf_bytes(pages, title=done.title), len(pages)
+    return pdf_bytes(pages, title=done.title, origin=made_here(desk)), len(pages)
 
 
 def print_on(printer: QPrinter, title: str, pdf: bytes, count: int) -> None:

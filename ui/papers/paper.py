@@ -43,7 +43,9 @@ def into_file(path: Path) -> Destination:
         from formulary.labels.drawing import draw
 
         with writing_to(path):
-            draw(paper.pages, path, title=paper.name, bookmarks=paper.bookmarks)
+            draw(
+                paper.pages, path, title=paper.name, bookmarks=paper.bookmarks, origin=paper.origin
+            )
 
     def said(paper: Paper) -> Message:
         return message(f"{AREA}.saved", n=len(paper.pages), place=str(path))
@@ -61,7 +63,7 @@ def onto(chosen: QPrinter) -> Destination:
     def deliver(paper: Paper) -> None:
         from formulary.labels.drawing import pdf_bytes
 
-        pdf = pdf_bytes(paper.pages, title=paper.name)
+        pdf = pdf_bytes(paper.pages, title=paper.name, origin=paper.origin)
         hand_over(PrintJob(pdf, len(paper.pages), paper.name, A4, AREA, copies), printer)
 
     def said(paper: Paper) -> Message:

@@ -252,9 +252,9 @@ def _drawn(desk: Desk, wanted: Sequence[str]) -> Drawn:
 
 def _write(desk: Desk, seen: TraceSeen, names: Mapping[str, ToCall], path: Path) -> None:
     from formulary.labels.drawing import draw
-    from formulary.papers.printed import printed_now
+    from formulary.papers.printed import made_here, printed_now
     from formulary.papers.trace_report import TraceSubject, trace_report
 
     pages = trace_report(TraceSubject(desk.house, seen, names, printed_now(desk)))
     with writing_to(path):
-        draw(pages, path, title=seen.typed)
+        draw(pages, path, title=seen.typed, origin=made_here(desk))

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime, timedelta, timezone
 from io import BytesIO
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from formulary.formula.content import Storage
 from formulary.labels.content import LabelContent
 from formulary.labels.drawing import draw, pdf_bytes
 from formulary.labels.layout import lay_out
-from formulary.labels.page import Field, Page
+from formulary.labels.page import Field, Origin, Page
 from formulary.labels.raster import page_count, rasterise
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
@@ -123,6 +124,21 @@ def test_a_page_has_exactly_the_size_of_its_stock(stock: LabelStock) -> None:
 def test_the_same_pages_give_the_same_bytes() -> None:
     page = lay_out(USUAL, label_stock("100x50"))
     assert drawn(page) == drawn(page)
+
+
+def test_the_files_properties_name_the_house_and_the_time_and_never_a_false_one() -> None:
+    page = lay_out(USUAL, label_stock("100x50"))
+    at = datetime(2026, 3, 10, 14, 5, 9, tzinfo=timezone(timedelta(hours=-3, minutes=-30)))
+    pdfs = [
+        pdf_bytes([page], title="K26-00042", origin=Origin("Linden Pharmacy", at)) for _ in "ab"
+    ]
+    told = properties(pdfs[0])
+    assert pdfs[0] == pdfs[1]
+    assert told["Author"] == "Linden Pharmacy"
+    assert told["CreationDate"] == told["ModDate"] == "D:20260310140509-03'30'"
+    unsaid = properties(drawn(page))
+    assert not unsaid["Author"]
+    assert not unsaid["CreationDate"]
 
 
 def test_the_files_properties_name_no_person() -> None:
