@@ -17,8 +17,8 @@ from tests.flows.test_technician_flow import accept
 from tests.ui.at_desk import page_key
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.context import PageName
+from ui.files import SAVED
 from ui.labels.page import LabelsPage
-from ui.papers.files import FOLDER_SETTING
 from ui.window import Window
 
 AIM = 60
@@ -109,7 +109,7 @@ def label(keys: BenchKeys) -> None:
 def test_a_cream_is_made_released_and_handed_over_by_keys_alone(
     qtbot: QtBot, keys: BenchKeys, tmp_path: Path
 ) -> None:
-    QSettings().setValue(FOLDER_SETTING, str(tmp_path))
+    QSettings().setValue(SAVED, str(tmp_path))
     start(keys)
     begin(keys)
     make(keys)

@@ -21,8 +21,8 @@ from tests.helpers.fake_balance import FakeBalance, fake_balance
 from tests.ui.at_desk import page_key, plain
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.context import PageName
+from ui.files import SAVED
 from ui.labels.page import LabelsPage
-from ui.papers.files import FOLDER_SETTING
 from ui.widgets.quantity_edit import QuantityEdit
 from ui.window import Window
 
@@ -67,7 +67,7 @@ def move_to(keys: BenchKeys, workstation: str) -> None:
 def test_a_preparation_with_every_trouble_ends_in_its_rejection(
     keys: BenchKeys, tmp_path: Path
 ) -> None:
-    QSettings().setValue(FOLDER_SETTING, str(tmp_path))
+    QSettings().setValue(SAVED, str(tmp_path))
     start(keys)
     begin(keys)
     keys.brings("243.5")

@@ -17,9 +17,9 @@ from tests.flows.test_technician_flow import accept
 from tests.helpers.code_reader import codes_in
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
 from tests.ui.conftest import PATIENCE_MS
+from ui.files import SAVED
 from ui.formulas.page import FormulasPage
 from ui.labels.page import LabelsPage
-from ui.papers.files import FOLDER_SETTING
 from ui.window import Window
 
 PUBLISHED = Path(__file__).parents[1] / "published"
@@ -35,7 +35,7 @@ BY_HAND = {"Benzoic acid": "10.8 g", "Salicylic acid": "5.4 g", "Emulsifying oin
 def test_a_published_ointment_goes_from_keys_to_a_label_that_is_read_back(
     qtbot: QtBot, window: Window, keyboard: Keyboard, tmp_path: Path
 ) -> None:
-    QSettings().setValue(FOLDER_SETTING, str(tmp_path))
+    QSettings().setValue(SAVED, str(tmp_path))
     page = window.pages["formulas"]
     assert isinstance(page, FormulasPage)
 

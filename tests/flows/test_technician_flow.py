@@ -11,8 +11,8 @@ from pytestqt.qtbot import QtBot
 from tests.flows.conftest import CTRL, Keyboard
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.conftest import PATIENCE_MS, settled
+from ui.files import SAVED
 from ui.labels.page import LabelsPage
-from ui.papers.files import FOLDER_SETTING
 from ui.window import Window
 
 MOST_KEYS = 20
@@ -21,7 +21,7 @@ MOST_KEYS = 20
 def test_three_jars_are_labelled_with_at_most_twenty_keys(
     qtbot: QtBot, window: Window, keyboard: Keyboard, tmp_path: Path
 ) -> None:
-    QSettings().setValue(FOLDER_SETTING, str(tmp_path))
+    QSettings().setValue(SAVED, str(tmp_path))
 
     keyboard.press(Qt.Key.Key_K, CTRL)
     keyboard.type("urea cream", counted=False)

@@ -13,8 +13,8 @@ from formulary.errors import Refusal
 from formulary.labels.raster import rasterise
 from formulary.messages import message
 from formulary.papers.done_sum import Sum
+from ui.files import writing_to
 from ui.labels.canvas import image_of
-from ui.papers.files import writing_to
 
 MOST_DOTS_PER_INCH = 300
 """More makes a page slow to print and no easier to read."""

@@ -26,8 +26,8 @@ from ui.calculations.sheet import Sheet
 from ui.calculations.tables_view import TablesView
 from ui.calculations.units import given_again
 from ui.context import Context
+from ui.files import PDF, ask_to_save
 from ui.forms.leaf import fit_index, leaf
-from ui.papers.files import ask_file
 from ui.papers.printers import ask_printer
 from ui.widgets.words import action, spaced
 
@@ -244,4 +244,4 @@ class CalculationsPage(QWidget):
         if self._as_sum() is None:
             return
         title = self._context.text(f"{AREA}.save_title")
-        ask_file(self, title, self.index.current(), self.save_to)
+        ask_to_save(self, title, f"{self.index.current()}.pdf", self.save_to, PDF)

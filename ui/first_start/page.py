@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFileDialog, QFormLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.messages import message
 from ui import theme
 from ui.context import Context
+from ui.files import ask_to_open
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, spaced
 
@@ -115,9 +116,7 @@ class FirstStartPage(QWidget):
     def _open(self) -> None:
         title = self._context.text(f"{AREA}.open")
         kinds = self._context.text(f"{AREA}.kinds")
-        path, _ = QFileDialog.getOpenFileName(self, title, "", kinds)
-        if path:
-            self.file_wanted.emit(path)
+        ask_to_open(self, title, lambda path: self.file_wanted.emit(str(path)), kinds)
 
 
 def _row(widget: QWidget) -> FlowLayout:

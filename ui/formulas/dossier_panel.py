@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog
-
 from formulary.desk import Desk
 from formulary.dossier import DossierItem, DossierKind
-from formulary.errors import Refusal
-from formulary.messages import message
 from formulary.verbs.keep_dossier import keep_dossier
 from ui.context import Context, Topic
+from ui.files import ask_to_open, read_file
 from ui.forms.fields import FormField, Kind
 from ui.stock.question import Question
 from ui.widgets.words import action
@@ -41,12 +38,11 @@ class DossierPanel(Question):
 
     def _ask_file(self) -> None:
         text = self._context.text
-        name, _ = QFileDialog.getOpenFileName(
-            self, self.add.text(), "", f"{text(f'{AREA}.files')} (*.pdf *.png *.jpg *.jpeg)"
-        )
-        if not name:
-            return
-        path = Path(name)
+        kinds = f"{text(f'{AREA}.files')} (*.pdf *.png *.jpg *.jpeg)"
+        ask_to_open(self, self.add.text(), self._ask_about, kinds)
+
+    def _ask_about(self, path: Path) -> None:
+        text = self._context.text
         fields = (
             FormField("part", Kind.CHOICE, choices=self._kinds),
             FormField("title", required=True),
@@ -73,10 +69,4 @@ class DossierPanel(Question):
 
 
 def _kept(desk: Desk, formula_id: str, kind: DossierKind, title: str, path: Path) -> DossierItem:
-    try:
-        data = path.read_bytes()
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        unreadable = message("formula.file.unreadable", path=str(path), why=why)
-        raise Refusal(unreadable) from trouble
-    return keep_dossier(desk, formula_id, kind, title, path.name, data)
+    return keep_dossier(desk, formula_id, kind, title, path.name, read_file(path))

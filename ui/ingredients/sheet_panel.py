@@ -5,20 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.desk import Desk
-from formulary.errors import Refusal
 from formulary.ingredient import Ingredient
-from formulary.messages import message
 from formulary.verbs.attach_sheet import attach_sheet, sheet_file
 from ui import signs
 from ui.context import Context, Topic
+from ui.files import ask_to_open, ask_to_save, read_file, writing_to
 from ui.forms.days import today
 from ui.forms.fields import FormField
 from ui.forms.signed_text import SignedText
 from ui.ingredients.ingredient_fields import a_day
-from ui.papers.files import writing_to
 from ui.settings.balance_texts import day_of
 from ui.stock.question import Question
 from ui.widgets.flow_layout import FlowLayout
@@ -73,18 +71,18 @@ class SheetPanel(QWidget):
         return self._context.text(f"{AREA}.sheet_there", name=sheet.file.name, day=sheet.revised_on)
 
     def _attach(self) -> None:
-        text, record = self._context.text, self._record
-        name, _ = QFileDialog.getOpenFileName(
-            self, text(f"{AREA}.sheet"), "", text("ui_stock.documents")
-        )
-        if not name or record is None:
+        text = self._context.text
+        ask_to_open(self, text(f"{AREA}.sheet"), self._ask_day, text("ui_stock.documents"))
+
+    def _ask_day(self, path: Path) -> None:
+        record = self._record
+        if record is None:
             return
-        path = Path(name)
 
         def run(said: dict[str, str]) -> None:
             day = day_of(said["sheet_revised"].strip())
             self._context.do(
-                lambda desk: attach_sheet(desk, record.id, path.name, _read(path), day),
+                lambda desk: attach_sheet(desk, record.id, path.name, read_file(path), day),
                 lambda kept: self._attached(kept, path.name),
                 changes=(Topic.INGREDIENTS,),
             )
@@ -102,20 +100,14 @@ class SheetPanel(QWidget):
         sheet = record.handling.sheet if record is not None else None
         if record is None or sheet is None:
             return
-        name, _ = QFileDialog.getSaveFileName(self, self.save.text(), sheet.file.name)
-        if name:
+
+        def write(path: Path) -> None:
             self._context.do(
-                lambda desk: _write(desk, record, Path(name)),
-                lambda _: self._context.say.tell(f"{AREA}.sheet_saved", name=name),
+                lambda desk: _write(desk, record, path),
+                lambda _: self._context.say.tell(f"{AREA}.sheet_saved", name=str(path)),
             )
 
-
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message("ui_stock.cannot_read", place=str(path), why=why)) from trouble
+        ask_to_save(self, self.save.text(), sheet.file.name, write)
 
 
 def _write(desk: Desk, record: Ingredient, path: Path) -> None:

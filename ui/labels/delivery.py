@@ -16,9 +16,9 @@ from formulary.labels.stock import LabelStock
 from formulary.preparation import LabelPrint
 from formulary.verbs.address_preparation import address_preparation
 from formulary.verbs.issue_labels import Deliver, LeafletWanted, issue_run
+from ui.files import writing_to
 from ui.labels.proof import Titled, Wanted, pdf_title
 from ui.labels.subject import Address, Subject
-from ui.papers.files import writing_to
 from ui.papers.paper import Destination
 from ui.papers.system_printer import Medium, PrintJob, hand_over
 

@@ -29,6 +29,7 @@ from formulary.wording.book import Submitted
 from formulary.wording.reading import to_read
 from ui import theme
 from ui.context import Context, Topic, Trial
+from ui.files import PDF, ask_to_save
 from ui.forms.days import today
 from ui.forms.leaf import leaf
 from ui.labels.calibration import print_calibration, write_calibration
@@ -39,7 +40,6 @@ from ui.labels.preview_panel import PreviewPanel
 from ui.labels.proof import Proof, Wanted, prove
 from ui.labels.queues import printers_here
 from ui.labels.subject import Address, Subject, of_lot, of_trial
-from ui.papers.files import ask_file
 from ui.papers.paper import Destination, into_file, onto
 from ui.papers.paper_file import save_paper
 from ui.widgets.words import action, button, label, set_role, spaced
@@ -473,7 +473,7 @@ class LabelsPage(QWidget):
             self._ask_where(self._subject.lot, self.save_to)
 
     def _ask_where(self, name: str, save: Callable[[Path], None]) -> None:
-        ask_file(self, self._context.text("ui_labels.save_title"), name, save)
+        ask_to_save(self, self._context.text("ui_labels.save_title"), f"{name}.pdf", save, PDF)
 
     def save_to(self, path: Path) -> None:
         """Write the labels as a PDF; a started preparation's are put on record with it."""

@@ -11,7 +11,7 @@ from formulary.desk import Desk
 from formulary.errors import FormularyError, Refusal
 from formulary.messages import message
 from ui.context import Context, Topic
-from ui.papers.files import ask_file
+from ui.files import PDF, ask_to_save
 from ui.papers.paper import AREA, Destination, Draw, into_file, onto, tell
 
 if TYPE_CHECKING:
@@ -36,11 +36,12 @@ class PaperDoor(QObject):
     def save(self, draw: Draw, name: str, *, changes: tuple[Topic, ...] = ()) -> None:
         """Ask for a file, proposing a name, then write there."""
         title = self._context.text(f"{AREA}.save_title")
-        ask_file(
+        ask_to_save(
             self._page,
             title,
-            name,
+            f"{name}.pdf",
             lambda path: self.deliver(draw, into_file(path), changes=changes),
+            PDF,
         )
 
     def deliver(

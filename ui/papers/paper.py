@@ -11,7 +11,7 @@ from formulary.desk import Desk
 from formulary.house import Printer
 from formulary.messages import Message, message
 from ui.context import Context
-from ui.papers.files import writing_to
+from ui.files import writing_to
 from ui.papers.system_printer import A4, PrintJob, hand_over
 
 if TYPE_CHECKING:

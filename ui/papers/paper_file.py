@@ -6,12 +6,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from ui.context import Context
-from ui.papers.files import last_folder
+from ui.files import PDF, ask_to_save
 from ui.papers.paper import Draw, into_file, tell
 
 if TYPE_CHECKING:
@@ -20,16 +20,9 @@ if TYPE_CHECKING:
 
 def save_paper(parent: QWidget, context: Context, title: str, proposed: str, make: Draw) -> None:
     """Ask for the file of a paper and write it."""
-    path = ask_path(parent, title, proposed)
-    if path is not None:
-        write_paper(context, make, path)
-
-
-def ask_path(parent: QWidget, title: str, proposed: str) -> Path | None:
-    """Return where a paper is to be written, None where somebody steps back."""
-    place = str(last_folder() / f"{proposed}.pdf")
-    name, _ = QFileDialog.getSaveFileName(parent, title, place, "PDF (*.pdf)")
-    return Path(name) if name else None
+    ask_to_save(
+        parent, title, f"{proposed}.pdf", lambda path: write_paper(context, make, path), PDF
+    )
 
 
 def write_paper(

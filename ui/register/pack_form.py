@@ -7,6 +7,7 @@ stopping sets a flag that the worker looks at between two records.
 from __future__ import annotations
 
 import threading
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -17,11 +18,12 @@ from formulary.errors import FormularyError, Refusal
 from formulary.messages import message
 from formulary.verbs.read_period import Days, days_between
 from ui.context import Context
+from ui.files import PDF, ask_to_save
 from ui.forms.days import day_of, today, typed_day
 from ui.forms.fields import FormField
 from ui.forms.form import Form
 from ui.forms.leaf import leaf
-from ui.papers.paper_file import ask_path, write_paper
+from ui.papers.paper_file import write_paper
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
@@ -91,14 +93,15 @@ class PackForm(QWidget):
         said = self.form.values()
         try:
             days = days_between(day_of(said["first"]), day_of(said["last"]))
-            days = days_between(day_of(said["first"]), day_of(said["last"]))
         except Refusal as trouble:
             self.form.show_trouble("last", trouble.message)
             return
         proposed = f"inspection-{days.first.isoformat()}-{days.last.isoformat()}"
-        path = ask_path(self, self.write.text(), proposed)
-        if path is None:
-            return
+        ask_to_save(
+            self, self.write.text(), f"{proposed}.pdf", lambda path: self._write_to(path, days), PDF
+        )
+
+    def _write_to(self, path: Path, days: Days) -> None:
         self._stopped.clear()
         self._be_busy(busy=True)
         write_paper(

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.bench.events import QualityTested
 from formulary.desk import Desk
 from formulary.stock.lot import Attachment
 from formulary.verbs.attach_result import result_file
 from ui.context import Context
-from ui.papers.files import writing_to
+from ui.files import ask_to_save, writing_to
 from ui.register.reading import Made
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
@@ -52,12 +52,14 @@ class ResultFiles(QWidget):
         if not 0 <= place < len(self._files):
             return
         file = self._files[place]
-        name, _ = QFileDialog.getSaveFileName(self, self.save.text(), file.name)
-        if name:
+
+        def write(path: Path) -> None:
             self._context.do(
-                lambda desk: _write(desk, file, Path(name)),
-                lambda _: self._context.say.tell(f"{AREA}.saved", name=name),
+                lambda desk: _write(desk, file, path),
+                lambda _: self._context.say.tell(f"{AREA}.saved", name=str(path)),
             )
+
+        ask_to_save(self, self.save.text(), file.name, write)
 
 
 def _write(desk: Desk, file: Attachment, path: Path) -> None:

@@ -9,7 +9,6 @@ from pathlib import Path
 from PySide6.QtCore import QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QFileDialog,
     QFrame,
     QLineEdit,
     QScrollArea,
@@ -27,8 +26,8 @@ from formulary.verbs.read_trace import TraceSeen, read_trace, whom_to_call
 from formulary.verbs.recall_lot import ToCall
 from ui import theme
 from ui.context import Context, PageName
+from ui.files import PDF, ask_to_save, writing_to
 from ui.forms.leaf import leaf
-from ui.papers.files import writing_to
 from ui.register.trace_graph import TraceGraph
 from ui.stock.fitted_tree import FittedTree
 from ui.widgets.flow_layout import FlowLayout
@@ -223,15 +222,15 @@ class TraceView(QWidget):
         if seen is None:
             return
         proposed = self._context.text(f"{AREA}.file", what=seen.typed.replace("/", "-"))
-        name, _ = QFileDialog.getSaveFileName(
-            self, self.save.text(), f"{proposed}.pdf", "PDF (*.pdf)"
-        )
-        if name:
-            names = dict(self._names)
+        names = dict(self._names)
+
+        def write(path: Path) -> None:
             self._context.do(
-                lambda desk: _write(desk, seen, names, Path(name)),
-                lambda _: self._context.say.tell(f"{AREA}.saved", name=name),
+                lambda desk: _write(desk, seen, names, path),
+                lambda _: self._context.say.tell(f"{AREA}.saved", name=str(path)),
             )
+
+        ask_to_save(self, self.save.text(), f"{proposed}.pdf", write, PDF)
 
 
 def _counted(what: str, n: int) -> Message:

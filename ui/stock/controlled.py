@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFileDialog, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTreeWidgetItem, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.quantity.amount import Amount
@@ -14,8 +14,8 @@ from formulary.stock.controlled_register import Entry
 from formulary.verbs.read_controlled import ControlledRegister, read_controlled
 from ui import signs, theme
 from ui.context import Context
+from ui.files import PDF, ask_to_save, writing_to
 from ui.forms.leaf import leaf
-from ui.papers.files import writing_to
 from ui.stock.fitted_tree import FittedTree
 from ui.widgets.choice_box import ChoiceBox
 from ui.widgets.flow_layout import FlowLayout
@@ -129,14 +129,14 @@ class Controlled(QWidget):
         if register is None:
             return
         proposed = self._context.text(f"{AREA}.file", what=register.ingredient)
-        name, _ = QFileDialog.getSaveFileName(
-            self, self.save.text(), f"{proposed}.pdf", "PDF (*.pdf)"
-        )
-        if name:
+
+        def write(path: Path) -> None:
             self._context.do(
-                lambda desk: _write(desk, register, Path(name)),
-                lambda _: self._context.say.tell(f"{AREA}.saved", name=name),
+                lambda desk: _write(desk, register, path),
+                lambda _: self._context.say.tell(f"{AREA}.saved", name=str(path)),
             )
+
+        ask_to_save(self, self.save.text(), f"{proposed}.pdf", write, PDF)
 
 
 def _write(desk: Desk, register: ControlledRegister, path: Path) -> None:

@@ -7,19 +7,16 @@ from pathlib import Path
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from formulary.desk import Desk
-from formulary.errors import Refusal
-from formulary.messages import message
 from formulary.stock.shelf import Holding
 from formulary.verbs.attach_certificate import attach_certificate, certificate_file
 from ui import signs
 from ui.context import Context, Topic
+from ui.files import ask_to_open, ask_to_save, read_file, writing_to
 from ui.forms.facts import Facts
 from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
-from ui.papers.files import writing_to
 from ui.stock.act_panel import ActPanel
 from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, Target, fits_container, fits_lot
 from ui.stock.container_list import ContainerList
@@ -206,18 +203,19 @@ class LotDetails(QWidget):
 
     def _attach(self) -> None:
         text = self._context.text
-        name, _ = QFileDialog.getOpenFileName(
-            self, text(f"{AREA}.attach"), "", text(f"{AREA}.documents")
+        ask_to_open(self, text(f"{AREA}.attach"), self._attach_file, text(f"{AREA}.documents"))
+
+    def _attach_file(self, path: Path) -> None:
+        if self._seen is None:
+            return
+        lot = self._seen.lot
+        self._context.do(
+            lambda desk: attach_certificate(
+                desk, lot.id, path.name, read_file(path), seen=lot.revision
+            ),
+            lambda _: self._attached(path.name),
+            changes=(Topic.STOCK,),
         )
-        if name and self._seen is not None:
-            lot, path = self._seen.lot, Path(name)
-            self._context.do(
-                lambda desk: attach_certificate(
-                    desk, lot.id, path.name, _read(path), seen=lot.revision
-                ),
-                lambda _: self._attached(path.name),
-                changes=(Topic.STOCK,),
-            )
 
     def _attached(self, name: str) -> None:
         self._context.say.tell(f"{AREA}.attached", name=name)
@@ -227,24 +225,15 @@ class LotDetails(QWidget):
         lot = self._seen.lot if self._seen is not None else None
         if lot is None or lot.attachment is None:
             return
-        name, _ = QFileDialog.getSaveFileName(
-            self, self._context.text(f"{AREA}.save_certificate"), lot.attachment.name
-        )
-        if name:
-            path = Path(name)
 
-            def copy(desk: Desk) -> None:
-                _write(path, certificate_file(desk.store, lot))
+        def copy(path: Path) -> None:
+            self._context.do(
+                lambda desk: _write(path, certificate_file(desk.store, lot)),
+                lambda _: self._context.say.tell(f"{AREA}.saved", name=str(path)),
+            )
 
-            self._context.do(copy, lambda _: self._context.say.tell(f"{AREA}.saved", name=name))
-
-
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        raise Refusal(message(f"{AREA}.cannot_read", place=str(path), why=why)) from trouble
+        title = self._context.text(f"{AREA}.save_certificate")
+        ask_to_save(self, title, lot.attachment.name, copy)
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TypeAlias
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.house import Printer
 from formulary.labels.shelf import ShelfLabel
 from formulary.labels.stock import LabelStock
+from formulary.verbs.issue_labels import Deliver
 from formulary.verbs.issue_shelf_labels import issue_shelf_labels
 from formulary.verbs.stocks_of_house import stocks_of
 from ui.context import Context
+from ui.files import PDF, ask_to_save
 from ui.labels.delivery import to_file, to_printer
 from ui.labels.queues import printers_here
 from ui.labels.stock_size import stock_words
@@ -94,15 +95,17 @@ class LabelPanel(QWidget):
         printer = next((each for each in self._printers if each.name == name), None)
         what = self._labelled
         if printer is None:
-            path, _ = QFileDialog.getSaveFileName(
-                self, self._context.text(f"{AREA}.save_as"), f"{what.lot}.pdf"
+            title = self._context.text(f"{AREA}.save_as")
+            name = f"{what.lot}.pdf"
+            ask_to_save(
+                self, title, name, lambda path: self._issue(what, stock, to_file(what, path)), PDF
             )
-            if not path:
-                return
-            deliver = to_file(what, Path(path))
         else:
-            deliver = to_printer(what, printer)
+            self._issue(what, stock, to_printer(what, printer), printer)
 
+    def _issue(
+        self, what: Labelled, stock: str, deliver: Deliver, printer: Printer | None = None
+    ) -> None:
         def issue(desk: Desk) -> tuple[ShelfLabel, ...]:
             ids = what.container_ids
             return issue_shelf_labels(desk, ids, stock, deliver, printer=printer)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTreeWidgetItem, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.errors import FormularyError
@@ -19,8 +19,8 @@ from formulary.verbs.all_or_nothing import as_seen, only_look
 from formulary.verbs.take_over_tables import TableSort
 from ui import signs, theme
 from ui.context import Context, Topic
+from ui.files import CSV, ask_to_open, ask_to_save, writing_to
 from ui.forms.leaf import leaf
-from ui.papers.files import writing_to
 from ui.stock.fitted_tree import FittedTree
 from ui.widgets.column_widths import content_width
 from ui.widgets.flow_layout import FlowLayout
@@ -116,10 +116,11 @@ class TablePanel(QWidget):
 
     def _choose(self) -> None:
         text = self._context.text
-        name, _ = QFileDialog.getOpenFileName(self, self.choose.text(), "", text(f"{AREA}.kinds"))
-        if name:
-            path, sort = Path(name), self._sort
-            self._context.do(lambda desk: _look(desk, sort, path), self._show)
+        ask_to_open(self, self.choose.text(), self._look_at, text(f"{AREA}.kinds"))
+
+    def _look_at(self, path: Path) -> None:
+        sort = self._sort
+        self._context.do(lambda desk: _look(desk, sort, path), self._show)
 
     def _show(self, looked: Looked | None) -> None:
         self._looked = looked
@@ -191,12 +192,14 @@ class TablePanel(QWidget):
         self._context.say.refuse(error)
 
     def _save_empty(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(self, self.empty.text(), "", "CSV (*.csv)")
-        if name:
-            self._context.do(
-                lambda _: _write_empty(self._sort, Path(name)),
-                lambda _: self._context.say.tell(f"{AREA}.empty_saved", place=name),
-            )
+        name = f"{self.title.text()}.csv"
+        ask_to_save(self, self.empty.text(), name, self._save_empty_to, CSV)
+
+    def _save_empty_to(self, path: Path) -> None:
+        self._context.do(
+            lambda _: _write_empty(self._sort, path),
+            lambda _: self._context.say.tell(f"{AREA}.empty_saved", place=str(path)),
+        )
 
 
 def _writes(each: Fated) -> bool:

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
 
 from formulary.desk import Desk
 from formulary.formula.content import Content, QualityTest, Route
@@ -26,6 +25,7 @@ from tests.helpers.stocked import PDF, grams
 from tests.helpers.stocked_bench import Job, a_job, keep_ingredient, kept_well
 from tests.ui.at_desk import plain
 from tests.ui.bench.conftest import CTRL, AtPage
+from tests.ui.file_questions import choose_file
 
 Bring = Callable[[Job], AtPage]
 LISTED = Handling((HazardListing("NIOSH list", "2024", "table 2"),), "in the cabinet")
@@ -133,7 +133,7 @@ def test_a_certificate_goes_with_a_finding(
 ) -> None:
     file = tmp_path / "assay.pdf"
     file.write_bytes(PDF)
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(file), ""))
+    choose_file(monkeypatch, file)
     content = replace(cream(), tests=(QualityTest("Assay", "by the laboratory"),))
     job = started(desk, content).packed("100 g")
     at = beside(job)

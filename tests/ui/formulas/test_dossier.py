@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFileDialog, QPushButton
 from formulary.dossier import DossierItem, DossierKind
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.file_questions import choose_file
 from tests.ui.formulas.conftest import Find, press
 from tests.ui.stock.keyboard import typed
 from ui.formulas.leaf_html import KEEP_FILE
@@ -32,7 +33,7 @@ def test_a_study_is_kept_with_the_formula_in_view(
 ) -> None:
     study = tmp_path / "study.pdf"
     study.write_bytes(PDF)
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(study), ""))
+    choose_file(monkeypatch, study)
     window.context.seat(replace(window.context.desk, signed_in=True))
     find("urea cream")
     press(Qt.Key.Key_O, KEYS)
@@ -55,17 +56,16 @@ def test_a_study_is_kept_with_the_formula_in_view(
 def test_the_leaf_leads_to_keeping_a_file_and_the_acts_stand_in_one_row(
     window: Window, page: FormulasPage, find: Find, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    asked: list[str] = []
+    asked: list[QFileDialog] = []
 
-    def ask(*_: object) -> tuple[str, str]:
-        asked.append("a file")
-        return "", ""
+    def ask(question: QFileDialog) -> None:
+        asked.append(question)
 
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", ask)
+    monkeypatch.setattr(QFileDialog, "open", ask)
     window.context.seat(replace(window.context.desk, signed_in=True))
     find("urea cream")
     page.leaf.anchorClicked.emit(QUrl(KEEP_FILE))
-    assert asked == ["a file"]
+    assert len(asked) == 1
     rows = {each.y() for each in (page.search, *_acts(page))}
     assert len(rows) == 1
 

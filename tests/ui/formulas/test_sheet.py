@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFileDialog
 
 from tests.helpers.pdf_text import page_texts, squeezed
+from tests.ui.file_questions import choose_file
 from tests.ui.formulas.conftest import Find, press
 from ui.formulas.page import FormulasPage
 
@@ -23,7 +23,7 @@ def test_the_sheet_of_the_version_in_view_is_written(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     out = tmp_path / "sheet.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     find("urea cream")
     press(Qt.Key.Key_P, KEYS)
     settle()

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from formulary.desk import Desk
 from formulary.formula.content import Storage
@@ -18,6 +18,7 @@ from formulary.monograph import HazardListing
 from formulary.quantity.amount import Concentration
 from formulary.stock.lot import Source
 from tests.helpers.stocked import PDF
+from tests.ui.file_questions import choose_file
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context
 from ui.ingredients.page import IngredientsPage
@@ -122,7 +123,7 @@ def test_a_safety_sheet_is_attached_with_the_day_of_its_revision(
 ) -> None:
     file = tmp_path / "bentonite.pdf"
     file.write_bytes(PDF)
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(file), ""))
+    choose_file(monkeypatch, file)
     keys(page, "Ctrl+Shift+J")
     form = page.sheet.question.form
     assert form is not None
@@ -134,7 +135,7 @@ def test_a_safety_sheet_is_attached_with_the_day_of_its_revision(
     assert sheet.revised_on == date(2025, 11, 3)
     assert "bentonite.pdf" in page.sheet.said.text()
     out = tmp_path / "copy.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     keys(page, "Ctrl+Shift+S")
     settle()
     assert out.read_bytes() == PDF

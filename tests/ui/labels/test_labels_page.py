@@ -20,12 +20,13 @@ from formulary.verbs.start_preparation import Order
 from formulary.workstation import Workstation
 from tests.helpers.pdf_text import page_texts
 from tests.ui.at_desk import packed_jars, plain, start, unnamed, version_of
+from tests.ui.file_questions import choose_file
 from tests.ui.stock.keyboard import typed
 from ui.context import Context, Trial
+from ui.files import SAVED
 from ui.labels import screen_scale
 from ui.labels.canvas import image_of
 from ui.labels.page import LabelsPage
-from ui.papers.files import FOLDER_SETTING
 
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
@@ -174,7 +175,7 @@ def test_the_leaflet_is_written_in_the_labels_language(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     out = tmp_path / "leaflet.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     show(page)
     QTest.keyClick(page, Qt.Key.Key_P, CONTROL | Qt.KeyboardModifier.ShiftModifier)
     settle()
@@ -291,7 +292,7 @@ def test_enter_twice_saves_under_the_lot_in_the_folder_of_the_last_pdf(  # noqa:
     qtbot: QtBot,
     tmp_path: Path,
 ) -> None:
-    QSettings().setValue(FOLDER_SETTING, str(tmp_path))
+    QSettings().setValue(SAVED, str(tmp_path))
     show(page)
     QTest.keyClick(page._save_button, Qt.Key.Key_Return)
     (dialog,) = page.findChildren(QFileDialog)

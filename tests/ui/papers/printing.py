@@ -15,8 +15,8 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from tests.helpers.pdf_text import page_texts, squeezed
+from ui.files import SAVED
 from ui.papers import printers
-from ui.papers.files import FOLDER_SETTING
 
 OFFICE = "office"
 
@@ -83,7 +83,7 @@ def text_of(pdf: Path) -> str:
 
 def save_into(folder: Path) -> None:
     """Let the question for a file propose this folder."""
-    QSettings().setValue(FOLDER_SETTING, str(folder))
+    QSettings().setValue(SAVED, str(folder))
 
 
 def accept_file(qtbot: QtBot) -> None:

@@ -7,11 +7,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QFileDialog
 
 from formulary.preparation import Preparation
 from tests.helpers.pdf_text import page_texts, squeezed
 from tests.ui.at_desk import unnamed
+from tests.ui.file_questions import choose_file
 from tests.ui.stock.keyboard import keys
 from ui.context import Context
 from ui.register.page import RegisterPage
@@ -23,7 +23,7 @@ Settle = Callable[[], None]
 def out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return the file that is chosen wherever one is asked for."""
     path = tmp_path / "paper.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+    choose_file(monkeypatch, path)
     return path
 
 

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
 from formulary.preparation import Preparation
@@ -17,6 +16,7 @@ from formulary.stock.recall import Recall
 from formulary.tracing import Sort
 from tests.helpers.pdf_text import page_texts
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.file_questions import choose_file
 from tests.ui.register.conftest import PATIENT
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context
@@ -132,7 +132,7 @@ def test_the_report_is_written_with_what_the_page_shows(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     out = tmp_path / "trace.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     keys(page.traced, "Ctrl+S")
     settle()
     said = " ".join(page_texts(out.read_bytes()))

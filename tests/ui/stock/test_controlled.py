@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QFileDialog
 
 from formulary.desk import Desk
 from formulary.errors import FormularyError
@@ -16,6 +15,7 @@ from formulary.stock.moves import StockMove
 from formulary.verbs.list_stock import list_stock
 from tests.helpers.desks import PIN, PIN_HASH
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.file_questions import choose_file
 from tests.ui.stock.keyboard import keys
 from ui.context import Context, Signing
 from ui.sign_in.countersign import Countersigning
@@ -126,7 +126,7 @@ def test_the_register_shows_the_running_balance_and_is_saved_as_a_pdf(
     assert all(" + " in each[6] for each in told)
     assert unnamed(page) == []
     out = tmp_path / "register.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     keys(page, "Ctrl+S")
     settle()
     assert out.read_bytes().startswith(b"%PDF")

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
 from pytestqt.modeltest import ModelTester
 
 from formulary.desk import Desk
@@ -26,6 +25,7 @@ from formulary.workstation import Workstation
 from tests.helpers.pdf_text import page_texts
 from tests.helpers.stocked import PDF
 from tests.ui.at_desk import plain, unnamed
+from tests.ui.file_questions import choose_file
 from tests.ui.stock.keyboard import keys, typed
 from ui.context import Context
 from ui.messages import Tone
@@ -201,7 +201,7 @@ def test_a_lot_leaves_quarantine_when_it_is_signed_for(
 ) -> None:
     certificate = tmp_path / "ki.pdf"
     certificate.write_bytes(PDF)
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(certificate), ""))
+    choose_file(monkeypatch, certificate)
     QTest.mouseClick(page.listing.alerts.words[Standing.QUARANTINE], Qt.MouseButton.LeftButton)
     opened("potassium iodide")
     keys(page, "Ctrl+Shift+C")
@@ -228,7 +228,7 @@ def test_who_accepts_a_lot_is_told_what_isn_t_identified_yet(
 ) -> None:
     certificate = tmp_path / "ki.pdf"
     certificate.write_bytes(PDF)
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(certificate), ""))
+    choose_file(monkeypatch, certificate)
     QTest.mouseClick(page.listing.alerts.words[Standing.QUARANTINE], Qt.MouseButton.LeftButton)
     opened("potassium iodide")
     keys(page, "Ctrl+Shift+C")
@@ -351,7 +351,7 @@ def test_labels_of_containers_go_into_a_file(
 ) -> None:
     out = tmp_path / "label.pdf"
     monkeypatch.setattr("ui.stock.label_panel.printers_here", lambda _: ())
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     opened("hydrocortisone")
     keys(page, "Ctrl+L")
     settle()
@@ -365,7 +365,7 @@ def test_the_stock_list_is_saved_as_a_paper(
     page: StockPage, settle: Settle, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     out = tmp_path / "stock.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     keys(page.listing, "Ctrl+Shift+P")
     settle()
     assert "Stock list" in page_texts(out.read_bytes())[0]
@@ -399,7 +399,7 @@ def test_a_certificate_is_saved(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     out = tmp_path / "certificate.pdf"
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out), ""))
+    choose_file(monkeypatch, out)
     opened("hydrocortisone")
     keys(page, "Ctrl+S")
     settle()

@@ -7,12 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QFileDialog
 
 from formulary.desk import Desk
 from formulary.ingredient import Ingredient
 from formulary.stock.lot import Status, SupplyLot
 from formulary.verbs.keep_records import save_ingredient
+from tests.ui.file_questions import choose_file
 from tests.ui.stock.keyboard import keys
 from ui.context import Context
 from ui.ingredients.page import IngredientsPage
@@ -26,8 +26,7 @@ Settle = Callable[[], None]
 def table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return the file that somebody chooses whenever a table is asked for."""
     path = tmp_path / "table.csv"
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(path), ""))
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+    choose_file(monkeypatch, path)
     return path
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtWidgets import QApplication
 
 from formulary.bench.events import QualityTested
 from formulary.bench.quality import (
@@ -22,7 +22,6 @@ from formulary.bench.true_strength import in_all
 from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.formula.content import QualityTest
-from formulary.messages import message
 from formulary.quantity.amount import Amount
 from formulary.quantity.writing import convenient, write_number
 from formulary.verbs.work_at_bench import AtBench
@@ -41,6 +40,7 @@ from ui.bench.typed import (
     weight,
     weights,
 )
+from ui.files import ask_to_open, read_file
 from ui.signs import Sign
 
 NOTHING = ("none", "nothing", "nil")
@@ -193,20 +193,16 @@ def _certificate(scene: Scene) -> Other:
 
 def _choose(scene: Scene) -> None:
     words = scene.context.text("ui_stock.documents")
-    name, _ = QFileDialog.getOpenFileName(
-        QApplication.activeWindow(), scene.text("test.certificate"), "", words
-    )
-    if not name:
-        return
-    path = Path(name)
-    try:
-        scene.memo.certificate = (path.name, path.read_bytes())
-    except OSError as trouble:
-        why = trouble.strerror or str(trouble)
-        said = message("ui_stock.cannot_read", place=str(path), why=why)
-        scene.doing.refuse(Refusal(said))
-        return
-    scene.again()
+
+    def chosen(path: Path) -> None:
+        try:
+            scene.memo.certificate = (path.name, read_file(path))
+        except Refusal as unreadable:
+            scene.doing.refuse(unreadable)
+            return
+        scene.again()
+
+    ask_to_open(QApplication.activeWindow(), scene.text("test.certificate"), chosen, words)
 
 
 def _attach(desk: Desk, on: InView, event: QualityTested, file: tuple[str, bytes]) -> AtBench:

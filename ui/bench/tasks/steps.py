@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtWidgets import QApplication
 
 from formulary.bench.events import Answer, PhasesJoined, StepDone, TimerStarted
 from formulary.bench.joining import JoinRule, SideTemperature, rule_of, said_window
@@ -14,12 +14,14 @@ from formulary.bench.method import BenchStep
 from formulary.bench.objections import NUMBERS
 from formulary.bench.temperatures import Window
 from formulary.bench.to_do import DoStep, JoinPhases
+from formulary.errors import Refusal
 from formulary.formula.content import Ask, Asked
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
 from ui.bench.tasks.vessels import phase_name
 from ui.bench.typed import a_number, number
+from ui.files import ask_to_open, read_file
 from ui.signs import Sign
 
 TIMER_KEYS = "Ctrl+T"
@@ -155,15 +157,16 @@ def _others(step: BenchStep, scene: Scene) -> Iterator[Other]:
 
 
 def _choose_photo(scene: Scene) -> None:
-    dialog = QFileDialog(QApplication.activeWindow(), scene.text("step.photo"))
-    dialog.setNameFilter(scene.text("step.photo_files"))
-
-    def chosen(name: str) -> None:
-        scene.memo.photo = Path(name).read_bytes()
+    def chosen(path: Path) -> None:
+        try:
+            scene.memo.photo = read_file(path)
+        except Refusal as unreadable:
+            scene.doing.refuse(unreadable)
+            return
         scene.again()
 
-    dialog.fileSelected.connect(chosen)
-    dialog.open()
+    title, kinds = scene.text("step.photo"), scene.text("step.photo_files")
+    ask_to_open(QApplication.activeWindow(), title, chosen, kinds)
 
 
 def _exception_act(task: DoStep | JoinPhases, scene: Scene) -> Other:
