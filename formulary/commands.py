@@ -285,6 +285,13 @@ def lock_names(options: Namespace) -> Answer:
     return names_locked(options)
 
 
+def names_key(options: Namespace) -> Answer:
+    """Copy the key of names, or take it over."""
+    from formulary.command_keeping import names_key as copied_or_taken
+
+    return copied_or_taken(options)
+
+
 def licences(options: Namespace) -> Answer:
     """List the libraries that the program stands on, with their licences."""
     from formulary.command_licences import licences as listed
@@ -326,4 +333,5 @@ RUN: dict[str, Callable[[Namespace], Answer]] = {
     "grant": grant,
     "licences": licences,
     "lock-names": lock_names,
+    "names-key": names_key,
 }

@@ -13,6 +13,7 @@ from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal, StoreTrouble
 from formulary.house import House
 from formulary.messages import message
+from formulary.names_key import ensure_key
 from formulary.people import Person, Post
 from formulary.store import Hit, Store
 from formulary.verbs.build_house import HouseBook, build_house
@@ -99,7 +100,11 @@ def _pharmacists_first(person: Person) -> tuple[bool, str]:
 def create_house(
     location: str | Path, house: House, person: Person, clock: Clock | None = None
 ) -> Desk:
-    """Make a new formulary for a house with its first person, and open it."""
+    """Make a new formulary for a house with its first person, and open it.
+
+    Names of patients are kept under this computer's key from the first one on.
+    """
+    ensure_key()
     return _create(location, HouseBook(house, (person,)), clock or SystemClock())
 
 

@@ -37,6 +37,8 @@ MAY: dict[str, frozenset[Post]] = {
     "move_formulary": _OFFICE,
     "grant_rights": _OFFICE,
     "lock_names": _OFFICE,
+    "copy_names_key": _OFFICE,
+    "take_names_key": _OFFICE,
     "sign_house_rules": _PHARMACIST,
     "keep_workstation": _BENCH | _OFFICE,
     "save_person": _OFFICE,

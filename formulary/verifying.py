@@ -64,12 +64,21 @@ class Anchor:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What a check found, and where the chain ended: ``entries`` and the last one's hash."""
+    """What a check found, and where the chain ended: ``entries`` and the last one's hash.
+
+    ``locked`` counts the names that couldn't be compared, since their key isn't on this computer.
+    """
 
     entries: int
     records: int
     head: str
     doubts: Sequence[Doubt] = ()
+    locked: int = 0
+
+    @property
+    def notes(self) -> tuple[Message, ...]:
+        """What couldn't be compared, as sentences."""
+        return (message("verifying.locked", n=self.locked),) if self.locked else ()
 
     @property
     def good(self) -> bool:

@@ -8,8 +8,8 @@ from typing import Any
 
 from sqlalchemy import BigInteger, Dialect, Integer, Text, TypeDecorator
 
+from formulary.names_key import opened, under_key
 from formulary.quantity.writing import exact_text, from_exact_text
-from formulary.records.name_key import opened, under_key
 
 
 class Exact(TypeDecorator[Fraction]):
@@ -72,7 +72,7 @@ class Flag(TypeDecorator[bool]):
 
 
 class UnderKey(TypeDecorator[str]):
-    """Text under the key of this computer, where it has one; see :mod:`name_key`."""
+    """Text under the key of this computer, where it has one; see :mod:`formulary.names_key`."""
 
     impl = Text
     cache_ok = True

@@ -40,12 +40,13 @@ def verify(
     """
     walk = _Walk(store, anchors, progress)
     doubts = [*walk.doubts()]
-    doubts += _records(store, walk.known)
+    records = _Records(store, walk.known)
+    doubts += records.doubts()
     doubts += (Doubt(Flaw.DERIVED, what=said) for said in store.astray())
     doubts += (Doubt(Flaw.COUNTER, what=said) for said in store.counted_wrong())
     doubts += (Doubt(Flaw.DATABASE, what=said) for said in store.integrity())
     there = sum(hashed is not None for _, hashed in walk.known.values())
-    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]))
+    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]), records.locked)
 
 
 class _Walk:
@@ -100,34 +101,42 @@ class _Walk:
                 yield Doubt(Flaw.SHORTER, anchor.number, anchor.source)
 
 
-def _records(store: SqlStore, known: _Known) -> Iterator[Doubt]:
-    """Yield what is wrong with each record."""
-    by_kind: dict[str, dict[str, tuple[int, str | None]]] = {name: {} for name in _KINDS}
-    for (name, record_id), seen in known.items():
-        by_kind.setdefault(name, {})[record_id] = seen
-    for name, kind in _KINDS.items():
-        yield from _of_kind(store.kept_rows(kind), name, by_kind[name])
+class _Records:
+    """Compares each record with the history; afterwards it knows how many names are locked."""
 
+    def __init__(self, store: SqlStore, known: _Known) -> None:
+        self._store = store
+        self._by_kind: dict[str, dict[str, tuple[int, str | None]]] = {name: {} for name in _KINDS}
+        for (name, record_id), seen in known.items():
+            self._by_kind.setdefault(name, {})[record_id] = seen
+        self.locked = 0
 
-def _of_kind(
-    found: Iterable[KeptRow], name: str, left: dict[str, tuple[int, str | None]]
-) -> Iterator[Doubt]:
-    for row in found:
-        entry, hashed = left.pop(row.record_id, (0, None))
-        flaw = _flaw(row, hashed)
-        if flaw is not None:
-            yield Doubt(flaw, entry, f"{name} {row.record_id}")
-        for column in row.astray:
-            yield Doubt(Flaw.COLUMN, entry, f"{name} {row.record_id}: {column}")
-    for record_id, (entry, hashed) in left.items():
-        if hashed is not None:
-            yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
+    def doubts(self) -> Iterator[Doubt]:
+        """Yield what is wrong, kind by kind."""
+        for name, kind in _KINDS.items():
+            yield from self._of_kind(self._store.kept_rows(kind), name)
+
+    def _of_kind(self, found: Iterable[KeptRow], name: str) -> Iterator[Doubt]:
+        left = self._by_kind[name]
+        for row in found:
+            entry, hashed = left.pop(row.record_id, (0, None))
+            self.locked += row.locked
+            flaw = _flaw(row, hashed)
+            if flaw is not None:
+                yield Doubt(flaw, entry, f"{name} {row.record_id}")
+            for column in row.astray:
+                yield Doubt(Flaw.COLUMN, entry, f"{name} {row.record_id}: {column}")
+        for record_id, (entry, hashed) in left.items():
+            if hashed is not None:
+                yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
 
 
 def _flaw(row: KeptRow, hashed: str | None) -> Flaw | None:
-    if row.record is None:
+    if row.record is None and not row.locked:
         return Flaw.RECORD_UNREADABLE
     if hashed is None:
         return Flaw.RECORD_ADDED
+    if row.locked:
+        return None
     # Of people outside the house older entries say only that there was one.
     return None if hashed in ("", *row.hashes) else Flaw.RECORD_CHANGED

@@ -17,7 +17,9 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.orders.numbers import order_number
+from formulary.people import Identity
 from formulary.records import chain, derived, mending, rows, rules
+from formulary.records.names_kept import require_key
 from formulary.records.reading import SqlReading
 from formulary.records.tables import (
     ChainHeadRow,
@@ -55,6 +57,8 @@ class SqlWriting(SqlReading):
         return nullcontext(self._session)
 
     def put(self, record: R) -> R:
+        if isinstance(record, Identity):
+            require_key(self._session)
         before = self.get(type(record), record.id)
         record = rules.admitted(record, before, self)
         row = rows.shelf(type(record)).to_row(record)

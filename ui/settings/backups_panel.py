@@ -19,6 +19,7 @@ from ui.context import Context, Topic
 from ui.forms.form import Form
 from ui.keeping.keeper import Keeper
 from ui.settings.backup_fields import backup_fields
+from ui.settings.names_panel import NamesPanel
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, set_role, spaced
 
@@ -57,12 +58,12 @@ class BackupsPanel(QWidget):
         self.list = set_role(QListWidget(), "words")
         self.list.setAccessibleName(text(f"{AREA}.backups"))
         self.found = label(role="note")
+        self.names = NamesPanel(context)
         self.now = action(self, text(f"{AREA}.now"), "Ctrl+B", self._back_up)
         self.verify = action(self, text(f"{AREA}.verify"), "Ctrl+Shift+V", self._verify)
         self.look = action(self, text(f"{AREA}.look"), "Ctrl+L", self._look)
         self.other = action(self, text(f"{AREA}.other"), "", self._choose)
         self.restore = action(self, text(f"{AREA}.restore"), "Ctrl+Shift+R", self._restore)
-        self.erase = action(self, text(f"{AREA}.erase"), "", self._erase)
         self._lay_out()
         self.list.itemActivated.connect(lambda _: self._look())
         self.list.currentItemChanged.connect(lambda *_: self._forget())
@@ -72,6 +73,7 @@ class BackupsPanel(QWidget):
         """Show the backups there are."""
         self._fill()
         self._show_state()
+        self.names.begin()
 
     def enter(self) -> None:
         """Go to the first field."""
@@ -91,9 +93,7 @@ class BackupsPanel(QWidget):
             row.addWidget(button(each))
         box.addLayout(row)
         box.addWidget(self.found)
-        box.addWidget(label(self._context.text(f"{AREA}.names"), "heading"))
-        box.addWidget(label(self._context.text(f"{AREA}.about_names"), "note"))
-        box.addWidget(button(self.erase), 0, Qt.AlignmentFlag.AlignLeft)
+        box.addWidget(self.names)
 
     def _fill(self, also: Path | None = None) -> None:
         folder = self.keeper.folder
@@ -199,16 +199,6 @@ class BackupsPanel(QWidget):
         meaning = self._context.text(f"{AREA}.meaning", name=Path(looked.place).name)
         self._context.sign("restore", meaning, act, self._restored)
 
-    def _erase(self) -> None:
-        self._context.sign(
-            "erase_people", self._context.text(f"{AREA}.erasing"), erase, self._erased
-        )
-
-    def _erased(self, count: int) -> None:
-        self._context.say.tell(f"{AREA}.erased", n=count)
-        for topic in (Topic.ORDERS, Topic.PREPARATIONS):
-            self._context.tell_changed(topic)
-
     def _restored(self, aside: Path | None) -> None:
         self._say(message(f"{AREA}.restored", place=str(aside or "")))
         self._context.say.tell(f"{AREA}.restored", place=str(aside or ""))
@@ -217,21 +207,14 @@ class BackupsPanel(QWidget):
         self._forget()
 
 
-def erase(desk: Desk, pin: str) -> int:
-    """Erase the names whose time has ended, signed by whoever sits at the desk."""
-    from formulary.verbs.erase_people import erase_people
-
-    return erase_people(desk, pin)
-
-
 def said_of(verdict: Verdict) -> tuple[Message, ...]:
     """Return what a check found as sentences, the first of many."""
     if verdict.good:
         head = f"{verdict.entries}:{verdict.head[:SHOWN_DIGITS]}"
         good = message(f"{AREA}.good", n=verdict.entries, records=verdict.records, head=head)
-        return (good,)
+        return (good, *verdict.notes)
     way_on = message(f"{AREA}.{'astray' if verdict.sound else 'not_good'}")
-    return (*(each.said for each in verdict.doubts[:MOST_SAID]), way_on)
+    return (*(each.said for each in verdict.doubts[:MOST_SAID]), way_on, *verdict.notes)
 
 
 def put_back(desk: Desk, pin: str, backup: Path, phrase: str, file: Path) -> Path | None:
