@@ -78,6 +78,7 @@ def tell(place: str, done: Sequence[Done], seconds: float, told: Told) -> None:
     told(f"{where}: acts in a second", round(acts / seconds))
     told(f"{where}: slowest act, ms", round(max(each.slowest for each in done) * 1000))
     told(f"{where}: conflicts told", sum(each.conflicts for each in done))
+    told(f"{where}: held up by others and tried again", sum(each.held_up for each in done))
     told(f"{where}: lots", sum(len(each.lots) for each in done))
 
 

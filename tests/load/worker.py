@@ -11,13 +11,13 @@ import random
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import asdict, dataclass, field, replace
 
 from formulary.acts import Act
 from formulary.bench.events import Cancelled
 from formulary.desk import Desk
-from formulary.errors import Conflict
+from formulary.errors import Conflict, StoreTrouble
 from formulary.formula.version import Version
 from formulary.ingredient import Ingredient
 from formulary.records.opening import open_store
@@ -46,6 +46,7 @@ class Done:
     lots: list[str] = field(default_factory=list)
     counted: int = 0
     conflicts: int = 0
+    held_up: int = 0
     slowest: float = 0.0
 
 
@@ -57,10 +58,20 @@ class Counting(SqlStore):
     @contextmanager
     def writing(self, act: Act, verb: str) -> Iterator[SqlWriting]:
         begun = time.perf_counter()
-        with super().writing(act, verb) as transaction:
-            yield transaction
+        with ExitStack() as whole:
+            yield self._begun(whole, act, verb)
         self.done.acts += 1
         self.done.slowest = max(self.done.slowest, time.perf_counter() - begun)
+
+    def _begun(self, whole: ExitStack, act: Act, verb: str) -> SqlWriting:
+        """Begin an act; where others hold a file for too long, try again as a person would."""
+        while True:
+            try:
+                return whole.enter_context(super().writing(act, verb))
+            except StoreTrouble as trouble:
+                if trouble.message.key != "store.trouble.locked":
+                    raise
+                self.done.held_up += 1
 
 
 def main(url: str, number: int, share: int) -> None:
