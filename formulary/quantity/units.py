@@ -117,6 +117,11 @@ def dimension(symbol: str) -> Dimension:
     return _DIMENSIONS[symbol]
 
 
+def is_counted(symbol: str) -> bool:
+    """Tell whether a simple unit comes in whole numbers without any instrument: drops, pieces."""
+    return dimension(symbol) in (Dimension.DROPS, Dimension.PIECES)
+
+
 def require(symbol: str) -> None:
     """Raise ValueError unless ``symbol`` is a simple unit as the program writes it."""
     if symbol not in _DIMENSIONS:

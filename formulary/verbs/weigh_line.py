@@ -20,6 +20,7 @@ from formulary.formula.content import Line
 from formulary.house import Balance
 from formulary.ingredient import Ingredient
 from formulary.messages import message
+from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.scaling.lots import ACTIVITY
 from formulary.scaling.plan import PlannedLine
@@ -133,8 +134,10 @@ def require_fit_balance(
 ) -> None:
     """Refuse a balance that isn't fit that day, or out of order by its log; today without a day.
 
-    A measure of volume has no daily check.
+    A measure of volume has no daily check, and pieces are counted without any instrument.
     """
+    if not reading.balance and units.is_counted(reading.amount.unit):
+        return
     if reading.balance in {each.name for each in desk.house.measures}:
         return
     balance = balance_named(desk, reading.balance)

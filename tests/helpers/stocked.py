@@ -60,8 +60,10 @@ def keep_zinc(store: Store) -> None:
 def received(desk: Desk, lot: SupplyLot | None = None, sizes: tuple[int, ...] = (500,)) -> Received:
     """Receive a lot of zinc oxide; Ben stands by where it is a controlled substance."""
     keep_zinc(desk.store)
-    full = [grams(each) for each in sizes]
-    return receive_lot(desk, lot or a_lot(), full, signing=Signing(PIN, BEN.id, PIN))
+    new = lot or a_lot()
+    unit = "piece" if new.source is Source.UNITS else "g"
+    full = [Amount(Fraction(each), unit) for each in sizes]
+    return receive_lot(desk, new, full, signing=Signing(PIN, BEN.id, PIN))
 
 
 def ready(

@@ -21,6 +21,7 @@ from formulary.bench.weighing import (
     window,
 )
 from formulary.formula.kinds import ToEndPoint
+from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.rounding import round_half_even_to
 from formulary.quantity.writing import convenient
@@ -61,8 +62,16 @@ class Weighing:
 
     @property
     def step(self) -> Amount | None:
-        """The readability of the balance."""
-        return readability(self.scene.context.house, self.balance)
+        """The readability of the balance, None where it reads another kind of amount."""
+        target, step = self.line.target, readability(self.scene.context.house, self.balance)
+        if step is None or target is None:
+            return step
+        return step if units.dimension(step.unit) is units.dimension(target.unit) else None
+
+    @property
+    def is_counted(self) -> bool:
+        """Whether it comes in whole drops or pieces, which no balance shows."""
+        return _is_counted(self.line)
 
     @property
     def to_come(self) -> Amount | None:
@@ -91,6 +100,8 @@ class Weighing:
     @property
     def in_boat(self) -> Amount | None:
         """What the boat holds already, which the balance goes on showing."""
+        if self.is_counted:
+            return None
         return on_the_balance(self.scene.state, self.line.position)
 
 
@@ -112,11 +123,16 @@ def weighing_of(position: int, scene: Scene) -> Weighing:
     line, planned = scene.state.lines[position], scene.state.job.plan.lines[position]
     staged = [each for each in scene.state.staged if each.line == position]
     here = staged[-1] if staged and position not in scene.memo.other_container else None
-    balance = scene.memo.balances.get(position) or _proposed(line, planned, scene)
+    chosen = scene.memo.balances.get(position) or _proposed(line, planned, scene)
+    balance = "" if _is_counted(line) else chosen
     container, lot = (here.container, here.lot) if here is not None else ("", "")
     if line.mixture is not None:
         container, lot = line.mixture.container, line.mixture.lot
     return Weighing(scene, line, planned, container, lot, balance)
+
+
+def _is_counted(line: LineState) -> bool:
+    return line.target is not None and units.is_counted(line.target.unit)
 
 
 def _proposed(line: LineState, planned: PlannedLine, scene: Scene) -> str:
@@ -246,7 +262,7 @@ def weigh_now(job: Weighing) -> Shown:
         entries=[
             Entry(
                 "weight",
-                scene.text("weigh.in_all" if job.in_boat is not None else "weigh.figure"),
+                scene.text(f"weigh.{_asked(job)}"),
                 a_weight(scene.context, job.unit),
                 job.unit,
             )
@@ -255,6 +271,13 @@ def weigh_now(job: Weighing) -> Shown:
         run=run,
         others=list(_others(job)),
     )
+
+
+def _asked(job: Weighing) -> str:
+    """Return the key of what is asked for: what an instrument shows, or how many go in."""
+    if job.is_counted:
+        return "pieces"
+    return "in_all" if job.in_boat is not None else "figure"
 
 
 def take(job: Weighing, read: Amount, raw: str, *, manual: bool) -> None:
@@ -309,8 +332,9 @@ def _how(job: Weighing) -> Iterator[str]:
         yield scene.text(
             "weigh.band", band=limits_said(band.low, band.high, band.target, step, catalogue)
         )
-    where = job.vessel or scene.text("weigh.boat")
-    yield scene.text("weigh.on", balance=job.balance, where=where)
+    if job.balance:
+        where = job.vessel or scene.text("weigh.boat")
+        yield scene.text("weigh.on", balance=job.balance, where=where)
     yield scene.text("weigh.from", container=job.container, lot=job.lot)
     if job.in_boat is not None and job.to_come is not None:
         yield scene.text("weigh.held", amount=shown(job.in_boat), more=job.to_come)
@@ -354,7 +378,7 @@ def _others(job: Weighing) -> Iterator[Other]:
 
     yield from _nothing_more(job)
     yield Other(scene.text("weigh.other_container"), "Ctrl+N", other_container)
-    if len(_able(job.line, job.planned, scene)) > 1:
+    if job.balance and len(_able(job.line, job.planned, scene)) > 1:
         yield Other(scene.text("weigh.other_balance"), "Ctrl+B", other_balance)
     vessel = phase_vessel(scene.state, job.planned.line.phase)
     if vessel and job.line.in_own_boat and not job.line.readings:
