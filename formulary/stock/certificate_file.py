@@ -9,8 +9,9 @@ from formulary.messages import message
 
 LONGEST_NAME = 120
 
+_PDF = b"%PDF-"
 _BEGINNINGS = {
-    b"%PDF-": "application/pdf",
+    _PDF: "application/pdf",
     b"\x89PNG\r\n\x1a\n": "image/png",
     b"\xff\xd8\xff": "image/jpeg",
 }
@@ -24,6 +25,12 @@ def media_type(data: bytes) -> str:
         if data.startswith(beginning):
             return found
     raise Refusal(message("stock.certificate.other_file"))
+
+
+def require_picture(data: bytes) -> None:
+    """Refuse what is no picture, a PDF included."""
+    if not any(data.startswith(each) for each in _BEGINNINGS if each != _PDF):
+        raise Refusal(message("stock.certificate.no_picture"))
 
 
 def file_name(name: str) -> str:

@@ -38,9 +38,9 @@ def attach_result(
     return record(desk, lot, told, also=keep, **backing)
 
 
-def result_file(store: Reading, attachment: Attachment) -> bytes:
-    """Return a certificate as it was attached. Raises :class:`formulary.errors.NotFound`."""
-    data = store.file(attachment.sha256)
+def attached_file(store: Reading, name: str, digest: str) -> bytes:
+    """Return the file of that hash as it was kept. Raises :class:`formulary.errors.NotFound`."""
+    data = store.file(digest)
     if data is None:
-        raise NotFound(message("verbs.no_result_file", name=attachment.name))
+        raise NotFound(message("verbs.no_result_file", name=name))
     return data

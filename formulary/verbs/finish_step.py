@@ -11,6 +11,7 @@ from formulary.bench.state import State
 from formulary.bench.to_do import phase_vessel
 from formulary.desk import Desk
 from formulary.formula.content import Asked
+from formulary.stock.certificate_file import require_picture
 from formulary.store import Writing
 from formulary.verbs.work_at_bench import AtBench, Backing, record
 
@@ -21,8 +22,11 @@ def finish_step(
     """Record that a step is done, then each boat that was emptied for it.
 
     A phase whose vessel has no tare on record has no ledger, so nothing is said of it there. A
-    photo that the step asks for is kept with it, and answered by its hash.
+    photo that the step asks for is kept with it, and answered by its hash. Raises
+    :class:`formulary.errors.Refusal` for a photo that is no picture.
     """
+    if photo:
+        require_picture(photo)
 
     def keep(writing: Writing, _after: AtBench) -> None:
         writing.keep_file(photo)
@@ -42,6 +46,11 @@ def with_photo(event: StepDone, photo: bytes) -> StepDone:
         replace(each, text=digest) if each.what is Asked.PHOTO else each for each in event.answers
     )
     return replace(event, answers=answers)
+
+
+def photos_of(event: StepDone) -> tuple[str, ...]:
+    """Return the hashes of the photos that were taken for a step."""
+    return tuple(each.text for each in event.answers if each.what is Asked.PHOTO and each.text)
 
 
 def emptied_by(state: State, step: int) -> tuple[tuple[int, str], ...]:

@@ -11,6 +11,7 @@ from formulary.bench.out_of_tolerance import WayOut
 from formulary.bench.quality import Look
 from formulary.bench.state import State
 from formulary.bench.to_do import Task
+from formulary.finding import Finding
 from formulary.house import House
 from formulary.messages import Message, Parameter
 from formulary.quantity.amount import Amount
@@ -32,14 +33,16 @@ class Memo:
     looks: dict[Look, bool] = field(default_factory=dict)
     nets: list[Amount] = field(default_factory=list)
     without_vessel: set[str] = field(default_factory=set)
+    sizing: set[str] = field(default_factory=set)
     other_container: set[int] = field(default_factory=set)
     straight: set[int] = field(default_factory=set)
     balances: dict[int, str] = field(default_factory=dict)
     ways: dict[int, Sequence[WayOut]] = field(default_factory=dict)
+    doubts: Sequence[Finding] = ()
     way: dict[int, Way] = field(default_factory=dict)
     shelf: dict[int, Sequence[Holding]] = field(default_factory=dict)
     excepting: set[Task] = field(default_factory=set)
-    photo: bytes = b""
+    photos: dict[int, bytes] = field(default_factory=dict)
     certificate: tuple[str, bytes] | None = None
     heard: dict[str, str] = field(default_factory=dict)
     goods: str = ""

@@ -1,4 +1,4 @@
-"""The certificates that came with a preparation's tests, each to be saved as a file."""
+"""What was attached to a preparation: certificates of its tests, photos of its steps."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from formulary.bench.events import QualityTested
+from formulary.bench.events import QualityTested, StepDone
 from formulary.desk import Desk
-from formulary.stock.lot import Attachment
-from formulary.verbs.attach_result import result_file
+from formulary.stock.certificate_file import ending, media_type
+from formulary.verbs.attach_result import attached_file
+from formulary.verbs.finish_step import photos_of
 from ui.context import Context
 from ui.files import ask_to_save, writing_to
 from ui.register.reading import Made
@@ -21,12 +22,12 @@ AREA = "ui_register.results"
 
 
 class ResultFiles(QWidget):
-    """Offers the certificates; without any it takes no room."""
+    """Offers the files, each to be saved; without any it takes no room."""
 
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
-        self._files: list[Attachment] = []
+        self._files: list[tuple[str, str]] = []
         self.which = ChoiceBox(context.text(f"{AREA}.name"))
         self.save = action(self, context.text(f"{AREA}.save"), "Ctrl+Shift+S", self._save)
         row = FlowLayout()
@@ -38,31 +39,40 @@ class ResultFiles(QWidget):
         box.addLayout(row)
 
     def show_made(self, made: Made) -> None:
-        """Show what was attached to a preparation's tests, the latest first."""
-        tested = [each.event for each in made.happened if isinstance(each.event, QualityTested)]
-        named = [(each.test, each.certificate) for each in reversed(tested) if each.certificate]
-        self._files = [file for _, file in named]
-        self.which.fill(
-            [(f"{test}: {file.name}", place) for place, (test, file) in enumerate(named)]
-        )
-        self.setVisible(bool(named))
+        """Show what was attached to a preparation's tests and steps, the latest first."""
+        self._files, words = [], []
+        for each in reversed(made.happened):
+            if isinstance(each.event, QualityTested) and each.event.certificate is not None:
+                file = each.event.certificate
+                self._files.append((file.name, file.sha256))
+                words.append(f"{each.event.test}: {file.name}")
+            elif isinstance(each.event, StepDone):
+                number = each.event.step + 1
+                for digest in photos_of(each.event):
+                    self._files.append((f"{made.preparation.lot}-step-{number}", digest))
+                    words.append(self._context.text(f"{AREA}.photo", number=number))
+        self.which.fill([(said, place) for place, said in enumerate(words)])
+        self.setVisible(bool(words))
 
     def _save(self) -> None:
         place = self.which.currentIndex()
         if not 0 <= place < len(self._files):
             return
-        file = self._files[place]
+        named, digest = self._files[place]
 
         def write(path: Path) -> None:
             self._context.do(
-                lambda desk: _write(desk, file, path),
-                lambda _: self._context.say.tell(f"{AREA}.saved", name=str(path)),
+                lambda desk: _write(desk, named, digest, path),
+                lambda written: self._context.say.tell(f"{AREA}.saved", name=str(written)),
             )
 
-        ask_to_save(self, self.save.text(), file.name, write)
+        ask_to_save(self, self.save.text(), named, write)
 
 
-def _write(desk: Desk, file: Attachment, path: Path) -> None:
-    data = result_file(desk.store, file)
-    with writing_to(path):
-        path.write_bytes(data)
+def _write(desk: Desk, named: str, digest: str, path: Path) -> Path:
+    """Write the file; a name without ending is given that of its kind. Return where it is."""
+    data = attached_file(desk.store, named, digest)
+    written = path if path.suffix else path.with_suffix(ending(media_type(data)))
+    with writing_to(written):
+        written.write_bytes(data)
+    return written

@@ -12,9 +12,8 @@ from formulary.labels.page import GlyphRun
 from formulary.papers.subject import of_lot
 from formulary.papers.worksheet import worksheet
 from formulary.stock.counting import CountedGood, Sort
-from formulary.stock.lot import Attachment
 from formulary.stock.moves import Cause, StockMove
-from formulary.verbs.attach_result import attach_result, result_file
+from formulary.verbs.attach_result import attach_result, attached_file
 from formulary.verbs.count_goods import goods_left, receive_goods, save_goods
 from formulary.verbs.fill_containers import fill_containers
 from formulary.verbs.work_at_bench import happened, record
@@ -84,7 +83,7 @@ def test_the_certificate_comes_back_as_it_was(job: Job) -> None:
     event = happened(job.work.events)[-1].event
     assert isinstance(event, QualityTested)
     assert event.certificate is not None
-    assert result_file(job.desk.store, event.certificate) == PDF
+    assert attached_file(job.desk.store, event.certificate.name, event.certificate.sha256) == PDF
 
 
 def test_what_is_no_document_is_no_certificate(job: Job) -> None:
@@ -93,4 +92,4 @@ def test_what_is_no_document_is_no_certificate(job: Job) -> None:
         attach_result(job.desk, job.lot, finding, "a.exe", b"MZ")
     assert job.work.state.tests == ()
     with pytest.raises(NotFound):
-        result_file(job.desk.store, Attachment("a.pdf", "0" * 64, "application/pdf"))
+        attached_file(job.desk.store, "a.pdf", "0" * 64)

@@ -16,6 +16,7 @@ from formulary.bench.temperatures import Window
 from formulary.bench.to_do import DoStep, JoinPhases
 from formulary.errors import Refusal
 from formulary.formula.content import Ask, Asked
+from formulary.stock.certificate_file import require_picture
 from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.presenting import present
@@ -42,16 +43,17 @@ def _step(step: BenchStep, scene: Scene) -> Shown:
 
     def run(values: Values) -> None:
         event = StepDone(step.position, answers_of(step, scene, values))
+        photo = scene.memo.photos.get(step.position, b"")
         if excepting:
             event = replace(event, exception=values["exception"])
-            scene.doing.except_step(event, scene.memo.photo, _excepted(scene, step))
+            scene.doing.except_step(event, photo, _excepted(scene, step))
         elif any(ask.what is Asked.SECOND_PERSON for ask in step.asks):
             meaning = scene.text("sign.beside", step=step.step.text)
             scene.doing.finish_step_with(
-                event, scene.memo.photo, lambda person: _beside(event, person), meaning
+                event, photo, lambda person: _beside(event, person), meaning
             )
         else:
-            scene.doing.finish_step(event, scene.memo.photo)
+            scene.doing.finish_step(event, photo)
 
     return Shown(
         _heading(step, scene),
@@ -100,7 +102,7 @@ def _asked_by_hand(step: BenchStep, scene: Scene) -> Iterator[tuple[Sign, str]]:
     for ask in step.asks:
         words = ask.text or scene.text(f"step.ask.{ask.what.name.lower()}")
         if ask.what is Asked.PHOTO:
-            chosen = bool(scene.memo.photo)
+            chosen = step.position in scene.memo.photos
             yield (Sign.TICK if chosen else Sign.TRIANGLE), words
         elif ask.what not in NUMBERS:
             yield Sign.DOT, words
@@ -152,17 +154,19 @@ def _others(step: BenchStep, scene: Scene) -> Iterator[Other]:
         words = scene.text("step.start_timer", minutes=step.minutes.shortest)
         yield Other(words, TIMER_KEYS, lambda _: _start_timer(step, scene))
     if any(ask.what is Asked.PHOTO for ask in step.asks):
-        yield Other(scene.text("step.photo"), "Ctrl+O", lambda _: _choose_photo(scene))
+        yield Other(scene.text("step.photo"), "Ctrl+O", lambda _: _choose_photo(step, scene))
     yield _exception_act(DoStep(step.position), scene)
 
 
-def _choose_photo(scene: Scene) -> None:
+def _choose_photo(step: BenchStep, scene: Scene) -> None:
     def chosen(path: Path) -> None:
         try:
-            scene.memo.photo = read_file(path)
-        except Refusal as unreadable:
-            scene.doing.refuse(unreadable)
+            photo = read_file(path)
+            require_picture(photo)
+        except Refusal as refusal:
+            scene.doing.refuse(refusal)
             return
+        scene.memo.photos[step.position] = photo
         scene.again()
 
     title, kinds = scene.text("step.photo"), scene.text("step.photo_files")
