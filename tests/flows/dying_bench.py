@@ -1,7 +1,7 @@
 """A window in a process of its own that is killed in the middle of weighing.
 
-It works the cream as far as the second container, types a figure without Enter, says so on its
-standard output, and goes on living until somebody kills it.
+It works the cream as far as the second container, starts a timer, types a figure without Enter,
+says so on its standard output, and goes on living until somebody kills it.
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from formulary.people import Person
 from tests.flows.bench_keys import TECHNICIAN, BenchKeys, ask, prepare
-from tests.flows.conftest import Keyboard
+from tests.flows.conftest import CTRL, SHIFT, Keyboard
 from tests.flows.test_bench_by_keys import begin, start
 from ui import theme
 from ui.context import Context
@@ -26,6 +26,7 @@ from ui.opening import Opening
 from ui.window import Window
 
 READY = "typed, not confirmed"
+TIMER_MINUTES = 90
 
 
 class Patience:
@@ -64,6 +65,8 @@ def main(path: Path) -> None:
     begin(keys)
     keys.brings("243.5")
     keys.weigh(0, "18.00")
+    keys.press(Qt.Key.Key_T, CTRL | SHIFT)
+    keys.enter(str(TIMER_MINUTES))
     keys.brings(keys.container(1))
     QTest.keyClicks(keys.keyboard.focused(), "36.0")
     print(READY, keys.lot, flush=True)  # noqa: T201  what the test waits for

@@ -16,9 +16,10 @@ from pytestqt.qtbot import QtBot
 from formulary.people import Person
 from tests.flows.bench_keys import TECHNICIAN, BenchKeys, ask
 from tests.flows.conftest import CTRL, Keyboard
-from tests.flows.dying_bench import READY
+from tests.flows.dying_bench import READY, TIMER_MINUTES
 from tests.ui.at_desk import page_key, plain
 from tests.ui.conftest import settled
+from ui.bench.timer_strip import TimerStrip
 from ui.context import PageName
 from ui.window import Window
 
@@ -43,6 +44,17 @@ def killed_while_weighing(house_file: Path) -> str:
     return said.split()[-1]
 
 
+def assert_timer_runs_on(window: Window, lot: str) -> None:
+    """Look that the timer started before the kill still runs, and in view."""
+    strip = window.findChild(TimerStrip)
+    assert isinstance(strip, TimerStrip)
+    (said,) = map(plain, strip.said())
+    assert said.endswith(lot)
+    left = said.partition(": ")[2].partition(" left")[0]
+    hours, minutes, _ = map(int, left.split(":"))
+    assert TIMER_MINUTES - 10 < hours * 60 + minutes <= TIMER_MINUTES
+
+
 def test_a_killed_process_loses_nothing_confirmed_and_a_new_one_says_where_it_was(
     qtbot: QtBot, house_file: Path, opened: Callable[[Path, str], Window]
 ) -> None:
@@ -61,6 +73,7 @@ def test_a_killed_process_loses_nothing_confirmed_and_a_new_one_says_where_it_wa
     first, second, *_ = keys.work.state.lines
     assert [each.raw for each in first.readings] == ["18.00"]
     assert second.readings == ()
+    assert_timer_runs_on(window, lot)
     assert keys.heading == "White soft paraffin"
     keys.brings("36.00")
     assert keys.heading.startswith("Step 1")
