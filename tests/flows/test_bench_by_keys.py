@@ -163,8 +163,6 @@ def test_trouble_of_every_kind_ends_in_a_rejection(keys: BenchKeys) -> None:
     keys.enter("60")
     assert "right is" in keys.page.view.trouble.text()
     keys.press(Qt.Key.Key_E, CTRL | SHIFT)
-    keys.enter("80")
-    keys.enter("60")
     keys.enter("the bath failed")
     keys.sign(PHARMACIST)
     assert keys.work.state.is_joined(2)

@@ -254,12 +254,24 @@ class TaskView(QWidget):
             self._ahead.listen(self.window().focusWidget())
 
     def _do_other(self, other: Other) -> None:
-        if not self._is_under_way():
-            self._run(other.run)
+        """Do another act; where it only asks for more, what was typed stays."""
+        if self._is_under_way():
+            return
+        shown, typed = self.shown, self.entries.values()
+        self._run(other.run)
+        if self.shown is not shown and _asks_more(shown, self.shown):
+            self.entries.fill(typed)
+            self.wanting.emit()
 
     def _is_under_way(self) -> bool:
         """Whether an act isn't at its end; whoever steps back from a signature ended it."""
         return self._under_way and self._context.operations.busy
+
+
+def _asks_more(before: Shown, now: Shown) -> bool:
+    """Tell whether the same is asked for as before, and something beside."""
+    asked = {each.name for each in before.entries}
+    return before.heading == now.heading and asked < {each.name for each in now.entries}
 
 
 def _empty(layout: QLayout) -> None:

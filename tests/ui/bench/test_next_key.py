@@ -28,7 +28,7 @@ from formulary.formula.content import Ask, Asked, Phase, QualityTest
 from formulary.verbs.work_at_bench import record
 from tests.helpers.at_bench import a_step
 from tests.helpers.desks import PIN
-from tests.helpers.formulas import a_formula, a_line, amount
+from tests.helpers.formulas import a_formula, a_line, active, amount
 from tests.helpers.stocked_bench import UREA, WAX, Job, a_job, kept_well
 from tests.ui.at_desk import plain
 from tests.ui.bench.conftest import CTRL, NONE, SHIFT, AtPage
@@ -318,7 +318,7 @@ def test_coming_back_to_the_page_keeps_what_was_typed(beside: Bring, job: Job) -
 def test_tab_goes_from_what_is_asked_to_the_act(beside: Bring, phases: Job) -> None:
     at = beside(phases)
     passed = [at.focused().accessibleName()]
-    for _ in range(4):
+    for _ in range(5):
         at.press(Qt.Key.Key_Tab)
         found = at.focused()
         passed.append(found.accessibleName() or type(found).__name__)
@@ -328,7 +328,20 @@ def test_tab_goes_from_what_is_asked_to_the_act(beside: Bring, phases: Job) -> N
         "Balance",
         "Record the tare",
         "No vessel is needed",
+        "Say what it holds",
     ]
+
+
+def test_asking_for_an_exception_keeps_what_was_typed(beside: Bring, desk: Desk) -> None:
+    step = a_step("Mix", asks=(Ask(Asked.TEMPERATURE, "", Fraction(20), Fraction(21)),))
+    content = kept_well(a_formula(active("Urea", "100 g"), steps=(step,)))
+    at = beside(a_job(desk, content).started("100 g").cleared().weighs_all())
+    QTest.keyClicks(at.focused(), "22")
+    at.press(Qt.Key.Key_E, CTRL | SHIFT)
+    at.enter("the bath failed")
+    at.sign()
+    (done,) = at.job.work.state.steps
+    assert (done.excepted, done.answers[0].number) == ("the bath failed", 22)
 
 
 @pytest.fixture
