@@ -7,7 +7,7 @@ was; the batch grows. It is offered only before phases are joined, and a pharmac
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from formulary.bench.weighing import SHOWN_DIGITS, LineState, counted, last_factor, shown
@@ -16,6 +16,7 @@ from formulary.finding import Finding, Severity
 from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount
+from formulary.quantity.money import Money
 from formulary.quantity.rounding import round_to_significant
 from formulary.quantity.units import Dimension
 
@@ -25,23 +26,23 @@ class Ingoing:
     """One line before making good; amounts as the lot at hand is weighed.
 
     ``on_hand`` is what can still be taken of its lots, None if that isn't known; ``unit_cost`` what
-    one of the target's unit costs. ``up_to`` marks a line made up to a total volume.
+    one of the target's unit costs when bought. ``up_to`` marks a line made up to a total volume.
     """
 
     name: str
     target: Amount
     actual: Amount | None = None
     on_hand: Amount | None = None
-    unit_cost: Fraction | None = None
+    unit_cost: Money | None = None
     up_to: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Vessel:
-    """The vessel in use and the most that it holds, as mass or volume like the batch."""
+    """The vessel in use and the most that it holds like the batch, None where that isn't known."""
 
     name: str
-    holds: Amount
+    holds: Amount | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +59,15 @@ class MadeGood:
     """The batch made good; ``total`` is None where masses and volumes can't be added up.
 
     ``surplus`` is what is over the containers ordered, ``cost`` what the additional substance
-    costs, both None where there is nothing to work them out from.
+    costs, both None where there is nothing to work them out from; prices in two currencies make no
+    sum either.
     """
 
     factor: Fraction
     lines: tuple[LineMadeGood, ...]
     total: Amount | None
     surplus: Amount | None
-    cost: Fraction | None
+    cost: Money | None
     steps: tuple[Message, ...]
     findings: tuple[Finding, ...]
 
@@ -96,23 +98,25 @@ def make_good(
     after = None if before is None else before * factor
     surplus = _surplus(after, ordered)
     made = tuple(_line(each, factor) for each in lines)
+    cost = _cost(lines, factor)
     return MadeGood(
         factor=factor,
         lines=made,
         total=after,
         surplus=surplus,
-        cost=_cost(lines, factor),
+        cost=cost,
         steps=(
             _factor_step(leading, factor),
             *(_line_step(each, good, factor) for each, good in zip(lines, made, strict=True)),
             *_total_steps(before, after, factor, ordered, surplus),
+            *_cost_step(cost),
         ),
         findings=(*_short_lots(lines, made), *_too_full(after, vessel)),
     )
 
 
 def ingoing(
-    state: LineState, on_hand: Amount | None = None, unit_cost: Fraction | None = None
+    state: LineState, on_hand: Amount | None = None, unit_cost: Money | None = None
 ) -> Ingoing | None:
     """Return a line at the bench as making good needs it, None where nothing is asked for.
 
@@ -140,7 +144,7 @@ def at_the_bench(
     ordered: Amount,
     vessel: Vessel | None = None,
     on_hand: Mapping[int, Amount] | None = None,
-    unit_costs: Mapping[int, Fraction] | None = None,
+    unit_costs: Mapping[int, Money] | None = None,
 ) -> MadeGood:
     """Return what making good means for the lines at the bench; mappings by their positions."""
     held, costs = on_hand or {}, unit_costs or {}
@@ -205,14 +209,22 @@ def _surplus(total: Amount | None, ordered: Amount | None) -> Amount | None:
     return surplus if surplus.number > 0 else surplus * 0
 
 
-def _cost(lines: Sequence[Ingoing], factor: Fraction) -> Fraction | None:
+def _cost(lines: Sequence[Ingoing], factor: Fraction) -> Money | None:
     """Return what the growth costs: of every line, whether weighed or to come."""
-    cost = Fraction(0)
-    for each in lines:
-        if each.unit_cost is None:
-            return None
-        cost += each.unit_cost * each.target.number * (factor - 1)
-    return cost
+    prices = [each.unit_cost for each in lines if each.unit_cost is not None]
+    if len(prices) < len(lines) or len({(each.unit, each.minor_units) for each in prices}) != 1:
+        return None
+    grown = (each.target.number * (factor - 1) for each in lines)
+    priced = zip(prices, grown, strict=True)
+    return replace(prices[0], number=sum((e.number * more for e, more in priced), Fraction(0)))
+
+
+def _cost_step(cost: Money | None) -> Iterator[Message]:
+    """Say the cost to the currency's smallest coin."""
+    if cost is not None:
+        coins = 10**cost.minor_units
+        shown = replace(cost, number=Fraction(round(cost.number * coins), coins))
+        yield message("bench.make_good.step.cost", cost=shown)
 
 
 def _factor_step(leading: Ingoing, factor: Fraction) -> Message:
@@ -272,14 +284,15 @@ def _short_lots(lines: Sequence[Ingoing], made: Sequence[LineMadeGood]) -> Itera
 def _too_full(total: Amount | None, vessel: Vessel | None) -> Iterator[Finding]:
     if vessel is None:
         return
-    if total is None or units.dimension(total.unit) != units.dimension(vessel.holds.unit):
+    holds = vessel.holds
+    if total is None or holds is None or units.dimension(total.unit) != units.dimension(holds.unit):
         said = message("bench.make_good.vessel_unknown", vessel=vessel.name)
         yield Finding(Severity.REASON, said, "vessel")
-    elif total > vessel.holds:
+    elif total > holds:
         said = message(
             "bench.make_good.vessel_small",
             vessel=vessel.name,
-            holds=vessel.holds,
+            holds=holds,
             total=shown(total),
         )
         yield Finding(Severity.STOP, said, "vessel")

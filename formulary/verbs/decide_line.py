@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from formulary.bench.events import LineDecided
@@ -12,9 +13,11 @@ from formulary.bench.out_of_tolerance import WayOut, require_open
 from formulary.bench.rules_deciding import batch_total, open_ways
 from formulary.bench.state import State
 from formulary.desk import Desk
+from formulary.finding import Finding
 from formulary.ingredient import Ingredient
 from formulary.quantity.amount import Amount
 from formulary.quantity.density import Density
+from formulary.quantity.money import Money
 from formulary.stock.choosing import in_order
 from formulary.stock.moves import held_as
 from formulary.stock.shelf import Holding
@@ -28,8 +31,7 @@ def made_good(desk: Desk, lot: str) -> MadeGood:
 
     What the shelf holds is what may be weighed from today, by the book.
     """
-    work = at_bench(desk.store, lot)
-    return _made_good(desk, work.state)
+    return _made_good(desk, at_bench(desk.store, lot))
 
 
 def ways_open(desk: Desk, lot: str, line: int) -> tuple[WayOut, ...]:
@@ -37,8 +39,19 @@ def ways_open(desk: Desk, lot: str, line: int) -> tuple[WayOut, ...]:
 
     Making good is among them only where the vessel and what is on the shelf suffice.
     """
-    state = at_bench(desk.store, lot).state
-    return _ways(desk, state, line)
+    return _ways(desk, at_bench(desk.store, lot), line)
+
+
+def doubts_of_making_good(desk: Desk, lot: str) -> tuple[Finding, ...]:
+    """Return why making good isn't offered now, or what to look at before it is decided.
+
+    Nothing where it is no way out at all: nothing is over, or phases are joined.
+    """
+    work = at_bench(desk.store, lot)
+    if work.state.joined:
+        return ()
+    found = _made_good(desk, work)
+    return found.findings if found.factor > 1 else ()
 
 
 def decide_line(
@@ -56,22 +69,23 @@ def decide_line(
     :class:`formulary.errors.Conflict` where more happened than was ``seen`` with the ways.
     """
     desk.may("decide_line")
-    state = at_bench(desk.store, lot).state
-    require_open(decision, _ways(desk, state, decision.line))
-    backing: Backing = {"pin": pin, "seen": state.events if seen is None else seen}
+    work = at_bench(desk.store, lot)
+    require_open(decision, _ways(desk, work, decision.line))
+    backing: Backing = {"pin": pin, "seen": work.state.events if seen is None else seen}
     if original is not None:
         backing["original"] = original
     return record(desk, lot, decision, **backing)
 
 
-def _ways(desk: Desk, state: State, line: int) -> tuple[WayOut, ...]:
-    good = None if state.joined else _made_good(desk, state)
-    return open_ways(state, line, good)
+def _ways(desk: Desk, work: AtBench, line: int) -> tuple[WayOut, ...]:
+    good = None if work.state.joined else _made_good(desk, work)
+    return open_ways(work.state, line, good)
 
 
-def _made_good(desk: Desk, state: State) -> MadeGood:
+def _made_good(desk: Desk, work: AtBench) -> MadeGood:
+    state = work.state
     on_hand: dict[int, Amount] = {}
-    costs: dict[int, Fraction] = {}
+    costs: dict[int, Money] = {}
     for line in state.lines:
         if line.target is None:
             continue
@@ -84,7 +98,7 @@ def _made_good(desk: Desk, state: State) -> MadeGood:
         state.lines,
         total=batch_total(state),
         ordered=state.job.plan.target.ordered,
-        vessel=_vessel(state),
+        vessel=_vessel(state, work.content.density),
         on_hand=on_hand,
         unit_costs=costs,
     )
@@ -112,18 +126,29 @@ def _sum(amounts: Iterable[Amount], unit: str) -> Amount:
     return total
 
 
-def _unit_costs(held: Iterable[Holding], unit: str, density: Density | None) -> Iterator[Fraction]:
+def _unit_costs(held: Iterable[Holding], unit: str, density: Density | None) -> Iterator[Money]:
     """Yield what one of the unit costs of each lot, first to expire first."""
     for each in held:
         if each.lot.cost is None:
             continue
         bought = held_as(each.lot.cost.per, unit, density)
         if bought is not None:
-            yield each.lot.cost.price.number / bought.number
+            price = each.lot.cost.price
+            yield replace(price, number=price.number / bought.number)
 
 
-def _vessel(state: State) -> Vessel | None:
-    """Return the largest vessel in use whose size is known: that is where all comes together."""
-    known = [Vessel(each.name, each.holds) for each in state.vessels if each.holds is not None]
-    masses = [each for each in known if each.holds.unit == known[0].holds.unit]
-    return max(masses, key=lambda each: each.holds.number, default=None)
+def _vessel(state: State, density: Density | None) -> Vessel | None:
+    """Return the largest vessel in use, since that is where all comes together.
+
+    One whose size nobody said may be that one, so it is what has to be looked at.
+    """
+    unit = batch_total(state).unit
+    sized = [Vessel(each.name, _as_batch(each.holds, unit, density)) for each in state.vessels]
+    unsized = (each for each in sized if each.holds is None or each.holds.unit != unit)
+    largest = max(sized, key=lambda each: each.holds.number if each.holds else 0, default=None)
+    return next(unsized, largest)
+
+
+def _as_batch(holds: Amount | None, unit: str, density: Density | None) -> Amount | None:
+    """Return what a vessel holds in the batch's unit, as it was said where no density is known."""
+    return None if holds is None else held_as(holds, unit, density) or holds

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -9,6 +10,7 @@ from PySide6.QtCore import QObject
 from formulary.bench.evaporating import water_said
 from formulary.bench.event_text import event_of
 from formulary.bench.events import LineWeighed, VesselWeighed
+from formulary.bench.out_of_tolerance import WayOut
 from formulary.bench.remembering import recorded
 from formulary.bench.stages import named
 from formulary.bench.to_do import (
@@ -24,6 +26,7 @@ from formulary.bench.words import last_done
 from formulary.clock import local
 from formulary.desk import Desk
 from formulary.errors import FormularyError
+from formulary.finding import Finding
 from formulary.preparation import Preparation
 from formulary.quantity.writing import held_together
 from ui.bench.acts import BenchAct, asking
@@ -270,8 +273,8 @@ class Course(QObject):
     def _ask_ways(self, scene: Scene, line: int) -> None:
         lot = scene.work.lot
 
-        def arrived(ways: object) -> None:
-            scene.memo.ways[line] = ways  # type: ignore[assignment]  # read on the worker
+        def arrived(found: tuple[Sequence[WayOut], Sequence[Finding]]) -> None:
+            scene.memo.ways[line], scene.memo.doubts = found
             if self.doing.lot == lot:
                 self.show_again()
 
@@ -373,10 +376,10 @@ def _open_here(desk: Desk) -> tuple[tuple[Preparation, ...], str]:
     return open_work(desk), at_this_bench(desk)
 
 
-def _ways(desk: Desk, lot: str, line: int) -> object:
-    from formulary.verbs.decide_line import ways_open
+def _ways(desk: Desk, lot: str, line: int) -> tuple[Sequence[WayOut], Sequence[Finding]]:
+    from formulary.verbs.decide_line import doubts_of_making_good, ways_open
 
-    return ways_open(desk, lot, line)
+    return ways_open(desk, lot, line), doubts_of_making_good(desk, lot)
 
 
 def _ended(scene: Scene) -> Shown:

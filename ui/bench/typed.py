@@ -12,6 +12,7 @@ from formulary.quantity import units
 from formulary.quantity.amount import Amount
 from formulary.quantity.parsing import parse_amount
 from formulary.quantity.typed_number import parse_number
+from formulary.quantity.units import Dimension
 from ui.context import Context
 from ui.forms.days import day_of
 from ui.widgets.quantity_edit import NO_MEANING, Meaning, Understand
@@ -29,6 +30,24 @@ def weight(context: Context, text: str, unit: str) -> Amount:
     if units.dimension(read.unit) != units.dimension(unit):
         raise BadText(message("ui_bench.other_kind", typed=text.strip(), unit=unit))
     return read
+
+
+def weight_or_volume(context: Context, text: str) -> Amount:
+    """Read an amount with its unit, a mass or a volume above nothing. Raises BadText."""
+    read = parse_amount(text, context.house.decimal_sign)
+    if units.dimension(read.unit) not in (Dimension.MASS, Dimension.VOLUME) or read.number <= 0:
+        raise BadText(message("ui_bench.no_size", typed=text.strip()))
+    return read
+
+
+def a_weight_or_volume(context: Context) -> Understand:
+    """Take an amount with its unit, a mass or a volume."""
+
+    def understand(text: str) -> Meaning:
+        weight_or_volume(context, text)
+        return NO_MEANING
+
+    return understand
 
 
 def weights(context: Context, text: str, unit: str) -> tuple[Amount, ...]:

@@ -19,6 +19,7 @@ from formulary.bench.make_good import (
 from formulary.bench.weighing import LineState, Standing, raise_by, remaining, standing
 from formulary.catalogue import Catalogue
 from formulary.errors import Refusal
+from formulary.quantity.money import Money
 from tests.formulary.bench.test_weighing import a_state, after, read
 from tests.helpers.formulas import amount, is_amount
 
@@ -90,9 +91,21 @@ def test_a_vessel_known_by_volume_only_asks_for_a_look() -> None:
 
 
 def test_the_growth_is_priced_when_every_line_has_a_cost() -> None:
-    priced = [Ingoing(e.name, e.target, e.actual, unit_cost=Fraction(1, 2)) for e in BATCH]
-    assert make_good(priced).cost == Fraction(8)
+    half = Money(Fraction(1, 2), "EUR")
+    priced = [Ingoing(e.name, e.target, e.actual, unit_cost=half) for e in BATCH]
+    made = make_good(priced)
+    assert made.cost == Money(Fraction(8), "EUR")
+    assert "8.00\u00a0EUR" in Catalogue().text(made.steps[-1])
     assert batch().cost is None
+
+
+def test_prices_in_two_currencies_make_no_sum() -> None:
+    prices = (Money(Fraction(1), each) for each in ("EUR", "EUR", "GBP", "EUR"))
+    priced = [
+        Ingoing(e.name, e.target, e.actual, unit_cost=price)
+        for e, price in zip(BATCH, prices, strict=True)
+    ]
+    assert make_good(priced).cost is None
 
 
 def test_a_mark_is_made_up_to_and_has_no_sum_with_masses() -> None:

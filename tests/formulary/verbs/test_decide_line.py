@@ -11,15 +11,21 @@ from formulary.bench.reading import Taking
 from formulary.bench.stages import Stage
 from formulary.bench.waste import surplus_wasted, wasted
 from formulary.bench.weighing import remaining
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.quantity.money import Money
 from formulary.stock.cost import UnitCost
-from formulary.verbs.decide_line import decide_line, made_good, ways_open
+from formulary.verbs.decide_line import (
+    decide_line,
+    doubts_of_making_good,
+    made_good,
+    ways_open,
+)
 from formulary.verbs.decide_lot import reject_lot
 from formulary.verbs.work_at_bench import record
 from tests.helpers.desks import ADA, PIN, at
-from tests.helpers.formulas import amount
+from tests.helpers.formulas import amount, density
 from tests.helpers.stocked_bench import (
     OIL,
     UREA,
@@ -28,6 +34,7 @@ from tests.helpers.stocked_bench import (
     Job,
     a_job,
     a_stocked_house,
+    four_lines,
 )
 
 FACTOR = Fraction("1.08")
@@ -99,15 +106,42 @@ def test_it_is_not_offered_where_the_shelf_has_too_little(job: Job) -> None:
 def test_it_is_not_offered_where_the_vessel_holds_too_little(job: Job) -> None:
     record(job.desk, job.lot, VesselTared("Jar", amount("250 g"), holds=amount("210 g")))
     assert Way.MAKE_GOOD not in ways(job)
+    assert [each.said.key for each in doubts_of_making_good(job.desk, job.lot)] == [
+        "bench.make_good.vessel_small"
+    ]
     record(job.desk, job.lot, VesselTared("Large jar", amount("300 g"), holds=amount("400 g")))
     assert Way.MAKE_GOOD in ways(job)
+    assert doubts_of_making_good(job.desk, job.lot) == ()
+
+
+def test_a_vessel_whose_size_nobody_said_is_looked_at_first(job: Job) -> None:
+    record(job.desk, job.lot, VesselTared("Jar", amount("250 g"), holds=amount("210 g")))
+    record(job.desk, job.lot, VesselTared("Beaker", amount("90 g")))
+    assert Way.MAKE_GOOD in ways(job)
+    (doubt,) = doubts_of_making_good(job.desk, job.lot)
+    assert "Whether Beaker holds the batch made good isn't known" in Catalogue().text(doubt.said)
+
+
+@pytest.mark.parametrize(("holds", "open_"), [("210 mL", True), ("190 mL", False)])
+def test_a_vessel_known_by_volume_is_judged_by_the_preparations_density(
+    desk: Desk, holds: str, *, open_: bool
+) -> None:
+    """216 g at 1.08 g/mL are 200 mL."""
+    content = four_lines(density=density("1.08"))
+    job = a_job(a_stocked_house(desk), content).started("3 x 60 g", "20 g").cleared()
+    job.weighs(OIL, "6.48 g")
+    record(job.desk, job.lot, VesselTared("Jar", amount("250 g"), holds=amount(holds)))
+    assert (Way.MAKE_GOOD in ways(job)) is open_
 
 
 def test_what_it_costs_is_said_where_every_price_is_on_file(desk: Desk) -> None:
     job = a_job(a_stocked_house(desk), cost=UnitCost(Money(Fraction(5), "GBP"), amount("100 g")))
     job.started("3 x 60 g", "20 g").cleared()
     job.weighs(OIL, "6.48 g")
-    assert made_good(job.desk, job.lot).cost == Fraction(16) * Fraction(5, 100)
+    made = made_good(job.desk, job.lot)
+    assert made.cost == Money(Fraction(16) * Fraction(5, 100), "GBP")
+    (good,) = (each for each in ways_open(job.desk, job.lot, OIL) if each.way is Way.MAKE_GOOD)
+    assert "What goes in more costs 0.80\u00a0GBP" in Catalogue().text(good.working[-1])
 
 
 def test_without_a_price_nothing_is_said_about_the_cost(job: Job) -> None:

@@ -11,6 +11,8 @@ from formulary.bench.to_do import DecideLine
 from formulary.bench.weighing import verdict_said
 from formulary.bench.words import named
 from formulary.desk import Desk
+from formulary.finding import Severity
+from formulary.messages import Message
 from formulary.verbs.work_at_bench import AtBench
 from ui.bench.reading import InView
 from ui.bench.scene import Scene
@@ -49,11 +51,25 @@ def _choose(job: Weighing, ways: tuple[WayOut, ...]) -> Shown:
     ]
     return Shown(
         scene.text("decide.heading", ingredient=job.line.ingredient),
-        sentences=[(Sign.OCTAGON, scene.said(verdict_said(job.line)))],
+        sentences=[
+            (Sign.OCTAGON, scene.said(verdict_said(job.line))),
+            *((Sign.TRIANGLE, scene.text("decide.not_good", why=each)) for each in _against(scene)),
+        ],
         notes=[scene.text("decide.notes")],
         gauge=gauge_of(job),
         others=others,
     )
+
+
+def _against(scene: Scene) -> list[Message]:
+    """Return why making good isn't among the ways."""
+    return [each.said for each in scene.memo.doubts if each.severity is Severity.STOP]
+
+
+def _to_look_at(scene: Scene, way: WayOut) -> list[tuple[Sign, str]]:
+    """Return what to look at before making good is decided."""
+    doubts = scene.memo.doubts if way.way is Way.MAKE_GOOD else ()
+    return [(Sign.TRIANGLE, scene.said(each.said)) for each in doubts]
 
 
 def _decide(job: Weighing, way: WayOut) -> Shown:
@@ -82,6 +98,7 @@ def _decide(job: Weighing, way: WayOut) -> Shown:
         entries.append(Entry("surplus", scene.text("decide.surplus"), choices=fates))
     return Shown(
         scene.text("decide.chosen", ingredient=job.line.ingredient, way=scene.said(named(way.way))),
+        sentences=_to_look_at(scene, way),
         notes=[scene.said(each) for each in way.working],
         entries=entries,
         act=scene.text("decide.act"),

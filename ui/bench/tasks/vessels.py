@@ -8,7 +8,7 @@ from ui.bench.scene import Scene
 from ui.bench.shown import Entry, Other, Shown, Values
 from ui.bench.tasks.balances import check_first
 from ui.bench.tasks.presenting import present
-from ui.bench.typed import a_weight, weight
+from ui.bench.typed import a_weight, a_weight_or_volume, weight, weight_or_volume
 
 TARE_UNIT = "g"
 
@@ -24,11 +24,17 @@ def tare_vessel(task: TareVessel, scene: Scene) -> Shown:
 
     def run(values: Values) -> None:
         tare = weight(context, values["tare"], TARE_UNIT)
-        vessel = values["vessel"]
-        scene.doing.record(VesselTared(vessel, tare, values["balance"], phase=task.phase))
+        said = values.get("holds")
+        holds = weight_or_volume(context, said) if said else None
+        event = VesselTared(values["vessel"], tare, values["balance"], holds, task.phase)
+        scene.doing.record(event)
 
     def leave_out(_values: Values) -> None:
         scene.memo.without_vessel.add(task.phase)
+        scene.again()
+
+    def say_size(_values: Values) -> None:
+        scene.memo.sizing.symmetric_difference_update({task.phase})
         scene.again()
 
     phase = phase_name(scene, task.phase)
@@ -38,6 +44,7 @@ def tare_vessel(task: TareVessel, scene: Scene) -> Shown:
         notes=[scene.text("vessel.notes")],
         entries=[
             Entry("tare", scene.text("vessel.tare"), a_weight(context, TARE_UNIT), TARE_UNIT),
+            *_size(task, scene),
             Entry("vessel", scene.text("vessel.name"), at_first=proposed),
             Entry(
                 "balance",
@@ -48,8 +55,19 @@ def tare_vessel(task: TareVessel, scene: Scene) -> Shown:
         ],
         act=scene.text("vessel.act"),
         run=run,
-        others=[Other(scene.text("vessel.none"), "Ctrl+D", leave_out)],
+        others=[
+            Other(scene.text("vessel.none"), "Ctrl+D", leave_out),
+            Other(scene.text("vessel.say_size"), "Ctrl+J", say_size),
+        ],
     )
+
+
+def _size(task: TareVessel, scene: Scene) -> list[Entry]:
+    """Return what asks how much the vessel holds, once somebody wants to say it."""
+    if task.phase not in scene.memo.sizing:
+        return []
+    words = scene.text("vessel.holds")
+    return [Entry("holds", words, a_weight_or_volume(scene.context))]
 
 
 def largest_balance(scene: Scene) -> str:
