@@ -76,7 +76,7 @@ def test_each_step_asks_for_a_photo_of_its_own(
 
 
 @pytest.mark.parametrize(
-    ("data", "said"), [(b"%PDF-1.7 no picture", "no picture"), (None, "can")]
+    ("data", "said"), [(b"%PDF-1.7 no picture", "no picture"), (None, "can’t be read")]
 )
 def test_what_is_no_photo_is_refused_with_a_sentence(
     at: AtPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, data: bytes | None, said: str
