@@ -58,7 +58,7 @@ class Occasion:
     ``directions`` take the place of the formula's own, and a ``dosing`` that of both; ``trial``
     marks a batch of a draft and ``proof`` one that isn't packed yet. ``warnings`` are those called
     for, in place of the formula's own; ``own`` are the house's wordings in the label's language.
-    ``written_in`` is the language of free directions, the label's own if empty.
+    ``written_in`` is the language of what is typed of the directions, the label's own if empty.
     """
 
     lot: str
@@ -89,8 +89,8 @@ class LabelContent:
     ``profile`` is the code of the jurisdiction's; ``form`` to ``compounded`` stand there where it
     asks for them. ``beside`` is the language in which the essentials stand a second time, with the
     house's wordings in it, ``beside_own``. ``copy`` counts prints of the same label, ``part`` is
-    which of two labels it is. ``written_in`` is the language of free directions where it isn't the
-    label's own.
+    which of two labels it is. ``written_in`` is the language of what is typed of the directions
+    where it isn't the label's own.
 
     ``language`` and ``decimal_sign`` are the label's own, whatever the screen shows. Patient and
     prescriber are put in by :func:`with_people` for drawing and never stored. Raises
@@ -256,9 +256,9 @@ def without_people(content: LabelContent) -> LabelContent:
 
 
 def _written_in(language: str, occasion: Occasion) -> str:
-    """Return the language of directions that nobody built, where it isn't the label's."""
-    free = occasion.dosing is None and occasion.written_in != language
-    return occasion.written_in if free else ""
+    """Return the language of what was typed of the directions, where it isn't the label's."""
+    typed = occasion.dosing is None or occasion.dosing.note.strip()
+    return occasion.written_in if typed and occasion.written_in != language else ""
 
 
 def _binds(opened: Period, occasion: Occasion) -> bool:

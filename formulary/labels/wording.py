@@ -21,7 +21,7 @@ from formulary.labels.parts import Part, fields_on
 from formulary.messages import Message, Parameter, message
 from formulary.quantity.writing import NO_BREAK_SPACE, held_together
 from formulary.wording.book import is_a_wording
-from formulary.wording.directions import sentences
+from formulary.wording.directions import Dosing, sentences
 from formulary.wording.label_profile import label_profile
 from formulary.wording.strength import ONE_ML
 
@@ -88,15 +88,19 @@ def wordings_said(
 
 def free_texts(content: LabelContent) -> tuple[str, ...]:
     """Return the sentences that somebody typed and that stand there in the label's language."""
-    typed = content.directions if content.written_in in ("", content.language) else ""
-    note = content.dosing.note if content.dosing else typed
+    typed = _typed(content) if content.written_in in ("", content.language) else ""
     kept = content.storage.note if content.storage else ""
-    return tuple(text.strip() for text in (note, kept, *content.extra) if text.strip())
+    return tuple(text.strip() for text in (typed, kept, *content.extra) if text.strip())
 
 
 def typed_beside(content: LabelContent) -> str:
-    """Return the typed directions that stand there in the second language alone."""
-    return content.directions if content.written_in and content.written_in == content.beside else ""
+    """Return what was typed of the directions and stands there in the second language alone."""
+    return _typed(content) if content.written_in and content.written_in == content.beside else ""
+
+
+def _typed(content: LabelContent) -> str:
+    """Return the words of directions that somebody typed: all, or what is added to those built."""
+    return content.directions if content.dosing is None else content.dosing.note
 
 
 def _keys(said: Parameter) -> Iterator[str]:
@@ -157,27 +161,28 @@ def _strength(content: LabelContent) -> Parts:
 
 
 def _directions(content: LabelContent) -> Parts:
-    if content.dosing is None:
-        yield _typed_directions(content)
-    else:
+    if content.dosing is not None:
         yield from sentences(content.dosing, content.dose_strength)
-        yield content.dosing.note
+    yield _in_own_language(content)
 
 
-def _typed_directions(content: LabelContent) -> str:
-    """Return directions in the language they were written in: they pass for no other's."""
-    if content.written_in in ("", content.language):
-        return content.directions
+def _in_own_language(content: LabelContent) -> str:
+    """Return what was typed in the language it was written in: it passes for no other's."""
+    typed = _typed(content)
+    if content.written_in in ("", content.language) or not typed.strip():
+        return typed
     if typed_beside(content):
         return ""
-    raise BadText(in_another_language(content.written_in, content.language), field="directions")
+    said = in_another_language(content.written_in, content.language, content.dosing)
+    raise BadText(said, field="directions")
 
 
-def in_another_language(written: str, wanted: str) -> Message:
-    """Return the sentence that directions are written in another language than is wanted."""
+def in_another_language(written: str, wanted: str, dosing: Dosing | None = None) -> Message:
+    """Return the sentence that typed directions, or what is added to a dosing, are in another."""
     names = {"written": written, "wanted": wanted}
     said = {name: message(f"wording.language.{each}") for name, each in names.items()}
-    return message("label.directions_in_another_language", **said)
+    what = "directions" if dosing is None else "note"
+    return message(f"label.{what}_in_another_language", **said)
 
 
 def _quantity(content: LabelContent) -> Message:
@@ -256,7 +261,12 @@ def beside(content: LabelContent) -> LabelContent | None:
     """Return what the label says in its second language, if it has one."""
     if not content.beside:
         return None
-    return replace(content, language=content.beside, own=content.beside_own, beside="")
+    dosing = content.dosing
+    if dosing is not None and not typed_beside(content):
+        dosing = replace(dosing, note="")
+    return replace(
+        content, language=content.beside, own=content.beside_own, beside="", dosing=dosing
+    )
 
 
 def wordings_beside(content: LabelContent) -> frozenset[str]:

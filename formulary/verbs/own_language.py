@@ -16,10 +16,18 @@ T = TypeVar("T", Order, Preparation)
 def require_own_language(house: House, before: T, now: T) -> None:
     """Raise :class:`formulary.errors.BadText` where the same words change their language alone.
 
-    What was built from parts stood there in the house's language.
+    What was built from parts stood there in the house's language, with what is added to it as it
+    was typed.
     """
-    kept = before.language if before.dosing is None else ""
+    was_built = before.dosing is not None and now.dosing is None
+    kept = "" if was_built else before.language
     written, wanted = (each or house.label_language for each in (kept, now.language))
-    same = now.dosing is None and now.directions and now.directions == before.directions
-    if same and written != wanted:
-        raise BadText(in_another_language(written, wanted), field="directions")
+    if written != wanted and _same_words(before, now):
+        raise BadText(in_another_language(written, wanted, now.dosing), field="directions")
+
+
+def _same_words(before: T, now: T) -> bool:
+    if now.dosing is None:
+        return bool(now.directions) and now.directions == before.directions
+    note = now.dosing.note.strip()
+    return bool(note) and before.dosing is not None and note == before.dosing.note.strip()

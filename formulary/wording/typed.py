@@ -14,6 +14,7 @@ from formulary.quantity.writing import exact_amount
 from formulary.wording.directions import DayPart, Dosing, Food, Often, Use
 
 _MOST_DIGITS = 3
+_ENDS = (".", "!", "?", "\N{ARABIC QUESTION MARK}")
 
 
 def read_dosing(texts: Mapping[str, str], sign: str) -> Dosing:
@@ -37,8 +38,13 @@ def read_dosing(texts: Mapping[str, str], sign: str) -> Dosing:
         food=Food(typed["food"]),
         hours_apart=_whole(typed, "hours_apart"),
         lasts=parse_period(typed["lasts"]) if typed["lasts"] else None,
-        note=typed["note"],
+        note=_ended(typed["note"]),
     )
+
+
+def _ended(sentence: str) -> str:
+    """Return what is added with a full stop where it ends without a sign."""
+    return sentence if not sentence or sentence.endswith(_ENDS) else f"{sentence}."
 
 
 def dosing_texts(dosing: Dosing, sign: str) -> dict[str, str]:

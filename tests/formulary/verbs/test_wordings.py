@@ -276,6 +276,26 @@ def test_directions_built_for_a_patient_follow_the_labels_language(desk: Desk) -
     assert statements(content)[Field.DIRECTIONS].startswith("Przyjmować")
 
 
+def test_what_is_added_to_built_directions_passes_for_no_other_language(desk: Desk) -> None:
+    made = start_preparation(desk, in_use(desk, a_syrup()).id, Order("100 mL"))
+    added = replace(DRINK, note="Shake well.")
+    made = address_preparation(desk, made.lot, "Take 5 mL.", "Ewa Lis", dosing=added)
+    assert "Shake well." in statements(label_contents(desk, made)[0])[Field.DIRECTIONS]
+    with pytest.raises(BadText) as caught:
+        statements(label_contents(desk, made, language="de")[0])
+    assert caught.value.message.key == "label.note_in_another_language"
+    arabic = statements(label_contents(desk, made, language="ar")[0])
+    assert "Shake" not in arabic[Field.DIRECTIONS]
+    assert "Shake well." in arabic[Field.BESIDE]
+    with pytest.raises(BadText):
+        address_preparation(desk, made.lot, "Take 5 mL.", dosing=added, language="pl")
+    polish = replace(DRINK, note="Wstrząsnąć.")
+    made = address_preparation(desk, made.lot, "Take 5 mL.", dosing=polish, language="pl")
+    content = label_contents(desk, made)[0]
+    assert "Wstrząsnąć." in statements(content)[Field.DIRECTIONS]
+    assert Wording(FREE, "Wstrząsnąć.") in held_back(desk.store, content, "en")
+
+
 def test_the_patient_reads_another_language_than_the_screen_and_the_house(
     desk: Desk, drink: LabelContent
 ) -> None:
