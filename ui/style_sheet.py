@@ -24,7 +24,8 @@ QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus {
   border: 2px solid $accent; margin: 0;
 }
 QLineEdit[role="stop"], QPlainTextEdit[role="stop"] { border-color: $stop; }
-QLineEdit:disabled, QComboBox:disabled { background: $panel; color: $quiet; }
+QLineEdit:disabled, QPlainTextEdit:disabled, QComboBox:disabled {
+  background: $panel; border-color: $hairline; color: $quiet; }
 QComboBox::drop-down { border: 0; width: $px24; }
 QComboBox QAbstractItemView { background: $paper; border: 1px solid $edge; }
 QPushButton {

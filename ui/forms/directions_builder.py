@@ -50,11 +50,13 @@ class DirectionsBuilder(QWidget):
         self.sentence = label(role="")
         self.sentence.setAccessibleName(context.text(f"{AREA}.sentence"))
         self.take = action(self, context.text(f"{AREA}.take"), "Ctrl+Return", self._take)
-        self.back = action(self, context.text(f"{AREA}.back"), "Esc", self.left.emit)
+        # Its page's Esc steps back from here first: the same key twice would do nothing.
+        self.back = action(self, context.text(f"{AREA}.back"), "", self.left.emit)
         box = QVBoxLayout(self)
         spaced(box, inside=8)
-        for part in (self.form, self.sentence, button(self.take, accent=True), button(self.back)):
+        for part in (self.form, self.sentence, button(self.take, accent=True)):
             box.addWidget(part)
+        box.addWidget(button(self.back, keys="Esc"))
         self.form.edited.connect(self._show)
         self.hide()
 

@@ -114,7 +114,11 @@ class LabelsPage(QWidget):
         self.add_to_run = action(self, text("ui_labels.add_to_run"), "Ctrl+R", self._add_to_run)
         self.calibrate = action(self, text("ui_labels.calibrate"), "", self._calibrate)
         self.leaflet = action(self, text("ui_labels.leaflet"), "Ctrl+Shift+P", self._save_leaflet)
-        self.choose_other = action(self, text("ui_labels.choose_other"), "Esc", self._choose_other)
+        self.choose_other = action(self, text("ui_labels.choose_other"), "", self._choose_other)
+        action(self, text("ui_labels.choose_other"), "Esc", self._step_back)
+        # Its key works wherever the focus is on the page.
+        self.order.removeAction(self.order.build)
+        self.addAction(self.order.build)
         self._print_button = button(self.print_labels, accent=True)
         self._save_button = button(self.save_pdf)
         for each in (self._print_button, self._save_button):
@@ -156,7 +160,7 @@ class LabelsPage(QWidget):
             button(self.keep_for_later),
             button(self.add_to_run),
             button(self.leaflet),
-            button(self.choose_other),
+            button(self.choose_other, keys="Esc"),
         )
         grid.addWidget(self.issues, 0, 0, 1, 2)
         grid.addWidget(self._print_button, 1, 0, 1, 2)
@@ -182,6 +186,13 @@ class LabelsPage(QWidget):
     def _choose(self, lot: str) -> None:
         self.take(lot)
         self._load()
+
+    def _step_back(self) -> None:
+        """Esc: put the directions' parts away, else offer the preparations started last."""
+        if self.order.builder.isVisible():
+            self.order.builder.back.trigger()
+        else:
+            self._choose_other()
 
     def _choose_other(self) -> None:
         self._remember()
@@ -331,7 +342,7 @@ class LabelsPage(QWidget):
         again = bool(subject and subject.printed) and not self.order.awaiting.isChecked()
         key = "ui_labels.print_again" if again else "ui_labels.print"
         self.print_labels.setText(self._context.text(key, n=self._count))
-        self.print_labels.setVisible(not trial)
+        self.print_labels.setVisible(printable and not trial)
         self.print_labels.setEnabled(drawable and printable and not trial)
         self.say_why.setEnabled(drawable and (trial or not printable))
         self.save_pdf.setEnabled(drawable)

@@ -322,10 +322,12 @@ class OrderForm(QWidget):
             self._pause.start()
 
     def _step_back(self) -> None:
-        """Esc: take the list of known people away, else leave."""
+        """Esc: take away the list of known people or the directions' parts, else leave."""
         if self.known.isVisible():
             self.known.close_list()
             self._focus(self._finding)
+        elif self.builder.isVisible():
+            self._leave_builder()
         else:
             self.leave()
 

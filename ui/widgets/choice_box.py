@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QKeyEvent,
@@ -90,6 +90,13 @@ class ChoiceBox(QComboBox):
         view.setMinimumWidth(view.sizeHintForColumn(0) + theme.px(24))
         super().showPopup()
 
+    def event(self, event: QEvent) -> bool:
+        """Keep letters and figures, by which it is chosen, from the page's own keys."""
+        if isinstance(event, QKeyEvent) and _chooses(event):
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open for an arrow; leave the keys that scroll to the page."""
         if event.key() in _SCROLLING:
@@ -109,6 +116,12 @@ class ChoiceBox(QComboBox):
         super().hidePopup()
         if was_open:
             self.closed.emit()
+
+
+def _chooses(event: QKeyEvent) -> bool:
+    """Tell whether a key that the page may take would choose here by its letter."""
+    asked = event.type() == QEvent.Type.ShortcutOverride
+    return asked and event.text().isalnum() and not event.modifiers() & _HELD
 
 
 def _chevron(side: int) -> tuple[tuple[int, float], ...]:

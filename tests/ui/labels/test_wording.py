@@ -80,7 +80,7 @@ def test_each_warning_says_why_it_is_there(page: LabelsPage) -> None:
 def test_directions_are_built_for_a_label_and_kept_in_parts(
     page: LabelsPage, desk: Desk, settle: Settle
 ) -> None:
-    page.order.address.inputs["directions"].setFocus()
+    page.order.stock.setFocus()
     keys(page, "Ctrl+D")
     builder = page.order.builder
     builder.form.inputs["amount"].setFocus()
@@ -98,6 +98,28 @@ def test_directions_are_built_for_a_label_and_kept_in_parts(
     assert isinstance(kept.dosing, Dosing)
     assert kept.dosing.use is Use.TAKE
     assert kept.language == "en"
+
+
+def test_esc_puts_the_parts_of_directions_away_before_the_page_is_left(
+    page: LabelsPage, settle: Settle
+) -> None:
+    keys(page, "Ctrl+D")
+    assert page.order.builder.isVisible()
+    keys(page, "Esc")
+    assert not page.order.builder.isVisible()
+    assert page.order.isVisible()
+    keys(page, "Esc")
+    settle()
+    assert page.chooser.isVisible()
+
+
+def test_letters_typed_in_a_list_choose_there_and_are_no_keys_of_the_page(
+    page: LabelsPage,
+) -> None:
+    page.order.language.setFocus()
+    typed("Fr")
+    assert page.order.language.currentData() == "fr"
+    assert not page.preview.ruler.isChecked()
 
 
 @pytest.fixture

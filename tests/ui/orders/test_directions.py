@@ -92,6 +92,19 @@ def test_text_changed_by_hand_counts_as_typed(page: OrdersPage, desk: Desk, sett
     assert "Slowly." in order.directions
 
 
+def test_esc_puts_the_parts_away_before_the_form_is_left(
+    page: OrdersPage, desk: Desk, settle: Settle
+) -> None:
+    begin(page, desk, settle)
+    keys(page, "Ctrl+D")
+    settle()
+    fill(page.form.builder, "note", "Shake well")
+    assert plain(page.form.builder.sentence.text()).startswith("Say how much")
+    keys(page, "Esc")
+    assert not page.form.builder.isVisible()
+    assert page.form.isVisible()
+
+
 def test_what_is_misread_is_named_as_one_types(
     page: OrdersPage, desk: Desk, settle: Settle
 ) -> None:
