@@ -19,7 +19,7 @@ from formulary.labels.data_matrix import data_matrix, largest_module_mm
 from formulary.labels.design import Align, Box, Design, Thing
 from formulary.labels.flow import Type
 from formulary.labels.jar_code import JarCode
-from formulary.labels.layout import floor_for
+from formulary.labels.layout import floor_for, no_help
 from formulary.labels.overflow import Overflow, parts_of
 from formulary.labels.page import (
     ASCENT,
@@ -74,8 +74,9 @@ class NoPlace(Refusal):
         stock: LabelStock,
         ways: tuple[Overflow, ...] = (),
         key: str = "layouts.no_room",
+        part: Part = Part.WHOLE,
     ) -> None:
-        super().__init__(_said(field, stock, ways, key))
+        super().__init__(no_help(_said(field, stock, ways, key), part))
         self.field = field
         self.stock = stock
         self.ways = ways
@@ -91,7 +92,7 @@ def lay_out_by(design: Design, content: LabelContent, dots_per_inch: int | None 
     if isinstance(found, Page):
         return found
     key = "layouts.no_room" if design.says(found) else "layouts.no_place_for"
-    raise NoPlace(found, design.stock, _ways(design, content, dots), key)
+    raise NoPlace(found, design.stock, _ways(design, content, dots), key, content.part)
 
 
 def drawn_by(

@@ -30,7 +30,8 @@ from formulary.wording.label_profile import label_profile
 class DoesNotFit(Refusal):
     """``field`` has no room on ``stock``; ``fits`` is the smallest larger stock that has it all.
 
-    ``ways`` are what else may be chosen on the same stock: a second label, a leaflet.
+    ``ways`` are what else may be chosen on the same stock: a second label, a leaflet. With a
+    ``part`` that was chosen, and it doesn't help.
     """
 
     def __init__(
@@ -39,8 +40,9 @@ class DoesNotFit(Refusal):
         stock: LabelStock,
         fits: LabelStock | None,
         ways: tuple[Overflow, ...] = (),
+        part: Part = Part.WHOLE,
     ) -> None:
-        super().__init__(_no_room(field, stock, fits, ways))
+        super().__init__(_no_room(field, stock, fits, ways, part))
         self.field = field
         self.stock = stock
         self.fits = fits
@@ -64,7 +66,7 @@ def lay_out(
         return found
     larger = stock.larger(others or label_stocks())
     fits = _smallest_that_fits(content, larger, dots)
-    raise DoesNotFit(found, stock, fits, _ways(content, stock, dots))
+    raise DoesNotFit(found, stock, fits, _ways(content, stock, dots), content.part)
 
 
 def _ways(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> tuple[Overflow, ...]:
@@ -205,7 +207,11 @@ def _smallest_that_fits(
 
 
 def _no_room(
-    field: Field, stock: LabelStock, fits: LabelStock | None, ways: tuple[Overflow, ...]
+    field: Field,
+    stock: LabelStock,
+    fits: LabelStock | None,
+    ways: tuple[Overflow, ...],
+    part: Part,
 ) -> Message:
     what = message(f"label.field.{field}")
     if fits is None:
@@ -213,8 +219,16 @@ def _no_room(
     else:
         said = message("label.does_not_fit", field=what, stock=stock.code, fits=fits.code)
     if not ways:
-        return said
+        return no_help(said, part)
     return message("label.other_ways", sentence=said, ways=tuple(way.said for way in ways))
+
+
+def no_help(said: Message, part: Part) -> Message:
+    """Return why a label has no room; where one of its parts hasn't, first that it doesn't help."""
+    if part is Part.WHOLE:
+        return said
+    key = "leaflet" if part is Part.WITH_LEAFLET else "second_label"
+    return message(f"label.no_help.{key}", sentence=said)
 
 
 # What these fields say, which is all that counts up from one label of a run to the next.

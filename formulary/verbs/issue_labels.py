@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from formulary.bench.applying import require_stage
 from formulary.bench.events import LabelsPrinted
 from formulary.bench.kept import BenchJob
 from formulary.bench.label_strength import strength_outside
+from formulary.bench.rules_labels import PRINTED_AT
 from formulary.bench.stages import Stage, is_earlier
 from formulary.bench.state import Jar
 from formulary.canonical import canonical_text
@@ -263,12 +265,19 @@ def _job(desk: Desk, lot: str, stock: LabelStock, printing: Printing) -> _Job:
         made = replace(_record(desk, preparation, stock, [tray]), proof=True)
         return _Job(preparation, (tray,), 0, made)
     if not is_proof(desk.store, preparation):
+        _require_labelled_still(desk.store, preparation)
         require_complete(contents[:1])
         require_approved(desk.store, contents[:1], desk.house.label_language)
         require_true_strength(desk.store, preparation)
     labels = in_parts(contents, printing.overflow)
     made = replace(_record(desk, preparation, stock, labels), containers=len(contents))
     return _Job(preparation, labels, len(contents), made)
+
+
+def _require_labelled_still(store: Reading, preparation: Preparation) -> None:
+    """Raise Refusal where nothing more is labelled, before anything is said of its room."""
+    if store.get(BenchJob, preparation.id) is not None:
+        require_stage(at_bench(store, preparation.lot).state, *PRINTED_AT)
 
 
 def require_awaiting(preparation: Preparation) -> None:

@@ -47,6 +47,20 @@ def test_a_way_that_doesnt_help_isnt_offered() -> None:
     assert refusal.value.ways == ()
 
 
+@pytest.mark.parametrize(
+    ("way", "said"),
+    [
+        (Overflow.SECOND_LABEL, "A second label doesn't help on this stock. There is no room"),
+        (Overflow.LEAFLET, "A leaflet doesn't help on this stock. There is no room"),
+    ],
+)
+def test_that_a_chosen_way_doesnt_help_is_said(way: Overflow, said: str) -> None:
+    endless = replace(FULL, directions="Apply thinly to the skin. " * 40)
+    with pytest.raises(DoesNotFit) as refusal:
+        lay_out(parts_of(endless, way)[0], SMALL)
+    assert Catalogue().text(refusal.value.message).startswith(said)
+
+
 def test_two_labels_say_all_that_one_would_and_which_they_are() -> None:
     first, second = parts_of(FULL, Overflow.SECOND_LABEL)
     said = [statements(part) for part in (first, second)]

@@ -17,6 +17,7 @@ from formulary.signing import Meaning
 from formulary.stock.recall import Recall
 from formulary.tracing import Sort
 from formulary.verbs.hand_over_jar import hand_over_jars
+from formulary.verbs.issue_labels import issue_labels
 from formulary.verbs.recall_lot import recall_lot
 from formulary.verbs.trace_lot import trace_lot
 from formulary.verbs.work_at_bench import record
@@ -92,6 +93,19 @@ def test_a_jar_goes_only_once_and_only_if_there_is_one(job: Job) -> None:
 def test_the_last_jar_ends_the_preparation(job: Job) -> None:
     after = hand_over_jars(job.desk, job.lot, (1, 2, 3, 4), ward="Ward 3")
     assert after.preparation.stage is Stage.HANDED_OVER
+
+
+def test_what_was_handed_over_is_labelled_no_more_which_is_said_before_any_want_of_room(
+    job: Job,
+) -> None:
+    hand_over_jars(job.desk, job.lot, (1, 2, 3, 4), ward="Ward 3")
+    said = set()
+    for stock in ("50x20", "100x70"):
+        with pytest.raises(Refusal) as caught:
+            issue_labels(job.desk, job.lot, stock, lambda *_: None, reason="lost")
+        said.add(caught.value.message)
+    assert len(said) == 1
+    assert said.pop().key.startswith("bench.")
 
 
 def test_nothing_is_handed_over_before_release(desk: Desk) -> None:
