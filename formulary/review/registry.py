@@ -8,6 +8,7 @@ from dataclasses import replace
 from formulary.finding import Finding, Severity
 from formulary.review import (
     adding_up,
+    declaring,
     handling,
     justified,
     keeping,
@@ -27,6 +28,7 @@ RULES: tuple[Rule, ...] = (
     *mixing.RULES,
     *preserving.RULES,
     *strong.RULES,
+    *declaring.RULES,
     *naming.RULES,
     *handling.RULES,
     *keeping.RULES,

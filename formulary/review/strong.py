@@ -1,4 +1,4 @@
-"""Whether a strength is plausible: by its usual range, by what was made last, as declared."""
+"""Whether a strength is plausible: by its usual range, and by what was made last."""
 
 from __future__ import annotations
 
@@ -7,25 +7,22 @@ from fractions import Fraction
 
 from formulary.finding import Finding
 from formulary.formula.content import Content, Role, Route
-from formulary.formula.kinds import PerUnit, Share
+from formulary.formula.kinds import PerUnit
 from formulary.messages import Message, message
 from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.review.case import Case, Facts, Part
-from formulary.review.reading import percentages
 from formulary.review.rule import Rule, cited, note, reason, standard, stop
 from formulary.review.substances import folded, rows_for
 
 TENFOLD, THOUSANDFOLD = (8, 12), (800, 1200)
 """Within these a slip of the decimal sign or of milligram and microgram is likely."""
 CANT_BE = 100
-_AGREES = Fraction(1, 20)
-_PURE = Fraction(9, 10)
 
 
 def usual_range(case: Case) -> Iterator[Finding]:
     """Hold every active against its usual range; where none is on file, say so."""
-    for part in _actives(case):
+    for part in actives(case):
         known = _own_range(part, case.content.route) or _published_range(part, case.content.route)
         if known is None:
             yield note("no_range", part.quantity_field, ingredient=part.name)
@@ -35,7 +32,8 @@ def usual_range(case: Case) -> Iterator[Finding]:
             yield from _against_range(part, measured, known)
 
 
-def _actives(case: Case) -> tuple[Part, ...]:
+def actives(case: Case) -> tuple[Part, ...]:
+    """Return the actives of a formula."""
     return tuple(each for each in case.parts if each.line.role is Role.ACTIVE)
 
 
@@ -78,7 +76,7 @@ def _against_range(part: Part, measured: Fraction, known: Known) -> Iterator[Fin
         return
     find = stop if times >= CANT_BE else reason if times >= TENFOLD[0] else note
     yield find(
-        _key(times, "range"),
+        key_for(times, "range"),
         part.quantity_field,
         source,
         ingredient=part.name,
@@ -98,7 +96,8 @@ def factor_outside(measured: Fraction, lowest: Fraction, highest: Fraction) -> F
     return Fraction(1)
 
 
-def _key(times: Fraction, end: str) -> str:
+def key_for(times: Fraction, end: str) -> str:
+    """Return the key of a finding by how far off a figure is."""
     for name, (least, most) in (("tenfold", TENFOLD), ("thousandfold", THOUSANDFOLD)):
         if least <= times <= most:
             return f"{name}_{end}"
@@ -107,7 +106,7 @@ def _key(times: Fraction, end: str) -> str:
 
 def last_made(case: Case) -> Iterator[Finding]:
     """Hold every active against what the last preparations of the same formula held."""
-    for part in _actives(case):
+    for part in actives(case):
         for made in case.facts.made:
             before = _same_part(part, made.content, case.facts)
             if before is None or not before.share or not part.share:
@@ -116,7 +115,7 @@ def last_made(case: Case) -> Iterator[Finding]:
             if times >= TENFOLD[0]:
                 find = stop if times >= CANT_BE else reason
                 yield find(
-                    _key(times, "last"),
+                    key_for(times, "last"),
                     part.quantity_field,
                     standard("last_made"),
                     ingredient=part.name,
@@ -133,88 +132,7 @@ def _same_part(part: Part, content: Content, facts: Facts) -> Part | None:
     return next((each for each in others if folded(each.name) == folded(part.name)), None)
 
 
-def declared(case: Case) -> Iterator[Finding]:
-    """Find a per cent in title or label that no ingredient has in the formula, each once."""
-    told: set[Fraction] = set()
-    for field, text in _declaring(case):
-        for number in percentages(text):
-            if number in told:
-                continue
-            told.add(number)
-            if not any(_agrees(number, each) for part in case.parts for each in _figures(part)):
-                yield from _declared_wrongly(case, field, number)
-
-
-def _declaring(case: Case) -> Iterator[tuple[str, str]]:
-    yield "title", case.content.title
-    yield "label.name", case.content.label.name
-    yield "label.strength", case.content.label.strength
-
-
-def _declared_wrongly(case: Case, field: str, number: Fraction) -> Iterator[Finding]:
-    """Yield the finding; with one active alone, a figure far off can't be right."""
-    shares = [(each.name, share) for each in _actives(case) if (share := each.pure)]
-    if len(shares) != 1:
-        yield reason("declared_nowhere", field, number=number)
-        return
-    name, share = shares[0]
-    times = factor_outside(number, share, share)
-    find = stop if times >= TENFOLD[0] else reason
-    yield find(_key(times, "declared"), field, number=number, ingredient=name, share=share)
-
-
-def _figures(part: Part) -> Iterator[Fraction]:
-    """Yield every figure by which a part's strength may be declared."""
-    yield from _as_it_is(part)
-    yield from percentages(part.name)
-    if part.pure is not None:
-        yield part.pure
-
-
-def _as_it_is(part: Part) -> Iterator[Fraction]:
-    """Yield a part's per cents as it goes in, pure or not: by mass, by volume, as written."""
-    if part.share is not None:
-        yield part.share
-        if part.line.density is not None:
-            yield part.share / part.line.density.g_per_mL
-    quantity = part.line.quantity
-    if isinstance(quantity, Share):
-        strength = quantity.strength
-        percent = strength if isinstance(strength, Concentration) else strength.as_percent()
-        yield percent.number
-
-
-def _agrees(one: Fraction, other: Fraction) -> bool:
-    return abs(one - other) <= _AGREES * max(one, other)
-
-
-def as_if_pure(case: Case) -> Iterator[Finding]:
-    """Find an active's concentrate that is declared as if it were pure, and nowhere by its name."""
-    for part in _actives(case):
-        if part.share is None or part.pure is None or part.content >= _PURE:
-            continue
-        texts = tuple(_declaring(case))
-        if any(folded(part.name) in folded(text) for _, text in texts):
-            continue
-        for field, text in texts:
-            figures = percentages(text)
-            as_pure = any(_agrees(e, own) for e in figures for own in _as_it_is(part))
-            truly = any(_agrees(each, part.pure) for each in figures)
-            if as_pure and not truly:
-                yield reason(
-                    "as_if_pure",
-                    field,
-                    standard("concentrates"),
-                    ingredient=part.name,
-                    share=part.share,
-                    pure=part.pure,
-                )
-                break
-
-
 RULES = (
     Rule("usual_range", usual_range),
     Rule("last_made", last_made),
-    Rule("declared_strength", declared),
-    Rule("concentrate_as_pure", as_if_pure),
 )

@@ -1,8 +1,7 @@
-"""Strengths against usual ranges, the last preparations, and what title and label declare."""
+"""Strengths against usual ranges and the last preparations."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -17,20 +16,17 @@ from formulary.ingredient import UsualRange
 from formulary.quantity.amount import Concentration
 from formulary.review.case import Facts, Made
 from formulary.review.strong import factor_outside
-from formulary.stock.lot import Source
 from tests.formulary.review.cases import (
     FAT,
     NOTE,
     REASON,
     STOP,
     a_cream,
-    a_solution,
     an_ingredient,
     found,
     loudness,
-    named,
 )
-from tests.helpers.formulas import a_line, active, amount, density
+from tests.helpers.formulas import a_line, active, amount
 
 
 def zinc(strength: str, **more: Any) -> Content:  # noqa: ANN401  of many types
@@ -82,40 +78,6 @@ def test_a_strength_is_held_against_the_last_preparations() -> None:
     assert loudness(zinc("1 % w/w"), "last_made", facts) == [REASON]
     assert loudness(zinc("0.01 % w/w"), "last_made", facts) == [STOP]
     assert loudness(zinc("0.01 % w/w"), "last_made") == []
-
-
-def test_a_declared_per_cent_that_is_nowhere_in_it_is_found() -> None:
-    right = zinc("10 % w/w", **named("Zinc cream", "10 % w/w"))
-    near = zinc("10 % w/w", **named("Zinc cream", "15 % w/w"))
-    tenfold = zinc("1 % w/w", **named("Zinc cream", "10 % w/w"))
-    assert loudness(right, "declared_strength") == []
-    twice = replace(near, title="Zinc cream 15 %")
-    assert len(found(twice, "declared_strength")) == 1
-    assert loudness(near, "declared_strength") == [REASON]
-    assert loudness(tenfold, "declared_strength") == [STOP]
-    thousandfold = zinc("0.01 % w/w", **named("Zinc cream", "10 % w/w"))
-    keys = [found(each, "declared_strength")[0].said.key for each in (tenfold, thousandfold, near)]
-    assert keys == [
-        f"review.finding.{each}_declared" for each in ("tenfold", "thousandfold", "outside")
-    ]
-
-
-def test_a_concentrate_declared_as_if_pure_is_found() -> None:
-    strong = an_ingredient(
-        "Chlorhexidine digluconate solution 20 %",
-        source=Source.CONCENTRATE,
-        strength=Concentration(Fraction(20), "% w/v"),
-        density=density("1.06"),
-    )
-    facts = Facts(ingredients=(strong,))
-    line = active(strong.name, "1 mL", density=density("1.06"))
-    as_pure = a_solution(line, **named("Chlorhexidine mouthwash", "1 % w/v"))
-    truly = a_solution(line, **named("Chlorhexidine mouthwash", "0.2 % w/v"))
-    assert loudness(as_pure, "concentrate_as_pure", facts) == [REASON]
-    assert loudness(truly, "concentrate_as_pure", facts) == []
-    by_name = a_solution(line, **named("Chlorhexidine mouthwash", f"{strong.name} 1 % w/v"))
-    assert loudness(by_name, "concentrate_as_pure", facts) == []
-    assert loudness(truly, "declared_strength", facts) == []
 
 
 @given(
