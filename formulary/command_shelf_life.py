@@ -16,7 +16,7 @@ from formulary.errors import WrongUsage
 from formulary.exchange.formula_text import read_formula, text_of
 from formulary.formula.content import Content
 from formulary.formula.periods import said as period_said
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.shelf_life.dated_json import dated_json
 from formulary.shelf_life.dating import Dated
 from formulary.verbs.date_preparation import date_content, is_signed
@@ -46,14 +46,14 @@ def _day(typed: str) -> date:
         raise WrongUsage(message("command.shelf_life.no_day", typed=typed)) from None
 
 
+def _found(content: Content, found: Dated) -> Message:
+    key = "found" if found.stop is None else "stopped"
+    title, bound = content.title, found.bound_by.said
+    return message(f"command.shelf_life.{key}", title=title, end=found.use_by, bound=bound)
+
+
 def _lines(content: Content, found: Dated, catalogue: Catalogue) -> Iterator[str]:
-    said = message(
-        "command.shelf_life.found",
-        title=content.title,
-        end=found.use_by,
-        bound=found.bound_by.said,
-    )
-    yield catalogue.text(said)
+    yield catalogue.text(_found(content, found))
     if found.opened is not None:
         opened = message("command.shelf_life.opened", period=period_said(found.opened))
         yield catalogue.text(opened)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from formulary.errors import Refusal
+from formulary.finding import Finding
 from formulary.formula.content import Content, Line, Route
 from formulary.formula.justifying import SpecialRisk
 from formulary.formula.kinds import ToEndPoint, ToTotal
@@ -59,10 +60,11 @@ class Facts:
     ``made_here`` are the house's own formulas by the name of what they make, ``lots`` the accepted
     ones by the id of their ingredient, ``titles`` those of other formulas. ``before`` is the
     version in use until now, ``made`` what was made last, newest first. ``limit`` comes from a
-    rule set for shelf life; ``review_due`` is the last day on which the version counts as reviewed,
-    ``profile`` holds the house's rules for labels. ``permissions`` are the classes of special risk
-    that the house may make, empty where it lists none. ``in_use`` is whether it is a version in use
-    that is looked at again.
+    rule set for shelf life, and ``undated`` is what of its date the formula is to mend;
+    ``review_due`` is the last day on which the version counts as reviewed, ``profile`` holds the
+    house's rules for labels. ``permissions`` are the classes of special risk that the house may
+    make, empty where it lists none. ``in_use`` is whether it is a version in use that is looked at
+    again.
     """
 
     today: date | None = None
@@ -75,6 +77,7 @@ class Facts:
     before: Content | None = None
     made: tuple[Made, ...] = ()
     limit: Limit | None = None
+    undated: tuple[Finding, ...] = ()
     review_due: date | None = None
     profile: Profile | None = None
     permissions: tuple[SpecialRisk, ...] = ()

@@ -105,6 +105,11 @@ def date_beyond_rule(case: Case) -> Iterator[Finding]:
         yield note("beyond_rule_open", "water.class", limit.citation, ends=ends, until=limit.until)
 
 
+def undated(case: Case) -> Iterator[Finding]:
+    """Give why the rule set allows no such preparation, or only one that is kept colder."""
+    yield from case.facts.undated
+
+
 def review_overdue(case: Case) -> Iterator[Finding]:
     """Find a version that should have been looked at again."""
     due, today = case.facts.review_due, case.facts.today
@@ -118,5 +123,6 @@ RULES = (
     Rule("storage", storage),
     Rule("colder_part", colder_part),
     Rule("date_beyond_rule", date_beyond_rule),
+    Rule("undated", undated),
     Rule("review_overdue", review_overdue),
 )

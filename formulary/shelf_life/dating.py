@@ -12,12 +12,14 @@ from formulary.messages import Message, message
 from formulary.shelf_life import doubts
 from formulary.shelf_life.asked import Asked, Candidate, Kind
 from formulary.shelf_life.choosing import choose
+from formulary.shelf_life.doubts import RULE_SET
 from formulary.shelf_life.limits import by_formula, by_materials, by_rule
 from formulary.shelf_life.rules import RuleSet, citation
 from formulary.shelf_life.storage_words import bare_terms
 from formulary.use_by import Counting
 from formulary.working import Working
 
+MADE_ON = "made_on"
 _BY_RULES = (Kind.RULE, Kind.EVIDENCE, Kind.CEILING)
 
 
@@ -119,6 +121,23 @@ def colder_than_kept(found: Dated, storage: Storage | None) -> Message | None:
     return message("shelf_life.colder_than_kept", limit=bound.said, highest=highest, needed=needed)
 
 
+def of_formula(found: Dated, storage: Storage | None) -> tuple[Finding, ...]:
+    """Return what of a date its formula is to mend: its stops, or that it is kept warmer.
+
+    A set that doesn't hold that day is none of it. Kept warmer than the limit that binds is no
+    stop: that may be the shortest of several while the formula leaves open which one holds.
+    """
+    stops = tuple(
+        each
+        for each in found.findings
+        if each.severity is Severity.STOP and each.field not in (RULE_SET, MADE_ON)
+    )
+    warmer = None if stops else colder_than_kept(found, storage)
+    if warmer is None:
+        return stops
+    return (Finding(Severity.REASON, warmer, "storage.highest", found.bound_by.source),)
+
+
 def outlasts(found: Dated, days: int) -> Finding | None:
     """Return a finding where a treatment of so many days from the day of making outlasts the date.
 
@@ -153,4 +172,4 @@ def _end_doubts(found: Dated) -> Iterator[Finding]:
             end=found.use_by,
             made=found.made_on,
         )
-        yield Finding(Severity.STOP, said, "made_on")
+        yield Finding(Severity.STOP, said, MADE_ON)

@@ -11,6 +11,8 @@ from formulary.shelf_life.choosing import Choice
 from formulary.shelf_life.limits import by_formula, limit_said
 from formulary.shelf_life.rules import citation, cited
 
+RULE_SET = "rule_set"
+
 
 def of_set(asked: Asked) -> Iterator[Finding]:
     """Yield why the set doesn't hold on the day of making."""
@@ -20,7 +22,7 @@ def of_set(asked: Asked) -> Iterator[Finding]:
     key = "set_too_new" if rules.is_too_new(day) else "set_over"
     limit = rules.valid_from if rules.is_too_new(day) else rules.valid_to
     said = message(f"shelf_life.finding.{key}", title=rules.title, made=day, day=limit or day)
-    yield Finding(Severity.STOP, said, "rule_set", citation(rules))
+    yield Finding(Severity.STOP, said, RULE_SET, citation(rules))
 
 
 def of_choice(asked: Asked, choice: Choice, by_rule: Iterable[Candidate]) -> Iterator[Finding]:
@@ -29,7 +31,7 @@ def of_choice(asked: Asked, choice: Choice, by_rule: Iterable[Candidate]) -> Ite
     if choice.missing:
         facts = tuple(message(f"shelf_life.fact.{each.value}") for each in choice.missing)
         said = message("shelf_life.finding.facts_missing", facts=facts)
-        yield Finding(Severity.REASON, said, choice.missing[0].value, citation(rules))
+        yield Finding(Severity.NOTE, said, choice.missing[0].value, citation(rules))
     if choice.limits or any(each.counts for each in by_rule):
         return
     if choice.misfits and storage is not None and storage.highest is not None:

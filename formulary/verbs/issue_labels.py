@@ -44,7 +44,7 @@ from formulary.preparation import LabelPrint, Preparation
 from formulary.scaling.making import filled
 from formulary.store import Reading, Writing
 from formulary.verbs.address_preparation import preparation_of
-from formulary.verbs.date_preparation import date_content
+from formulary.verbs.date_preparation import date_content, require_datable
 from formulary.verbs.order_at_bench import as_ordered, require_clear_for
 from formulary.verbs.plan import plan
 from formulary.verbs.start_preparation import Order
@@ -137,7 +137,7 @@ def trial_contents_of(
     occasion = Occasion(
         lot=TRIAL_LOT,
         made_on=today,
-        use_by=date_content(desk.house, content, today).use_by,
+        use_by=require_datable(date_content(desk.house, content, today)).use_by,
         fill=filled(content, made.target.each),
         containers=made.target.count,
         directions=order.directions,

@@ -22,7 +22,7 @@ from formulary.review.case import Case, Facts, Limit, Made
 from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding, holding, require_overridable, unanswered
 from formulary.review.registry import review, stops
-from formulary.shelf_life.dating import allowed_by_rules
+from formulary.shelf_life.dating import Dated, allowed_by_rules, of_formula
 from formulary.shelf_life.rules import citation
 from formulary.signing import Meaning, Signature
 from formulary.stock.lot import Source, Status, SupplyLot
@@ -46,20 +46,26 @@ class Basis:
     def review(self, content: Content) -> tuple[Finding, ...]:
         """Return the findings on a content as it stands."""
         whole = completed(content, self.facts.ingredients)
-        facts = replace(self.facts, limit=self._limit(whole))
+        found = self._dated(whole)
+        if found is None:
+            return review(Case(whole, self.facts), self.house_rules)
+        undated = of_formula(found, whole.storage)
+        facts = replace(self.facts, limit=self._limit(found), undated=undated)
         return review(Case(whole, facts), self.house_rules)
 
-    def _limit(self, content: Content) -> Limit | None:
-        """Return how long the house's rule set allows, evidence lifting it as if it were signed."""
+    def _dated(self, content: Content) -> Dated | None:
+        """Return how long it lasts by the house's rule set, as if its evidence were signed."""
         if self.facts.today is None:
             return None
         try:
-            found = date_as_signed(self.house, content, self.facts.today)
+            return date_as_signed(self.house, content, self.facts.today)
         except Refusal:
             # House rules that nobody signed: what is made says so, a formula isn't wrong by it.
             return None
-        allowed = allowed_by_rules(found) if found is not None else None
-        if found is None or allowed is None:
+
+    def _limit(self, found: Dated) -> Limit | None:
+        allowed = allowed_by_rules(found)
+        if allowed is None:
             return None
         surely, at_best = allowed
         counting = found.rules.counting or self.house.first_day

@@ -148,6 +148,9 @@ def keep_it(keyboard: Keyboard) -> None:
     keyboard.fill_in("Lasts", "180 days")
     keyboard.fill_in("Reason for the shelf life", "Contains no water.")
     keyboard.fill_in("Reference for it", "House rule 4")
+    keyboard.tab_to("Free water")
+    keyboard.choose("non-aqueous")
+    keyboard.fill_in("Source of the class or figure", "Composition")
 
 
 def word_its_label(keyboard: Keyboard) -> None:

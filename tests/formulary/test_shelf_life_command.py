@@ -50,6 +50,14 @@ def test_a_set_that_doesnt_hold_yet_is_said(asked: Ask) -> None:
     assert "1 Nov 2023" in finding["sentence"].replace("\N{NO-BREAK SPACE}", " ")
 
 
+def test_what_is_not_to_be_made_is_said_before_any_day(
+    house: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["shelf-life", "CR-003", "--made", "2023-10-31", "--formulary", str(house)]) == 0
+    first = capsys.readouterr().out.splitlines()[0]
+    assert "not to be made like this" in first
+
+
 def test_a_day_that_isnt_one_is_refused(house: Path, capsys: pytest.CaptureFixture[str]) -> None:
     arguments = ["shelf-life", "CR-003", "--made", "31.3.2026", "--formulary", str(house)]
     assert main(arguments) != 0

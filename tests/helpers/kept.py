@@ -42,7 +42,8 @@ def a_content(title: str = "Zinc cream", code: str = "ZC", *ingredients: str) ->
 
 def for_a_fortnight(content: Content) -> Content:
     """Return a content that lasts as long as every rule set lets it, whatever is in it."""
-    return replace(content, shelf_life=ShelfLife(Period(14, Span.DAYS)))
+    fortnight = ShelfLife(Period(14, Span.DAYS))
+    return replace(content, shelf_life=fortnight, storage=Kept(lowest=2, highest=8))
 
 
 def dry(content: Content) -> Content:

@@ -14,6 +14,7 @@ from formulary.exchange.sample_house import sample_house
 from formulary.formula.content import Content, Role
 from formulary.formula.difference import stated
 from formulary.formula.fields_of import fields_of
+from formulary.formula.stability import Water, WaterClass
 from formulary.formula.version import Version
 from formulary.labels.page import Page
 from formulary.papers.formula_sheet import formula_sheet
@@ -30,6 +31,7 @@ from tests.helpers.memory_store import MemoryStore
 
 FAT = a_line("White soft paraffin", "to 100 g", Role.BASE)
 PAIR = a_cream(active("Salicylic acid", "2 g"), active("Zinc oxide", "10 g"), FAT)
+PAIR = replace(PAIR, water=Water(WaterClass.NON_AQUEOUS, source="invented for this test"))
 CODED = ("role", "warnings", "convention", "displacement_convention", "phase", "joins", "what")
 """Fields that are kept as codes and said in words."""
 

@@ -44,7 +44,7 @@ def test_what_is_left_open_lets_the_shortest_limit_count_and_is_asked_for() -> N
     assert lasts.use_by == COLD_LIMIT
     assert found_in(lasts) == ["facts_missing", "past_the_rule"]
     (missing, _) = lasts.findings
-    assert missing.severity is Severity.REASON
+    assert missing.severity is Severity.NOTE
     assert missing.field == "water"
     assert "whether it is aqueous" in text(missing.said)
 

@@ -11,7 +11,7 @@ import pytest
 from formulary.bench.stages import Stage
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, Refusal
-from formulary.formula.content import Content, Evidence, Period, ShelfLife, Span, Storage
+from formulary.formula.content import Content, Evidence, Form, Period, ShelfLife, Span, Storage
 from formulary.formula.stability import Preservation, Preserved, Water, WaterClass
 from formulary.labels.content import LabelContent
 from formulary.people import Person, Post
@@ -20,13 +20,16 @@ from formulary.stock.container import StockContainer
 from formulary.stock.expiry import Expiry
 from formulary.stock.lot import SupplyLot
 from formulary.verbs.date_preparation import date_on_record, date_version
-from formulary.verbs.issue_labels import label_contents, trial_contents
+from formulary.verbs.issue_labels import label_contents, trial_contents, trial_contents_of
 from formulary.verbs.keep_records import save_house
 from formulary.verbs.make_order import make_order
+from formulary.verbs.review_formula import review_version
 from formulary.verbs.sign_house_rules import sign_house_rules
 from formulary.verbs.stage_container import stage_container
 from formulary.verbs.start_preparation import Order
+from formulary.verbs.write_version import write_version
 from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, PIN_HASH, Stopped, at
+from tests.helpers.kept import a_content
 from tests.helpers.ordered import an_order, checked
 from tests.helpers.stocked_bench import Job, a_job, a_stocked_house, four_lines, lot_of
 
@@ -112,12 +115,38 @@ def test_a_trial_is_dated_by_the_rule_too(desk: Desk) -> None:
     assert label.use_by == date(2026, 4, 13)
 
 
-def test_nothing_is_started_that_has_no_date_to_trust(desk: Desk) -> None:
+def test_nothing_is_put_in_use_that_has_no_date_to_trust(desk: Desk) -> None:
     bare = Preservation(Preserved.NO)
-    job = a_watery_job(desk, preservation=bare, storage=Storage(15, 25))
     with pytest.raises(Refusal, match="kept_too_warm"):
+        a_watery_job(desk, preservation=bare, storage=Storage(15, 25))
+
+
+def test_nothing_is_started_to_which_the_houses_rules_give_no_date_any_more(desk: Desk) -> None:
+    job = a_watery_job(desk)
+    limit = HouseLimit("Powder", days(21), "Stability record 12", form=Form.POWDER)
+    sign_house_rules(at(desk, ADA), DraftRules((limit,)), PIN)
+    save_house(at(desk, ADA), replace(desk.house, rule_set=CODE))
+    with pytest.raises(Refusal, match="no_limit"):
         job.started()
     assert not desk.store.register()
+
+
+def test_what_is_dated_by_a_limit_that_holds_only_colder_needs_a_reason(desk: Desk) -> None:
+    warm = replace(a_content(), storage=Storage(15, 25))
+    silent = write_version(at(desk, ADA), warm)
+    found = [each for each in review_version(desk, silent).open if each.rule == "undated"]
+    assert [each.said.key for each in found] == ["shelf_life.colder_than_kept"]
+    cold = write_version(at(desk, ADA), replace(warm, code="C", storage=Storage(2, 8)))
+    assert "undated" not in {each.rule for each in review_version(desk, cold).findings}
+
+
+def test_a_trial_label_gives_no_date_that_isnt_to_be_trusted(desk: Desk) -> None:
+    bare = replace(a_content(), water=WATERY, preservation=Preservation(Preserved.NO))
+    warm = replace(bare, storage=Storage(15, 25))
+    with pytest.raises(Refusal, match="kept_too_warm"):
+        trial_contents_of(desk, warm, Order("60 g"))
+    cold = replace(bare, storage=Storage(2, 8))
+    assert trial_contents_of(desk, cold, Order("60 g"))
 
 
 def test_evidence_counts_from_the_pharmacists_signature_that_puts_it_in_use(desk: Desk) -> None:
