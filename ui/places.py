@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QSettings
 
 SAMPLE_NAME = "sample-pharmacy.misce"
-_KEY = "location"
+_KEY, _BACKUPS = "location", "backups"
 
 
 def remembered() -> str:
@@ -15,9 +15,18 @@ def remembered() -> str:
     return str(QSettings().value(_KEY, ""))
 
 
-def remember(location: str) -> None:
-    """Open this location from now on."""
+def remember(location: str, backups: str = "") -> None:
+    """Open this location from now on; its house keeps its ``backups`` in a folder of its own."""
     QSettings().setValue(_KEY, location)
+    QSettings().setValue(_BACKUPS, backups)
+
+
+def backups_of(location: str) -> str:
+    """Return where the backups of a file lie: where its house kept them when it was last open."""
+    from formulary.records.backup import folder_for
+
+    chosen = str(QSettings().value(_BACKUPS, "")) if location == remembered() else ""
+    return str(folder_for(Path(location), chosen))
 
 
 def of_own_house() -> Path:

@@ -120,6 +120,7 @@ class Window(QMainWindow):
 
     def show_first(self, page: QWidget) -> None:
         """Show the page that asks what to open, in place of all others."""
+        self._drop_first()
         self._first = page
         self.stack.addWidget(page)
         self.stack.setCurrentWidget(page)
@@ -214,17 +215,20 @@ class Window(QMainWindow):
         return lambda: self.show_page(page)
 
     def _opened(self) -> None:
-        if self._first is not None:
-            self.stack.removeWidget(self._first)
-            self._first.deleteLater()
-            self._first = None
-            self.header.show()
+        self._drop_first()
+        self.header.show()
         self._show_people()
         self._end_waiting()
         self._show_timers()
         house = self.context.house
         self.setWindowTitle(self.context.text("ui.title_of", house=house.name))
         self.show_page(PageName.FORMULAS.value)
+
+    def _drop_first(self) -> None:
+        if self._first is not None:
+            self.stack.removeWidget(self._first)
+            self._first.deleteLater()
+            self._first = None
 
     def _show_timers(self) -> None:
         """Put the timers above the pages, once there is something to ask for them."""
@@ -240,7 +244,7 @@ class Window(QMainWindow):
         from ui.keeping.strip import KeepingStrip
 
         self._keeper = Keeper.of(self.context)
-        self._above.addWidget(KeepingStrip(self.context, self._keeper))
+        self._above.addWidget(KeepingStrip(self.context, self._keeper, self))
 
     def _end_waiting(self) -> None:
         """Put the page of formulas in place of the empty one; what was typed goes on there."""

@@ -24,7 +24,7 @@ from formulary.records.locking import unlock
 from formulary.records.opening import open_store
 from formulary.records.sql_store import SqlStore
 from formulary.records.troubles import told_of
-from formulary.records.verifying import verify
+from formulary.records.verifying import Progress, verify
 from formulary.store import Entry
 from formulary.verifying import Anchor, Verdict
 
@@ -51,11 +51,17 @@ class Tried:
 
 
 @contextmanager
-def tried(backup: Path, phrase: str = "", beside: Path | None = None) -> Iterator[Tried]:
+def tried(
+    backup: Path,
+    phrase: str = "",
+    beside: Path | None = None,
+    progress: Progress = lambda _: None,
+) -> Iterator[Tried]:
     """Open a copy of a backup in a scratch place and check it; the backup itself stays untouched.
 
-    The scratch place is ``beside`` a file that is to be replaced. Raises NotFound where there is
-    no backup, Forbidden for a wrong passphrase and StoreTrouble for what can't be opened.
+    The scratch place is ``beside`` a file that is to be replaced. ``progress`` is told how many
+    entries were read, and may raise to end it. Raises NotFound where there is no backup, Forbidden
+    for a wrong passphrase and StoreTrouble for what can't be opened.
     """
     if not backup.is_file():
         raise NotFound(message("store.backup.none_there", place=str(backup)))
@@ -70,7 +76,8 @@ def tried(backup: Path, phrase: str = "", beside: Path | None = None) -> Iterato
         try:
             kinds = (Formula, Preparation, Order, Person)
             held = Held(*(len(store.every(kind)) for kind in kinds))
-            yield Tried(store, copy, verify(store, _anchors(backup)), store.last_entry(), held)
+            verdict = verify(store, _anchors(backup), progress)
+            yield Tried(store, copy, verdict, store.last_entry(), held)
         finally:
             store.close()
 

@@ -1,21 +1,18 @@
 """A disk that is full or can't be written, a file that is locked, newer or damaged.
 
-Each is the real fault, and each has a sentence and a way on, at the command line and in the window.
+Each is the real fault, and each has a sentence and a way on at the command line.
 """
 
 from __future__ import annotations
 
 import os
 import shutil
-import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication
-from pytestqt.qtbot import QtBot
 
 from formulary.command_line import main
 from formulary.errors import FormularyError, StoreTrouble
@@ -25,12 +22,8 @@ from formulary.records.schema import connected
 from tests.crash.busy_house import Kept, work
 from tests.crash.reopened import found_again
 from tests.crash.small_disk import MEGABYTE, read_only, small_disk
+from tests.crash.spoilt import FAULTS
 from tests.helpers.kept import ACT
-from ui import theme
-from ui.context import Context
-from ui.first_start.page import FirstStartPage
-from ui.opening import Opening
-from ui.window import Window
 
 NOW = datetime(2026, 3, 31, 12, tzinfo=UTC)
 
@@ -104,28 +97,6 @@ def test_a_file_that_another_program_holds_says_so_and_goes_on_after(house: Path
             pass
 
 
-def newer(path: Path) -> None:
-    with closing(sqlite3.connect(path)) as connection, connection:
-        connection.execute("UPDATE alembic_version SET version_num = '9999'")
-
-
-def damaged(path: Path) -> None:
-    whole = bytearray(path.read_bytes())
-    whole[4096:] = b"\xff" * (len(whole) - 4096)
-    path.write_bytes(whole)
-
-
-def no_database(path: Path) -> None:
-    path.write_text("Dear diary, " * 500)
-
-
-FAULTS = [
-    (newer, "store.from_newer_version"),
-    (damaged, "store.trouble.damaged"),
-    (no_database, "store.trouble.not_a_formulary"),
-]
-
-
 @pytest.mark.parametrize(("spoil", "key"), FAULTS)
 def test_the_command_line_says_what_is_wrong_and_restore_is_the_way_on(
     house: Path,
@@ -147,19 +118,3 @@ def test_the_command_line_says_what_is_wrong_and_restore_is_the_way_on(
     place = str(house.parent / "kept" / backup.name)
     assert main(["restore", place, "--as", "Ada Berg", "--formulary", str(house)]) == 0
     assert main(["find", "cream", "--formulary", str(house)]) == 0
-
-
-@pytest.mark.parametrize(("spoil", "key"), FAULTS)
-def test_the_window_says_what_is_wrong_and_offers_another(
-    house: Path, spoil: Callable[[Path], None], key: str, qtbot: QtBot, qapp: QApplication
-) -> None:
-    spoil(house)
-    theme.apply(qapp, type_factor=1.0, dark=False)
-    window = Window(Context("en"))
-    window.show_empty()
-    window.show()
-    Opening(window, str(house)).begin()
-    qtbot.waitUntil(lambda: window.findChild(FirstStartPage) is not None, timeout=20_000)
-    qtbot.waitUntil(lambda: key in {each.message.key for each in window.context.say.history})
-    assert not window.context.is_open
-    window.close()

@@ -18,6 +18,7 @@ from formulary.records.opening import open_store
 from tests.helpers.desks import furnished
 from tests.ui.conftest import PATIENCE_MS, settled
 from ui.context import Context
+from ui.first_start.not_open import NotOpenPage
 from ui.first_start.page import FirstStartPage
 from ui.opening import Opening
 from ui.options import read_options
@@ -99,7 +100,7 @@ def test_a_house_without_a_name_is_not_begun(qtbot: QtBot, fresh: Window) -> Non
     assert fresh.context.house == House("", "")
 
 
-def test_a_file_that_is_no_formulary_gets_a_sentence_and_the_choice_stays(
+def test_a_file_that_is_no_formulary_gets_a_sentence_and_the_choice_comes_back(
     qtbot: QtBot, fresh: Window, tmp_path: Path
 ) -> None:
     wrong = tmp_path / "letter.misce"
@@ -107,8 +108,11 @@ def test_a_file_that_is_no_formulary_gets_a_sentence_and_the_choice_stays(
     page = fresh._first
     assert isinstance(page, FirstStartPage)
     page.file_wanted.emit(str(wrong))
-    settled(qtbot, fresh)
-    qtbot.waitUntil(lambda: bool(fresh.speech.refusal()), timeout=PATIENCE_MS)
+    qtbot.waitUntil(lambda: isinstance(fresh._first, NotOpenPage), timeout=PATIENCE_MS)
+    refused = fresh._first
+    assert isinstance(refused, NotOpenPage)
+    assert f"There is no formulary in {wrong}" in refused.why.text()
+    refused.other.trigger()
     assert isinstance(fresh._first, FirstStartPage)
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
 
 from formulary.messages import message
-from ui import theme
 from ui.context import Context
 from ui.files import ask_to_open
+from ui.first_start.column import column
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, spaced
 
@@ -22,9 +24,11 @@ class FirstStartPage(QWidget):
     sample_wanted = Signal()
     house_wanted = Signal(str, str)
     file_wanted = Signal(str)
+    restore_wanted = Signal()
     help_page = "first-start"
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, known: str = "") -> None:
+        """Offer a backup in the place of the file that is ``known``, where there is one."""
         super().__init__()
         self.setObjectName("paper")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
@@ -32,6 +36,10 @@ class FirstStartPage(QWidget):
         text = context.text
         self.sample = action(self, text(f"{AREA}.sample"), "Return|Enter", self._sample)
         self.open = action(self, text(f"{AREA}.open"), "Ctrl+O", self._open)
+        restoring = text(f"{AREA}.restore", name=Path(known).name)
+        self.restore = action(self, restoring, "Ctrl+Shift+R", self.restore_wanted.emit)
+        self.restore.setVisible(bool(known))
+        self.restore.setEnabled(bool(known))
         self.begin = action(self, text(f"{AREA}.create"), "Ctrl+Return", self._create)
         self.house = QLineEdit()
         self.person = QLineEdit()
@@ -48,10 +56,7 @@ class FirstStartPage(QWidget):
 
     def _lay_out(self) -> None:
         text = self._context.text
-        inner = QWidget()
-        inner.setMaximumWidth(theme.px(MEASURE))
-        box = QVBoxLayout(inner)
-        spaced(box, inside=12, around=24)
+        whole, box = column(text(f"{AREA}.title"), MEASURE)
         box.addWidget(label(text(f"{AREA}.title"), "title"))
         box.addWidget(label(text(f"{AREA}.sample_about")))
         box.addLayout(_row(self._sample_button))
@@ -63,13 +68,11 @@ class FirstStartPage(QWidget):
         box.addWidget(label(text(f"{AREA}.open_heading"), "heading"))
         box.addWidget(label(text(f"{AREA}.open_about")))
         box.addLayout(self._address_form())
-        box.addLayout(_row(button(self.open)))
+        box.addLayout(_row(button(self.open), button(self.restore)))
         box.addStretch(1)
-        outer = QHBoxLayout(self)
+        outer = QVBoxLayout(self)
         spaced(outer, inside=0)
-        outer.addStretch(1)
-        outer.addWidget(inner, 100)
-        outer.addStretch(1)
+        outer.addWidget(whole)
 
     def _form(self) -> QFormLayout:
         form = QFormLayout()
@@ -119,7 +122,8 @@ class FirstStartPage(QWidget):
         ask_to_open(self, title, lambda path: self.file_wanted.emit(str(path)), kinds)
 
 
-def _row(widget: QWidget) -> FlowLayout:
+def _row(*widgets: QWidget) -> FlowLayout:
     row = FlowLayout()
-    row.addWidget(widget)
+    for each in widgets:
+        row.addWidget(each)
     return row

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -14,7 +14,9 @@ from formulary.clock import local
 from formulary.errors import FormularyError
 from ui.context import Context
 from ui.keeping.run import Run
+from ui.receivers import is_gone
 
+T = TypeVar("T")
 LOOK_MS = 60_000
 """How often it looks whether one is due."""
 
@@ -83,9 +85,7 @@ class Keeper(QObject):
     @property
     def is_overdue(self) -> bool:
         """Whether somebody must hear that the newest backup is old. Sample houses need none."""
-        if not self._context.is_open or self.file is None or self._context.house.sample:
-            return False
-        return self.plan.overdue(self.newest, self._now())
+        return self._minds and self.plan.overdue(self.newest, self._now())
 
     @property
     def is_key_uncopied(self) -> bool:
@@ -97,8 +97,7 @@ class Keeper(QObject):
 
     def look(self) -> None:
         """Begin a backup if one is due."""
-        left = not self._context.is_open
-        if left or self.file is None or self._context.house.sample or self.run is not None:
+        if not self._minds or self.run is not None:
             return
         if self.plan.due(self.newest, self._now()):
             self.back_up()
@@ -122,21 +121,25 @@ class Keeper(QObject):
 
         self.begin(work, self._made)
 
-    def begin(self, work: Callable[..., Any], then: Callable[[Any], None]) -> None:
-        """Begin long work with its progress; one at a time."""
+    def begin(
+        self,
+        work: Callable[..., Any],
+        then: Callable[[Any], None],
+        ended: Callable[[], object] = lambda: None,
+    ) -> None:
+        """Begin long work with its progress, one at a time; ``ended`` follows a cancelled one."""
         run = Run(work, self)
         run.progressed.connect(self._progressed)
-        run.done.connect(lambda result: self._end(lambda: then(result)))
+        run.done.connect(lambda result: self._end(lambda: _tell(then, result)))
         run.failed.connect(lambda error: self._end(lambda: self._failed(error)))
-        run.cancelled.connect(lambda: self._end(self._cancelled))
+        run.cancelled.connect(lambda: self._end(lambda: self._cancelled(ended)))
         self.run, self.part, self.whole = run, 0, 0
         self.changed.emit()
         run.start()
 
     def before_closing(self, close: Callable[[], object]) -> bool:
         """Begin the backup at closing, if the house wants one; ``close`` is called after it."""
-        wanted = self.plan.at_closing and self.file is not None and not self._context.house.sample
-        if not wanted or not self._context.is_open:
+        if not (self.plan.at_closing and self._minds):
             return False
         self.back_up(then=close)
         return self.run is not None
@@ -164,14 +167,21 @@ class Keeper(QObject):
         # Whoever closes the window hears of it, and closes it again.
         self._then = None
 
-    def _cancelled(self) -> None:
+    def _cancelled(self, ended: Callable[[], object]) -> None:
         self._context.say.tell("ui_keeping.cancelled")
+        ended()
         self._go_on()
 
     def _go_on(self) -> None:
         then, self._then = self._then, None
         if then is not None:
             then()
+
+
+def _tell(then: Callable[[T], None], result: T) -> None:
+    """Tell whoever began the work what came of it, if they are still there."""
+    if not is_gone(then):
+        then(result)
 
 
 def _passphrase() -> str:

@@ -15,10 +15,13 @@ AREA = "ui_keeping"
 
 
 class KeepingStrip(QWidget):
-    """Takes no room while there is nothing to say."""
+    """Takes no room while there is nothing to say.
 
-    def __init__(self, context: Context, keeper: Keeper) -> None:
-        super().__init__()
+    It has its ``parent`` from the first: shown without one, it would be a window of its own.
+    """
+
+    def __init__(self, context: Context, keeper: Keeper, parent: QWidget) -> None:
+        super().__init__(parent)
         self.setObjectName("header")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._context, self._keeper = context, keeper

@@ -103,13 +103,15 @@ class Asking(QObject):
             before.setFocus()
 
     def _pins_of_sample(self) -> str:
-        """Say the sample's PINs, which are no secret."""
-        if not self._context.house.sample:
-            return ""
-        from formulary.exchange.sample_house import sample_pins
+        return pins_of_sample(self._context) if self._context.house.sample else ""
 
-        known = ", ".join(f"{name} {pin}" for name, _, pin in sample_pins())
-        return self._context.text(f"{AREA}.sample_pins", known=known)
+
+def pins_of_sample(context: Context) -> str:
+    """Return what says the sample's PINs, which are no secret."""
+    from formulary.exchange.sample_house import sample_pins
+
+    known = ", ".join(f"{name} {pin}" for name, _, pin in sample_pins())
+    return context.text(f"{AREA}.sample_pins", known=known)
 
 
 def _signed_in(desk: Desk, person_id: str, pin: str) -> Desk:

@@ -69,7 +69,7 @@ def press(panel: BackupsPanel, qtbot: QtBot, key: Qt.Key, modifiers: Qt.Keyboard
     panel.enter()
     QTest.keyClick(panel.focusWidget(), key, modifiers)
     qtbot.waitUntil(lambda: panel.keeper.run is None, timeout=20_000)
-    return plain(panel.found.text())
+    return plain(panel.choice.found.text())
 
 
 def a_real_house(context: Context, desk: Desk, settle: Callable[[], None]) -> None:
@@ -82,10 +82,10 @@ def a_real_house(context: Context, desk: Desk, settle: Callable[[], None]) -> No
 
 def test_a_backup_is_made_now_and_says_what_it_holds(page: SettingsPage, qtbot: QtBot) -> None:
     panel = page.backups
-    assert panel.list.count() == 0
-    assert "no backup" in panel.none.text()
+    assert panel.choice.list.count() == 0
+    assert "no backup" in panel.choice.none.text()
     press(panel, qtbot, Qt.Key.Key_B, CTRL)
-    assert panel.list.count() == 1
+    assert panel.choice.list.count() == 1
     assert len(panel.keeper.backups) == 1
     assert not panel.restore.isEnabled()
     said = press(panel, qtbot, Qt.Key.Key_L, CTRL)
@@ -98,14 +98,14 @@ def test_a_backup_under_a_passphrase_is_looked_into_with_it_only(
     page: SettingsPage, qtbot: QtBot, context: Context
 ) -> None:
     panel = page.backups
-    panel.phrase.setText("correct horse")
+    panel.choice.phrase.setText("correct horse")
     press(panel, qtbot, Qt.Key.Key_B, CTRL)
-    assert "under a passphrase" in panel.list.item(0).text()
-    panel.phrase.setText("battery staple")
+    assert "under a passphrase" in panel.choice.list.item(0).text()
+    panel.choice.phrase.setText("battery staple")
     press(panel, qtbot, Qt.Key.Key_L, CTRL)
     assert context.say.history[-1].message.key == "store.backup.wrong_passphrase"
     assert not panel.restore.isEnabled()
-    panel.phrase.setText("correct horse")
+    panel.choice.phrase.setText("correct horse")
     assert "formulas" in press(panel, qtbot, Qt.Key.Key_L, CTRL)
 
 
@@ -122,7 +122,7 @@ def test_a_backup_takes_the_formulary_s_place_by_a_signature(
     )
     press(panel, qtbot, Qt.Key.Key_R, CTRL | SHIFT)
     settle()
-    assert "is now the formulary" in panel.found.text()
+    assert "is now the formulary" in panel.choice.found.text()
     (house,) = desk.store.every(House)
     assert house.telephone != "555 0199"
     newest = desk.store.last_entry()
@@ -178,8 +178,9 @@ def test_an_old_backup_is_missed_aloud_until_there_is_a_new_one(
     context: Context, desk: Desk, qtbot: QtBot, settle: Callable[[], None]
 ) -> None:
     keeper = Keeper.of(context)
-    strip = KeepingStrip(context, keeper)
-    qtbot.addWidget(strip)
+    window = QWidget()
+    qtbot.addWidget(window)
+    strip = KeepingStrip(context, keeper, window)
     assert strip.isHidden()
     a_real_house(context, desk, settle)
     strip.show_state()

@@ -130,10 +130,8 @@ def test_a_lost_key_is_said_and_taken_over_from_its_copy(
 @pytest.fixture
 def strip(panel: NamesPanel, context: Context, desk: Desk, qtbot: QtBot) -> KeepingStrip:
     """Return the strip of a house that is no sample, with a backup made just now."""
-    assert panel is not None
     keeper = Keeper.of(context)
-    made = KeepingStrip(context, keeper)
-    qtbot.addWidget(made)
+    made = KeepingStrip(context, keeper, panel)
     with desk.writing("save_house") as writing:
         writing.put(replace(desk.house, sample=False, backups=None))
     context._house = desk.house

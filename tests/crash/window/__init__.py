@@ -1,0 +1,1 @@
+"""A window while its formulary, disk or server fails."""
