@@ -59,7 +59,8 @@ QLabel[role="figure"] { font-size: $figure; font-weight: 600; }
 #task QLineEdit, #task QComboBox { font-size: $title; padding: $px6 $px8; }
 #task QPushButton { min-height: $px36; }
 #task QPushButton[role="accent"] { font-size: $heading; }
-QLabel[role="stop"] { color: $stop; }
+QLabel[role="stop"], QLabel[role="stop_task"] { color: $stop; }
+QLabel[role="stop_task"] { font-size: $task; }
 QLabel[role="thought"] { color: $thought; }
 QLabel[role="inside"] { color: $inside; }
 QLabel[role="accent"] { color: $accent; }

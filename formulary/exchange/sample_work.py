@@ -198,7 +198,7 @@ class Months:
         recall = recall_lot(desk, entry["number"], pin, entry["reason"])
         for contact, outcome in zip(recall.contacts, entry["calls"], strict=False):
             self.bench.hours.pass_by(timedelta(minutes=10))
-            call = Call(Outcome(outcome), len(contact.jar_ids))
+            call = Call(Outcome(outcome), " ".join(contact.jar_ids))
             note_call(self.bench.desk(MAKER), recall.id, contact.recipient_id, call)
 
     def _discard(self, entry: Table) -> None:

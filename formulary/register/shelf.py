@@ -108,6 +108,11 @@ def recalled_by(recalls: Iterable[Recall], preparation_id: str, jar_id: str = ""
     )
 
 
+def came_back(recalls: Iterable[Recall], jar_id: str) -> bool:
+    """Whether a jar that was handed over came back in a recall."""
+    return any(jar_id in contact.back for each in recalls for contact in each.contacts)
+
+
 def _jar(
     jar: FilledJar, made: Preparation, recalls: Iterable[Recall], today: date, soon: int
 ) -> JarOnShelf:

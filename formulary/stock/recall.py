@@ -32,7 +32,10 @@ SETTLED = frozenset({Outcome.REACHED, Outcome.RETURNED, Outcome.USED_UP})
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One call or visit: who tried, when, what came of it, how many jars came back."""
+    """One call or visit: who tried, when, what came of it, and which jars came back.
+
+    ``jars_back`` counts those that nobody named; earlier versions of the program only counted.
+    """
 
     at: datetime
     person_id: str
@@ -40,6 +43,7 @@ class Attempt:
     outcome: Outcome
     jars_back: int = 0
     note: str = ""
+    jars: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,11 @@ class Contact:
     def state(self) -> Outcome | None:
         """Return the last outcome, or None while nobody has tried."""
         return self.attempts[-1].outcome if self.attempts else None
+
+    @property
+    def back(self) -> tuple[str, ...]:
+        """Return the ids of the jars that came back."""
+        return tuple(jar for each in self.attempts for jar in each.jars)
 
     @property
     def settled(self) -> bool:
@@ -138,11 +147,13 @@ def begin(
 
 
 def called(recall: Recall, recipient_id: str, attempt: Attempt) -> Recall:
-    """Return the recall with one more attempt; earlier ones stay."""
+    """Return the recall with one more attempt; earlier ones stay.
+
+    Raises Refusal for a closed recall, and for a jar that wasn't theirs or came back before.
+    """
     if recall.closed is not None:
         raise Refusal(message("stock.recall.closed"))
-    if all(each.recipient_id != recipient_id for each in recall.contacts):
-        raise ValueError(f"{recipient_id!r} got nothing that is recalled")
+    _require_theirs(contact_of(recall, recipient_id), attempt.jars)
     contacts = tuple(
         replace(each, attempts=(*each.attempts, attempt))
         if each.recipient_id == recipient_id
@@ -152,6 +163,42 @@ def called(recall: Recall, recipient_id: str, attempt: Attempt) -> Recall:
     return replace(recall, contacts=contacts)
 
 
+def contact_of(recall: Recall, recipient_id: str) -> Contact:
+    """Return the contact of a patient or ward. Raises ValueError for who got nothing."""
+    for each in recall.contacts:
+        if each.recipient_id == recipient_id:
+            return each
+    raise ValueError(f"{recipient_id!r} got nothing that is recalled")
+
+
+def jars_named(contact: Contact, typed: str) -> tuple[str, ...]:
+    """Return the jars named, such as ``K26-00042/1, K26-00042/2``; a jar named twice counts once.
+
+    Of a lot without a number all jars are meant that they had of it.
+    """
+    named: list[str] = []
+    for word in typed.replace(",", " ").replace(";", " ").split():
+        wanted = _bare_jar(word)
+        named += [
+            each
+            for each in contact.jar_ids
+            if wanted in (_bare_jar(each), _bare_jar(each.rpartition("/")[0]))
+        ] or [word]
+    return tuple(dict.fromkeys(named))
+
+
+def _bare_jar(jar: str) -> str:
+    return jar.casefold().strip()
+
+
+def _require_theirs(contact: Contact, jars: Iterable[str]) -> None:
+    for jar in jars:
+        if jar not in contact.jar_ids:
+            raise Refusal(message("stock.recall.not_theirs", jar=jar, jars=contact.jar_ids))
+        if jar in contact.back:
+            raise Refusal(message("stock.recall.back_already", jar=jar))
+
+
 def still_to_call(recall: Recall) -> tuple[Contact, ...]:
     """Return who hasn't been reached, in the order of the list."""
     return tuple(each for each in recall.contacts if not each.settled)
@@ -159,7 +206,8 @@ def still_to_call(recall: Recall) -> tuple[Contact, ...]:
 
 def jars_back(recall: Recall) -> tuple[int, int]:
     """Return how many of the jars handed over came back, and how many were handed over."""
-    back = sum(attempt.jars_back for each in recall.contacts for attempt in each.attempts)
+    attempts = [attempt for each in recall.contacts for attempt in each.attempts]
+    back = sum(len(each.jars) or each.jars_back for each in attempts)
     return back, sum(len(each.jar_ids) for each in recall.contacts)
 
 
@@ -168,14 +216,19 @@ def close(recall: Recall, signature: Signature, finding: str) -> Recall:
 
     Raises :class:`formulary.errors.Refusal` while somebody hasn't been reached.
     """
-    waiting = len(still_to_call(recall))
-    if waiting:
-        raise Refusal(message("stock.recall.still_to_call", n=waiting))
+    require_all_reached(recall)
     if signature.meaning is not Meaning.DECIDED:
         raise ValueError("closing a recall is a signed decision")
     if not finding.strip():
         raise Refusal(message("stock.recall.no_finding"))
     return replace(recall, closed=signature, finding=finding)
+
+
+def require_all_reached(recall: Recall) -> None:
+    """Raise Refusal while somebody hasn't been reached."""
+    waiting = len(still_to_call(recall))
+    if waiting:
+        raise Refusal(message("stock.recall.still_to_call", n=waiting))
 
 
 def time_taken(recall: Recall, now: datetime) -> timedelta:

@@ -13,7 +13,14 @@ from formulary.formula.version import Version
 from formulary.labels.jar_code import JAR_SIGN, jar_named
 from formulary.messages import message
 from formulary.preparation import Preparation
-from formulary.register.shelf import JarOnShelf, JarStanding, on_shelf, recalled_by, standing_of
+from formulary.register.shelf import (
+    JarOnShelf,
+    JarStanding,
+    came_back,
+    on_shelf,
+    recalled_by,
+    standing_of,
+)
 from formulary.stock.recall import Recall
 from formulary.store import Reading
 
@@ -23,7 +30,8 @@ class JarSeen:
     """What anybody may read of a jar; ``number`` is 0 where only the lot was scanned.
 
     ``storage`` and ``after_opening`` are those of the very version that it was made by.
-    ``place`` is None where nothing is on record of where the jar is.
+    ``place`` is None where nothing is on record of where the jar is; ``came_back`` is whether it
+    was handed over and came back in a recall.
     """
 
     lot: str
@@ -36,6 +44,7 @@ class JarSeen:
     stage: Stage
     standing: JarStanding
     place: Place | None
+    came_back: bool = False
 
 
 def list_shelf(store: Reading, today: date) -> tuple[JarOnShelf, ...]:
@@ -77,6 +86,7 @@ def look_up_jar(store: Reading, typed: str, today: date) -> JarSeen:
             recalled=recalled_by(recalls, made.id, jar.id if jar is not None else ""),
         ),
         place=jar.place if jar is not None else None,
+        came_back=jar is not None and came_back(recalls, jar.id),
     )
 
 

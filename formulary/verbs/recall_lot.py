@@ -18,7 +18,18 @@ from formulary.people import Identity
 from formulary.preparation import Preparation
 from formulary.signing import Meaning
 from formulary.stock.lot import Halt, SupplyLot
-from formulary.stock.recall import Attempt, Outcome, Recall, begin, called, close, numbered
+from formulary.stock.recall import (
+    Attempt,
+    Outcome,
+    Recall,
+    begin,
+    called,
+    close,
+    contact_of,
+    jars_named,
+    numbered,
+    require_all_reached,
+)
 from formulary.stock.status import halt
 from formulary.store import Reading, Writing
 from formulary.tracing import Trace, Way, trace
@@ -83,27 +94,31 @@ def _hold(desk: Desk, writing: Writing, recall: Recall, number: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """What came of calling somebody: how many jars came back, and what was said."""
+    """What came of calling somebody: which jars came back as they are named, what was said."""
 
     outcome: Outcome
-    jars_back: int = 0
+    jars: str = ""
     note: str = ""
 
 
 def note_call(desk: Desk, recall_id: str, recipient_id: str, call: Call) -> Recall:
-    """Add an attempt to reach somebody to a recall."""
-    person = desk.person
-    attempt = Attempt(
-        desk.act().at, person.id, person.name, call.outcome, call.jars_back, call.note.strip()
-    )
+    """Add an attempt to reach somebody to a recall.
+
+    Raises as :func:`formulary.stock.recall.called`.
+    """
+    at, by = desk.act().at, desk.person
     with desk.writing("note_call") as writing:
-        return writing.put(called(_recall(writing, recall_id), recipient_id, attempt))
+        recall = _recall(writing, recall_id)
+        jars = jars_named(contact_of(recall, recipient_id), call.jars)
+        said = Attempt(at, by.id, by.name, call.outcome, note=call.note.strip(), jars=jars)
+        return writing.put(called(recall, recipient_id, said))
 
 
 def close_recall(desk: Desk, recall_id: str, pin: str, finding: str) -> Recall:
     """Close a recall with whether it worked. Raises Refusal while somebody isn't reached."""
     desk.may("close_recall")
     recall = _recall(desk.store, recall_id)
+    require_all_reached(recall)
     closed = close(recall, signed(desk, pin, Meaning.DECIDED, content_hash(recall)), finding)
     with desk.writing("close_recall") as writing:
         return writing.put(closed)

@@ -36,7 +36,7 @@ class JarCard(QWidget):
         self.title = label(role="title")
         self.kept = label(role="task")
         self.until = label(role="task")
-        self.stop = SignedText(context, signs.Sign.OCTAGON, "stop")
+        self.stop = SignedText(context, signs.Sign.OCTAGON, "stop_task")
         self.facts = Facts()
         self.record = action(self, text(f"{AREA}.record"), "Ctrl+Return", self._record)
         self.trace = action(self, text("ui_register.trace.open"), "Ctrl+T", self._trace)
@@ -67,16 +67,20 @@ class JarCard(QWidget):
         made = seen.stage not in NEVER_MADE
         away = self._context.said(distance(today(self._context), seen.use_by))
         until = text(f"{AREA}.until", day=written(seen.use_by), away=away)
+        stops = self._stops(seen)
         self.until.setText(until if made else text(f"{AREA}.not_made"))
+        # Nothing may stand larger than that it isn't to be used.
+        self.until.setVisible(not stops)
         kept = ", ".join(map(self._context.said, storage_said(seen.storage)))
         self.kept.setText(kept or text(f"{AREA}.no_storage"))
-        self.stop.say(self._stops(seen))
+        self.stop.say(stops)
         self.facts.show_facts(
             [
+                (text("ui_register.column.use_by"), until if stops and made else ""),
                 (text("ui_register.column.version"), str(seen.version_number)),
                 (text("ui_register.column.made_on"), written(seen.made_on) if made else ""),
                 (text("ui_register.column.stage"), self._context.said(named(seen.stage))),
-                (text(f"{AREA}.place"), text(f"{AREA}.at.{seen.place}") if seen.place else ""),
+                (text(f"{AREA}.place"), self._place(seen)),
             ]
         )
         self._record_button.setFocus()
@@ -85,6 +89,11 @@ class JarCard(QWidget):
         """Return all that is read on the card."""
         labels = (self.title.text(), self.stop.text(), self.until.text(), self.kept.text())
         return "\n".join((*labels, *self.facts.texts()))
+
+    def _place(self, seen: JarSeen) -> str:
+        if seen.came_back:
+            return self._context.text(f"{AREA}.at.back")
+        return self._context.text(f"{AREA}.at.{seen.place}") if seen.place else ""
 
     def _stops(self, seen: JarSeen) -> list[str]:
         if seen.standing not in TO_THROW_AWAY:

@@ -9,15 +9,23 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QTreeWidgetItem, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
+from formulary.errors import Refusal
 from formulary.stock.lot import SupplyLot
-from formulary.stock.recall import Contact, Outcome, Recall, jars_back, still_to_call
+from formulary.stock.recall import (
+    Contact,
+    Outcome,
+    Recall,
+    jars_back,
+    require_all_reached,
+    still_to_call,
+)
 from formulary.verbs.recall_lot import Call, ToCall, close_recall, note_call, recipients
 from ui import signs, theme
 from ui.context import Context, Topic
 from ui.forms.fields import FormField, Kind
 from ui.forms.leaf import leaf
 from ui.stock.fitted_tree import FittedTree
-from ui.stock.question import Question, whole_number
+from ui.stock.question import Question
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
 
@@ -129,7 +137,12 @@ class Recalls(QWidget):
         )
         note = text(f"{AREA}.tried", at=last.at, by=last.person, note=last.note) if last else ""
         who = self._who(seen, contact)
-        return who, self._context.catalogue.written(contact.jar_ids), state, note
+        return who, self._jars(contact), state, note
+
+    def _jars(self, contact: Contact) -> str:
+        written = self._context.catalogue.written
+        jars, back = written(contact.jar_ids), written(contact.back)
+        return self._context.text(f"{AREA}.some_back", jars=jars, back=back) if back else jars
 
     def _who(self, seen: RecallSeen, contact: Contact) -> str:
         """Return whom to call, with the telephone where it is known."""
@@ -137,7 +150,7 @@ class Recalls(QWidget):
         if known is None:
             return contact.recipient_id
         if not known.telephone:
-            return known.name
+            return self._context.text(f"{AREA}.no_telephone", name=known.name)
         return self._context.text(f"{AREA}.reached_at", name=known.name, telephone=known.telephone)
 
     def _row(self) -> tuple[RecallSeen, Contact | None] | None:
@@ -163,8 +176,7 @@ class Recalls(QWidget):
         recall, contact = row[0].recall, row[1]
 
         def run(said: dict[str, str]) -> None:
-            pieces = int(said["jars_back"].strip() or "0")
-            call = Call(Outcome(said["outcome"]), pieces, said["note"])
+            call = Call(Outcome(said["outcome"]), said["jars"], said["note"])
             self._context.do(
                 lambda desk: note_call(desk, recall.id, contact.recipient_id, call),
                 lambda _: self.begin(),
@@ -173,7 +185,7 @@ class Recalls(QWidget):
 
         fields = (
             FormField("outcome", Kind.CHOICE, choices=self._outcomes),
-            FormField("jars_back", understand=whole_number),
+            FormField("jars", hint=True),
             FormField("note"),
         )
         heading = self._context.text(f"{AREA}.calling", who=self._who(row[0], contact))
@@ -188,11 +200,16 @@ class Recalls(QWidget):
         if row is None or not self.close_it.isEnabled():
             return
         seen = row[0]
+        try:
+            require_all_reached(seen.recall)
+        except Refusal as refused:
+            self._context.say.refuse(refused)
+            return
 
         def run(said: dict[str, str]) -> None:
             self._context.sign(
                 "close_recall",
-                self._context.text(f"{AREA}.closing", lot=seen.lot),
+                self._closing(seen),
                 lambda desk, pin: close_recall(desk, seen.recall.id, pin, said["finding"]),
                 lambda _: self.begin(),
                 changes=(Topic.STOCK,),
@@ -200,6 +217,10 @@ class Recalls(QWidget):
 
         words = self.close_it.text()
         self.question.ask(words, words, AREA, (FormField("finding", required=True),), run)
+
+    def _closing(self, seen: RecallSeen) -> str:
+        back, gone = jars_back(seen.recall)
+        return self._context.text(f"{AREA}.closing", lot=seen.lot, back=back, n=gone)
 
     def _step_back(self) -> None:
         if self.question.asking:

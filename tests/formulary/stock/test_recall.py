@@ -12,12 +12,14 @@ from formulary.errors import Refusal
 from formulary.signing import Meaning
 from formulary.stock.recall import (
     Attempt,
+    Contact,
     Outcome,
     Recall,
     begin,
     called,
     close,
     jars_back,
+    jars_named,
     numbered,
     reach_of,
     still_to_call,
@@ -76,6 +78,24 @@ def test_who_didnt_answer_stays_on_the_list(recall: Recall) -> None:
     assert [each.recipient_id for each in still_to_call(reached)] == ["ward 3"]
     assert len(reached.contacts[0].attempts) == 2
     assert jars_back(reached) == (1, 2)
+
+
+def test_jars_that_came_back_are_named_and_none_twice_or_of_others(recall: Recall) -> None:
+    back = called(recall, "p-17", replace(attempt(Outcome.RETURNED), jars=("given",)))
+    assert back.contacts[0].back == ("given",)
+    assert jars_back(back) == (1, 2)
+    for jar, key in (("given", "back_already"), ("also", "not_theirs"), ("none", "not_theirs")):
+        with pytest.raises(Refusal, match=key):
+            called(back, "p-17", replace(attempt(Outcome.RETURNED), jars=(jar,)))
+
+
+def test_jars_are_named_singly_or_by_their_lot() -> None:
+    jars = ("K26-00001/1", "K26-00001/2", "K26-00007/1")
+    contact = Contact("p-17", is_ward=False, jar_ids=jars)
+    assert jars_named(contact, "k26-00001/2, K26-00001/2") == ("K26-00001/2",)
+    assert jars_named(contact, "K26-00001 K26-00007/1") == jars
+    assert jars_named(contact, "K26-00009/1") == ("K26-00009/1",)
+    assert jars_named(contact, " ") == ()
 
 
 def test_a_recall_closes_when_everybody_is_reached(recall: Recall) -> None:

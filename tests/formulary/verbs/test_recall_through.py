@@ -11,11 +11,13 @@ from formulary.desk import Desk
 from formulary.errors import FormularyError, Refusal
 from formulary.formula.content import Route
 from formulary.quantity.amount import Concentration
+from formulary.register.shelf import JarStanding
 from formulary.stock.container import StockContainer, obstacle
 from formulary.stock.lot import Source
 from formulary.stock.recall import Outcome, Recall
 from formulary.verbs.hand_over_jar import hand_over_jars
 from formulary.verbs.keep_intermediate import keep_intermediate
+from formulary.verbs.list_shelf import look_up_jar
 from formulary.verbs.open_container import open_container
 from formulary.verbs.recall_lot import Call, note_call, recall_lot
 from formulary.verbs.work_at_bench import at_bench
@@ -100,9 +102,12 @@ def test_whoever_has_a_jar_stands_on_the_contact_list_with_a_state(house: House)
     (contact,) = recall.contacts
     assert contact.jar_ids == (f"{house.given.lot}/1",)
     assert (contact.state, contact.settled) == (None, False)
+    jar = f"{house.given.lot}/1"
     called = note_call(
-        at(house.desk, CID), recall.id, contact.recipient_id, Call(Outcome.RETURNED, 1)
+        at(house.desk, CID), recall.id, contact.recipient_id, Call(Outcome.RETURNED, jar)
     )
+    seen = look_up_jar(house.desk.store, jar, house.desk.today)
+    assert (seen.came_back, seen.standing) == (True, JarStanding.RECALLED)
     assert called.contacts[0].state is Outcome.RETURNED
     assert called.contacts[0].settled
 

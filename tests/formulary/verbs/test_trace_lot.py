@@ -163,7 +163,12 @@ def test_a_recall_stays_open_until_everybody_is_reached(desk: Desk, base: Supply
     note_call(at(desk, CID), recall.id, "x-1", Call(Outcome.NO_ANSWER))
     with pytest.raises(Refusal):
         close_recall(desk, recall.id, PIN, "all reached")
-    note_call(at(desk, CID), recall.id, "x-1", Call(Outcome.RETURNED, jars_back=2))
+    note_call(
+        at(desk, CID),
+        recall.id,
+        "x-1",
+        Call(Outcome.RETURNED, " ".join(recall.contacts[0].jar_ids)),
+    )
     closed = close_recall(desk, recall.id, PIN, "all reached, both jars back")
     assert closed.closed is not None
     assert desk.store.every(Recall) == [closed]

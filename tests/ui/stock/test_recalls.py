@@ -89,11 +89,12 @@ def test_calls_are_noted_and_the_recall_is_closed_by_keys(
     form = page.recalls.question.form
     assert form is not None
     form.inputs["outcome"].set_text(Outcome.RETURNED.value)
-    form.inputs["jars_back"].setFocus()
-    typed("2")
+    form.inputs["jars"].setFocus()
+    typed(recall.contacts[0].jar_ids[0].partition("/")[0])
     keys(page, "Return")
     settle()
     assert "2 of 2 back" in texts(page)[0]
+    assert "; back: " in texts(page)[1]
     keys(page, "Ctrl+Shift+U")
     typed("both jars are back")
     keys(page, "Return")
@@ -104,6 +105,31 @@ def test_calls_are_noted_and_the_recall_is_closed_by_keys(
     assert kept.finding == "both jars are back"
     assert len(signing) == 1
     assert "closed" in texts(page)[0]
+
+
+def test_no_more_comes_back_than_was_handed_over_and_nobody_signs_before_all_are_reached(
+    page: StockPage, context: Context, recall: Recall, settle: Settle, signing: list[str]
+) -> None:
+    keys(page, "Ctrl+R")
+    settle()
+    keys(page, "Ctrl+Shift+U")
+    assert context.say.history[-1].message.key == "stock.recall.still_to_call"
+    assert not page.recalls.question.asking
+    for named, key in (("K99-00001/1", "not_theirs"), (recall.contacts[0].jar_ids[0], "")):
+        keys(page, "Down")
+        keys(page, "Ctrl+E")
+        form = page.recalls.question.form
+        assert form is not None
+        form.inputs["jars"].setFocus()
+        typed(named)
+        keys(page, "Return")
+        settle()
+        assert not key or context.say.history[-1].message.key == f"stock.recall.{key}"
+        if key:
+            keys(page, "Escape")
+            keys(page, "Up")
+    assert "1 of 2 back" in texts(page)[0]
+    assert signing == []
 
 
 def test_without_any_recall_the_page_says_how_one_is_begun(page: StockPage, settle: Settle) -> None:
