@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
+from pathlib import PurePath
 
 from formulary.verifying import Anchor
 
@@ -21,6 +22,7 @@ _NAME = re.compile(
     r"\.backup(?P<locked>\.age)?"
 )
 _MOMENT = "%Y%m%dT%H%M%S"
+_ASIDE = re.compile(r"\.(?:replaced|moved)-\d{8}T\d{6}(?:\.|$)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,17 @@ def named(name: str) -> Backup | None:
     except ValueError:
         return None
     return Backup(at, int(found["number"]), found["hash"], found["locked"] is not None)
+
+
+def aside_name(name: str, what: str, now: datetime) -> str:
+    """Return the name of a formulary that is put aside: what became of it, and when."""
+    path = PurePath(name)
+    return f"{path.stem}.{what}-{now.strftime(_MOMENT)}{path.suffix}"
+
+
+def is_put_aside(name: str) -> bool:
+    """Tell whether a file's name says that the formulary in it was put aside."""
+    return _ASIDE.search(name) is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from formulary.backups import named
+from formulary.backups import aside_name, named
 from formulary.desk import Desk
 from formulary.errors import NotFound, StoreTrouble
 from formulary.formula.version import Formula
@@ -19,6 +19,7 @@ from formulary.messages import message
 from formulary.orders.order import Order
 from formulary.people import Person
 from formulary.preparation import Preparation
+from formulary.records.counters import counted_in_file
 from formulary.records.files import land, settle, told_of_files
 from formulary.records.locking import unlock
 from formulary.records.opening import open_store
@@ -92,8 +93,11 @@ def restore(found: Tried, place: Path, desk: Desk) -> Path | None:
     if not found.verdict.sound:
         doubts = found.verdict.doubts
         raise StoreTrouble(message("store.backup.not_good", why=doubts[0].said, n=len(doubts)))
-    with desk.writing("restore") as writing:
+    desk.may("restore")
+    with found.store.writing(desk.act(), "restore") as writing:
         writing.tell(restored_to=found.verdict.entries)
+        # What was numbered since the backup was made bears those numbers, on jars and on papers.
+        writing.pass_over(counted_in_file(place), desk.today.year)
     found.store.close()
     with told_of(str(place)), told_of_files(place):
         settle(found.path)
@@ -132,7 +136,7 @@ def put_aside(place: Path, now: datetime, what: str = "replaced") -> Path:
 
     Raises StoreTrouble where there is one of that name.
     """
-    aside = place.with_name(f"{place.stem}.{what}-{now:%Y%m%dT%H%M%S}{place.suffix}")
+    aside = place.with_name(aside_name(place.name, what, now))
     if aside.exists():
         raise StoreTrouble(message("store.backup.aside_taken", place=str(aside)))
     _close_off(place)

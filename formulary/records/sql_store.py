@@ -12,6 +12,9 @@ from sqlalchemy import Connection, Engine, event, select
 from sqlalchemy.orm import Session
 
 from formulary.acts import Act
+from formulary.backups import is_put_aside
+from formulary.errors import StoreTrouble
+from formulary.messages import message
 from formulary.records import counters, derived_check
 from formulary.records.chain import touched
 from formulary.records.engine import for_writing
@@ -52,6 +55,12 @@ class SqlStore(SqlReading):
         with told_of(self._place), Session(for_writing(self._engine)) as session:
             yield session
 
+    def _for_writing(self) -> Engine:
+        """Return the engine that writes; what was put aside is only read any more."""
+        if is_put_aside(self._place):
+            raise StoreTrouble(message("store.trouble.put_aside", place=self._place))
+        return for_writing(self._engine)
+
     @property
     def place(self) -> str:
         """What sentences call the database; without a password."""
@@ -66,7 +75,7 @@ class SqlStore(SqlReading):
         with (
             told_of(self._place),
             # Without autobegin, whoever keeps using it after its end is told so.
-            Session(for_writing(self._engine), autobegin=False) as session,
+            Session(self._for_writing(), autobegin=False) as session,
             session.begin(),
         ):
             transaction = SqlWriting(session)
@@ -83,7 +92,7 @@ class SqlStore(SqlReading):
         """
         with (
             told_of(self._place),
-            Session(for_writing(self._engine), autobegin=False) as session,
+            Session(self._for_writing(), autobegin=False) as session,
             session.begin(),
         ):
             whole = _AtOnce(self._engine, self._place, session)

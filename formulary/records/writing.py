@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import AbstractContextManager, nullcontext
 from typing import Any, TypeVar
 
@@ -18,7 +19,7 @@ from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.orders.numbers import order_number
 from formulary.people import Identity
-from formulary.records import chain, derived, mending, rows, rules
+from formulary.records import chain, counters, derived, mending, rows, rules
 from formulary.records.names_kept import require_key
 from formulary.records.reading import SqlReading
 from formulary.records.tables import (
@@ -33,8 +34,6 @@ from formulary.records.watching import CALL
 from formulary.store import Record
 
 R = TypeVar("R", bound=Record)
-
-_CONTAINERS = "container"
 
 
 class SqlWriting(SqlReading):
@@ -97,10 +96,17 @@ class SqlWriting(SqlReading):
         return rules.lot(self.every(House), year, counter.last)
 
     def allot_containers(self, count: int) -> int:
-        return self._allot(_CONTAINERS, count)
+        return self._allot(counters.CONTAINER, count)
 
     def allot_order(self, year: int) -> str:
         return order_number(year, self._allot(f"order {year}"))
+
+    def pass_over(self, given: Mapping[str, int] | None, year: int) -> None:
+        """Let running numbers go on behind those given elsewhere, and tell which were left out."""
+        raised = counters.pass_over(self._session, given, year)
+        if raised:
+            said = "; ".join(f"{name}: {last}" for name, last in sorted(raised.items()))
+            self.tell(**{counters.PASSED_OVER: said})
 
     def keep_file(self, data: bytes) -> str:
         sha256 = rules.file_hash(data)

@@ -21,6 +21,8 @@ from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.schema import connected
 from formulary.records.sql_store import SqlStore
+from formulary.records.verifying import verify
+from formulary.verbs.start_preparation import Order, start_preparation
 from tests.helpers.desks import Stopped
 from tests.helpers.kept import ACT
 
@@ -121,6 +123,59 @@ def test_a_backup_is_put_back_and_the_replaced_file_kept(
         assert restored.chain_head()[0] == backup.number + 1
         assert [each.verb for each in restored.history(backup.number)] == ["restore"]
         assert restored.every(House)
+
+
+def started(place: Path) -> str:
+    """Start a preparation in a formulary and return its lot."""
+    with closing(open_store(place)) as store:
+        person = next(each for each in store.every(Person) if each.post is Post.PHARMACIST)
+        desk = Desk(store, Stopped(NOW), person, "bench 1", signed_in=True)
+        (hit,) = store.find_formulas("zinc paste", 1)
+        version = store.versions(hit.formula_id)[-1]
+        return start_preparation(desk, version.id, Order("2 x 60 g")).lot
+
+
+def checked(place: Path) -> bool:
+    with closing(open_store(place)) as store:
+        return verify(store).good
+
+
+def test_numbers_given_since_the_backup_are_not_given_again(house: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
+    first, second = started(house), started(house)
+    with tried(backup, beside=house) as found:
+        restore(found, house, at_desk(found))
+    with closing(open_store(house)) as store:
+        assert not store.register()
+        (entry,) = (each for each in store.history(limit=1_000) if each.verb == "restore")
+        assert f"lot 2026: {int(second[-5:])}" in entry.details
+    assert checked(house)
+    third = started(house)
+    assert int(third[-5:]) == int(second[-5:]) + 1 == int(first[-5:]) + 2
+    assert checked(house)
+
+
+def test_where_nobody_knows_the_numbers_given_since_a_hundred_are_left_out(
+    house: Path, tmp_path: Path
+) -> None:
+    backup = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
+    lost = started(house)
+    house.write_bytes(b"not a database")
+    with tried(backup, beside=house) as found:
+        restore(found, house, at_desk(found))
+    assert int(started(house)[-5:]) == int(lost[-5:]) + 100
+    assert checked(house)
+
+
+def test_what_was_put_aside_is_read_but_nobody_works_in_it(house: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
+    with tried(backup, beside=house) as found:
+        aside = restore(found, house, at_desk(found))
+    assert aside is not None
+    assert checked(aside)
+    with pytest.raises(StoreTrouble, match="put_aside"):
+        started(aside)
+    assert started(aside.rename(tmp_path / "again.misce"))
 
 
 def test_a_lost_formulary_is_put_back(house: Path, tmp_path: Path) -> None:

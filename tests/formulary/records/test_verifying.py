@@ -272,7 +272,7 @@ def test_words_that_somebody_took_out_of_the_index_are_missed(house: Path) -> No
         ("UPDATE counter SET last = last - 1 WHERE name = 'container'", "container"),
         ("UPDATE counter SET last = last + 1 WHERE name = 'container'", "container"),
         ("DELETE FROM counter", "container"),
-        ("INSERT INTO lot_counter VALUES (2026, 3)", "lot numbers 2026"),
+        ("INSERT INTO lot_counter VALUES (2026, 3)", "lot 2026"),
     ],
 )
 def test_a_counter_that_was_moved_is_found(house: Path, statement: str, which: str) -> None:
