@@ -12,6 +12,8 @@ from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import WrongUsage
 from formulary.messages import Message, message
+from formulary.register.filled import contents_said
+from formulary.scaling.plan_json import quantity_json
 from formulary.store import Reading, RegisterRow
 from formulary.verbs.list_register import Wanted, list_register, mark_of
 
@@ -57,7 +59,8 @@ def _row(each: RegisterRow) -> dict[str, Any]:
         "started": each.started_at.isoformat(),
         "made": _iso(each.made),
         "use_by": _iso(each.lasts_until),
-        "containers": each.containers,
+        "containers": each.there,
+        "filled": [quantity_json(net) for net in each.filled],
         "labels_printed": each.labels_printed,
         "started_by": each.started_by,
     }
@@ -75,7 +78,7 @@ def _lines(rows: Iterable[RegisterRow], catalogue: Catalogue) -> Iterator[str]:
             code=each.code,
             title=each.title,
             version=each.version_number,
-            target=each.target,
+            target=contents_said(each.target, each.filled),
             state=_state(each),
         )
         yield catalogue.text(what)
@@ -90,7 +93,7 @@ def _state(each: RegisterRow) -> Message:
 
 
 def _dates(each: RegisterRow) -> Message:
-    n, by = each.containers, each.started_by
+    n, by = each.there, each.started_by
     if each.made is None or each.lasts_until is None:
         return message("command.register.not_made", n=n, by=by)
     return message("command.register.dates", made=each.made, use_by=each.lasts_until, n=n, by=by)

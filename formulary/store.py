@@ -26,6 +26,7 @@ from formulary.kept_calculation import KeptCalculation
 from formulary.orders.order import Order
 from formulary.people import Identity, Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.quantity.amount import Amount
 from formulary.reconstitution import Reconstitution
 from formulary.register.complaint import Complaint
 from formulary.review.house_rules import HouseRule
@@ -106,7 +107,9 @@ class Sorting(StrEnum):
 class RegisterRow:
     """A preparation as the register lists it; no person outside the house shows.
 
-    A store doesn't know what a recall reached: ``recalled`` is put in by whoever lists it.
+    ``target`` is what was ordered, ``filled`` what each container holds, in the order of their
+    numbers; a container emptied again is none. A store doesn't know what a recall reached:
+    ``recalled`` is put in by whoever lists it.
     """
 
     preparation_id: str
@@ -122,7 +125,13 @@ class RegisterRow:
     started_by: str
     labels_printed: int
     containers: int
+    filled: tuple[Amount, ...] = ()
     recalled: bool = False
+
+    @property
+    def there(self) -> int:
+        """Return how many containers there are: those filled, before that those ordered."""
+        return len(self.filled) or self.containers
 
     @property
     def made(self) -> date | None:

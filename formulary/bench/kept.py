@@ -84,6 +84,11 @@ class FilledJar:
     given_at: datetime | None = None
     revision: int = 0
 
+    @property
+    def number(self) -> int:
+        """Its number among the containers of its preparation."""
+        return int(self.id.rpartition("/")[2])
+
 
 @dataclass(frozen=True, slots=True)
 class AloneAct:

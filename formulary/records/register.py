@@ -9,10 +9,13 @@ from typing import Any
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
+from formulary.bench.kept import FilledJar, Place
 from formulary.bench.stages import Stage
+from formulary.canonical import from_canonical_text
 from formulary.folding import sought_words
+from formulary.quantity.amount import Amount
 from formulary.records.moments import at_offset
-from formulary.records.tables import LabelPrintRow, PreparationRow
+from formulary.records.tables import FilledJarRow, LabelPrintRow, PreparationRow
 from formulary.store import RegisterRow, Sorting
 
 _COLUMNS = (
@@ -61,8 +64,9 @@ def page(session: Session, asked: Asked, limit: int, offset: int) -> list[Regist
         .offset(offset)
     )
     found = session.execute(wanted).all()
-    printed = _printed(session, [row.id for row in found])
-    return [_row(row, printed.get(row.id, 0)) for row in found]
+    ids = [row.id for row in found]
+    printed, filled = _printed(session, ids), _filled(session, ids)
+    return [_row(row, printed.get(row.id, 0), filled.get(row.id, ())) for row in found]
 
 
 def _printed(session: Session, ids: Collection[str]) -> dict[str, int]:
@@ -79,7 +83,23 @@ def _printed(session: Session, ids: Collection[str]) -> dict[str, int]:
     return {made: int(copies) for made, copies in session.execute(summed)}
 
 
-def _row(row: Any, labels: int) -> RegisterRow:  # noqa: ANN401  a row of the columns above
+def _filled(session: Session, ids: Collection[str]) -> dict[str, tuple[Amount, ...]]:
+    """Return what each container of the preparations holds, in the order of their numbers."""
+    wanted = select(FilledJarRow.body).where(
+        FilledJarRow.preparation_id.in_(ids), FilledJarRow.place != Place.NOWHERE.value
+    )
+    jars = [from_canonical_text(FilledJar, body) for body in session.scalars(wanted)]
+    found: dict[str, tuple[Amount, ...]] = {}
+    for each in sorted(jars, key=lambda jar: jar.number):
+        found[each.preparation_id] = (*found.get(each.preparation_id, ()), each.net)
+    return found
+
+
+def _row(
+    row: Any,  # noqa: ANN401  a row of the columns above
+    labels: int,
+    filled: tuple[Amount, ...],
+) -> RegisterRow:
     return RegisterRow(
         preparation_id=row.id,
         lot=row.lot,
@@ -94,4 +114,5 @@ def _row(row: Any, labels: int) -> RegisterRow:  # noqa: ANN401  a row of the co
         started_by=row.started_by,
         labels_printed=labels,
         containers=row.containers,
+        filled=filled,
     )

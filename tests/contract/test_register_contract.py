@@ -7,9 +7,12 @@ from datetime import date, timedelta
 
 import pytest
 
+from formulary.bench.kept import FilledJar, Place
 from formulary.bench.stages import Stage
 from formulary.store import Sorting, Store
+from tests.contract.test_jar_contract import JOB
 from tests.contract.test_store_contract import put
+from tests.helpers.formulas import amount
 from tests.helpers.kept import NOW, a_content, a_preparation, keep_formula
 
 STAGES = (Stage.PLANNED, Stage.RELEASED, Stage.PLANNED)
@@ -60,3 +63,14 @@ def test_what_was_never_made_has_no_days(three: Store) -> None:
     put(three, blank)
     days = {row.lot[-1]: (row.made is None, row.lasts_until is None) for row in three.register()}
     assert days == {"4": (True, True)} | dict.fromkeys("123", (False, False))
+
+
+def test_what_was_filled_comes_in_the_order_of_the_containers(three: Store) -> None:
+    put(three, JOB)
+    nets = {10: "59.5 g", 2: "59.4 g", 1: "59.3 g"}
+    for number, net in nets.items():
+        put(three, FilledJar(f"K26-00001/{number}", "m-1", Place.WARD, amount(net)))
+    put(three, FilledJar("K26-00001/11", "m-1", Place.NOWHERE, amount("60 g")))
+    filled = {row.lot[-1]: row.filled for row in three.register()}
+    assert filled == {"1": tuple(amount(nets[each]) for each in (1, 2, 10)), "2": (), "3": ()}
+    assert {row.there for row in three.register(among={"m-1"})} == {3}

@@ -9,6 +9,7 @@ from threading import Event
 from typing import Any, TypeVar
 
 from formulary.acts import Act
+from formulary.bench.kept import FilledJar, Place
 from formulary.bench.stages import Stage
 from formulary.canonical import clean_text
 from formulary.folding import as_key, folded_words, in_order, sought_words
@@ -18,6 +19,7 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.orders.numbers import order_number
 from formulary.preparation import LabelPrint, Preparation
+from formulary.quantity.amount import Amount
 from formulary.records import chain, rules
 from formulary.records.searchable import hit, searched_text, speaking, withdrawn_last
 from formulary.store import Change, Entry, Hit, Record, RegisterRow, Sorting
@@ -162,7 +164,13 @@ class MemoryReading:
             started_by=made.started_by,
             labels_printed=self._labelled(made.id),
             containers=made.containers,
+            filled=self._filled(made.id),
         )
+
+    def _filled(self, preparation_id: str) -> tuple[Amount, ...]:
+        jars = self.having(FilledJar, preparation_id=preparation_id)
+        there = (each for each in jars if each.place is not Place.NOWHERE)
+        return tuple(each.net for each in sorted(there, key=lambda each: each.number))
 
     def _labelled(self, preparation_id: str) -> int:
         prints = (each for each in self.prints(preparation_id) if not each.proof)

@@ -17,8 +17,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from formulary.bench.kept import Place
 from formulary.bench.stages import NEVER_MADE, named
 from formulary.preparation import LabelPrint, Preparation
+from formulary.register.filled import contents_said
 from formulary.verbs.list_register import mark_of
 from ui import theme
 from ui.context import Context, PageName
@@ -122,11 +124,16 @@ class Details(QWidget):
         self.complaints.show_made(made)
         (self.complaints.add_button if again else self._labels_button).setFocus()
 
+    def _filled(self, made: Made) -> str:
+        nets = [each.net for each in made.jars if each.place is not Place.NOWHERE]
+        return self._context.said(contents_said("", nets)) if nets else ""
+
     def _facts(self, made: Made, plan: FrozenPlan | None) -> list[tuple[str, str]]:
         text, one = self._context.text, made.preparation
         started = text("ui_register.started", at=one.started_at, by=one.started_by)
         return [
-            (text("ui_register.column.target"), one.target),
+            (text("ui_register.ordered"), one.target),
+            (text("ui_register.filled"), self._filled(made)),
             (text("ui_register.to_make"), plan.to_make if plan else ""),
             (text("ui_register.total"), plan.total if plan else ""),
             *self._days(one, started),

@@ -45,7 +45,7 @@ def read_made(desk: Desk, lot: str) -> Made:
         tuple(store.having(KeptCalculation, subject_id=one.id)),
         work,
         happened(work.events) if work is not None else (),
-        tuple(sorted(store.having(FilledJar, preparation_id=one.id), key=_number)),
+        tuple(sorted(store.having(FilledJar, preparation_id=one.id), key=lambda jar: jar.number)),
         complaints_of(store, one.id),
         one.id in reached_by(store.every(Recall)),
     )
@@ -56,8 +56,3 @@ def _work(desk: Desk, lot: str) -> AtBench | None:
         return at_bench(desk.store, lot)
     except NotFound:
         return None
-
-
-def _number(jar: FilledJar) -> tuple[int, str]:
-    """Return what sorts jar 2 before jar 10."""
-    return len(jar.id), jar.id

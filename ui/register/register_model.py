@@ -12,6 +12,7 @@ from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt, Sign
 from PySide6.QtGui import QBrush, QColor, QStandardItem, QStandardItemModel
 
 from formulary.bench.stages import named
+from formulary.register.filled import contents_said
 from formulary.store import RegisterRow
 from formulary.verbs.list_register import mark_of
 from ui import signs, theme
@@ -123,7 +124,7 @@ class RegisterModel(QStandardItemModel):
             "" if row.made is None else written(row.made),
             "" if until is None else written(until),
             "" if until is None else self._context.said(distance(today(self._context), until)),
-            row.target,
+            self._context.said(contents_said(row.target, row.filled)),
             self._stage(row),
             str(row.labels_printed),
             row.started_by,
