@@ -13,6 +13,7 @@ from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.formula.version import State, Version
 from formulary.messages import Message, message
+from formulary.orders.order import Order
 from formulary.orders.plausibility import Judged, Opinion
 from formulary.orders.plausibility import said as item_said
 from formulary.orders.prepared import Prepared, prepare, with_reviewed
@@ -29,6 +30,7 @@ from ui.forms.form import Form
 from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
 from ui.orders.order_model import AREA
+from ui.sign_in.countersign import countersign
 from ui.signs import Sign
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, hairline, label, spaced
@@ -100,7 +102,6 @@ class CheckForm(QWidget):
         self.parts: list[ItemPart] = []
         text = context.text
         self.title = label(role="title")
-        self.alone = Form(context, AREA, (FormField("alone_because", hint=True),))
         self.who_signs = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
         self.sign = action(self, text(f"{AREA}.sign"), "Ctrl+S", self._sign)
         self.back = action(self, text(f"{AREA}.back"), "Esc", self.left.emit)
@@ -130,7 +131,6 @@ class CheckForm(QWidget):
         box.addWidget(self.who_signs)
         box.addLayout(self._items)
         box.addWidget(hairline())
-        box.addWidget(self.alone)
         box.addLayout(row)
         box.addStretch(1)
 
@@ -150,18 +150,14 @@ class CheckForm(QWidget):
             self._items.addWidget(part)
             part.show()
         self._order_tabs()
-        self.alone.show_values({})
-        composed_here = version is not None and version.state is State.DRAFT
-        me = self._context.desk.person
-        self.alone.setVisible(composed_here and version is not None and version.written_by(me.id))
-        signs_here = me.post in MAY[VERB]
+        signs_here = self._context.desk.person.post in MAY[VERB]
         self.who_signs.say([] if signs_here else [self._context.text(f"{AREA}.who_checks")])
         self.parts[0].opinion.inputs["opinion"].setFocus()
 
     def _order_tabs(self) -> None:
         """Let Tab go through the items in their order, then to the signature."""
         forms = (form for part in self.parts for form in (part.opinion, part.doubt))
-        fields = [_innermost(stop) for form in (*forms, self.alone) for stop in form.stops()]
+        fields = [_innermost(stop) for form in forms for stop in form.stops()]
         stops = (*fields, self._sign_button, self._back_button)
         for before, after in pairwise(stops):
             QWidget.setTabOrder(before, after)
@@ -178,17 +174,32 @@ class CheckForm(QWidget):
                 self._context.say.refuse(missing)
                 return
         judged_all = tuple(part.judged() for part in self.parts)
-        alone = self.alone.values()["alone_because"]
         order = seen.order
-        self._context.sign(
-            VERB,
-            self._context.text(f"{AREA}.signing", number=order.number),
-            lambda desk, pin: sign_plausibility(
-                desk, order.id, judged_all, pin, alone_because=alone, seen=order.revision
-            ),
-            lambda _: self._signed(order.id, order.number),
-            changes=(Topic.ORDERS,),
-        )
+
+        def sign(desk: Desk, pin: str, alone_because: str = "") -> Order:
+            reason, known = alone_because, order.revision
+            return sign_plausibility(
+                desk, order.id, judged_all, pin, alone_because=reason, seen=known
+            )
+
+        def signed(_: Order) -> None:
+            self._signed(order.id, order.number)
+
+        context, changes = self._context, (Topic.ORDERS,)
+        meaning = context.text(f"{AREA}.signing", number=order.number)
+        me = context.desk.person.id
+        if _composed_by(seen.version, me):
+            countersign(
+                context,
+                meaning,
+                VERB,
+                lambda desk, by: sign(desk, by.pin, by.alone_because),
+                signed,
+                alone=(me,),
+                changes=changes,
+            )
+        else:
+            context.sign(VERB, meaning, sign, signed, changes=changes)
 
     def _signed(self, order_id: str, number: str) -> None:
         self._context.say.tell(f"{AREA}.signed", number=number)
@@ -197,6 +208,12 @@ class CheckForm(QWidget):
     def _not_opened(self, error: FormularyError) -> None:
         self._context.say.refuse(error)
         self.left.emit()
+
+
+def _composed_by(version: Version | None, person_id: str) -> bool:
+    """Tell whether somebody composed the one-off that is checked: they sign it only alone."""
+    draft = version is not None and version.state is State.DRAFT
+    return draft and version is not None and version.written_by(person_id)
 
 
 def _opinion_field(context: Context) -> FormField:

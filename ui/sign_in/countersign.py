@@ -10,7 +10,7 @@ from formulary.desk import Desk
 from formulary.messages import message
 from formulary.people import Person
 from formulary.roles import MAY
-from ui.context import Context
+from ui.context import Context, Topic
 from ui.receivers import is_gone, told_to
 from ui.sign_in.dialog import Answered, Attempt, Failed
 
@@ -38,6 +38,7 @@ def countersign(  # noqa: PLR0913  what a signature is asked with, each by name
     without: Iterable[str] = (),
     alone: Iterable[str] = (),
     refused: Failed | None = None,
+    changes: tuple[Topic, ...] = (),
 ) -> None:
     """Ask one of those who may do the verb for their PIN, then do the act at a desk of theirs.
 
@@ -63,7 +64,7 @@ def countersign(  # noqa: PLR0913  what a signature is asked with, each by name
                 then(result)
 
         said = told_to(failed, refused, context.say.refuse)
-        context.do(lambda desk: act(_beside(desk, by), by), arrived, failed=said)
+        context.do(lambda desk: act(_beside(desk, by), by), arrived, changes=changes, failed=said)
 
     wanted = Countersigning(meaning, people, people[0].id, attempt, by_reason)
     context.signature_wanted.emit(wanted)

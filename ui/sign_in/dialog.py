@@ -137,6 +137,8 @@ class PinDialog(QDialog):
         self._show_alone()
 
     def _chosen(self) -> None:
+        # What was refused was somebody else's.
+        self.refusal.say([])
         self._show_alone()
         self.pin.setFocus()
 

@@ -89,9 +89,11 @@ def test_enter_or_tab_chooses_who_signs_in_and_goes_on_to_the_pin(
 ) -> None:
     QTest.keyClick(page_of(counter).search, Qt.Key.Key_N, CTRL)
     dialog = asked(counter)
+    answer(counter, "0000", settle)
     dialog.person.setFocus()
     QTest.keyClicks(dialog.person, "m")
     QTest.keyClick(dialog.person.view(), key)
+    assert dialog.refusal.text() == "", "what was wrong was somebody else's"
     assert dialog.person.currentText() == "Maren Odenholt, technician"
     assert dialog.focusWidget() is dialog.pin
     answer(counter, "1618", settle)
