@@ -71,13 +71,13 @@ def in_words(text: str) -> Words:
 
 
 def directions_of(text: str) -> tuple[str, Words]:
-    """Return the directions after their "S.", with a doubt for each term nobody should print."""
+    """Return the directions after their "S.", with one doubt for each term nobody should print."""
     tokens = tokens_of(text)
     marker = term_at(tokens, 0, ("signature",))
     start = 0 if marker is None else tokens[marker.after - 1].end
     directions = text[start:].strip(" :")
     after = tokens_of(directions)
-    doubts = tuple(
+    doubts = dict.fromkeys(
         message(
             f"prescription.doubt.{_doubt_about(found.term)}",
             written=_as_written(directions, after, found),
@@ -86,7 +86,7 @@ def directions_of(text: str) -> tuple[str, Words]:
         for found in terms_in(after, _IN_DIRECTIONS)
     )
     meaning = () if marker is None else (term_said(marker.term),)
-    return directions, Words(meaning, doubts)
+    return directions, Words(meaning, tuple(doubts))
 
 
 def error_prone_in(name: str) -> tuple[Message, ...]:

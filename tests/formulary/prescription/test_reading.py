@@ -192,6 +192,14 @@ def test_latin_and_misread_writing_in_directions_are_doubts() -> None:
     assert "b.i.d." in text(found.lines[0].doubts[0])
 
 
+def test_what_the_prescriber_wrote_short_is_explained_once_and_stays() -> None:
+    found = of("S. b.i.d., after a week b.i.d. again")
+    (doubt,) = found.lines[0].doubts
+    assert "twice a day" in text(doubt)
+    assert "stays here as written" in text(doubt)
+    assert found.directions.count("b.i.d.") == 2
+
+
 def test_the_names_of_people_are_not_kept_with_the_order() -> None:
     found = of("Dr. Berg", "12.3.2026", "Pro Anna Klein", "Ureae 5,0", "M.f. crem.")
     assert [line.sort for line in found.lines[:3]] == [Sort.PRESCRIBER, Sort.DATE, Sort.PATIENT]
