@@ -28,6 +28,10 @@ from formulary.wording.strength import ONE_ML
 Parts: TypeAlias = Iterable[Message | str]
 
 _SPACES = re.compile(r"[ \t\r\n\v\f]+")
+# A title, or a word that leads to the next: Dr, St., de, and how several languages call people.
+_LEADING = re.compile(
+    r"(?<![^\s,])([^\W\d_]{1,2}|[^\W\d_]{1,5}\.|Mrs|Mme|Sra|Prof|Frau|Herr) +(?=\S)"
+)
 _SHORT = (Field.CONTAINER, Field.TELEPHONE)
 # From here on down it is a freezer and not a refrigerator (USP <659>: -25 to -10 degrees).
 _FREEZER_BELOW = -5
@@ -207,12 +211,17 @@ def _container(content: LabelContent) -> Parts:
 
 def _patient(content: LabelContent) -> Parts:
     if content.patient:
-        yield message("label.says.patient", patient=content.patient)
+        yield message("label.says.patient", patient=_bound(content.patient))
 
 
 def _prescriber(content: LabelContent) -> Parts:
     if content.prescriber:
-        yield message("label.says.prescriber", prescriber=content.prescriber)
+        yield message("label.says.prescriber", prescriber=_bound(content.prescriber))
+
+
+def _bound(name: str) -> str:
+    """Return a name or address in which no title or leading word ends a line."""
+    return _LEADING.sub(rf"\1{NO_BREAK_SPACE}", name)
 
 
 def _after_opening(content: LabelContent) -> Parts:
@@ -366,8 +375,8 @@ _SAYS: dict[Field, Callable[[LabelContent], Parts]] = {
     Field.BESIDE: _beside,
     Field.PART: _part,
     Field.EXTRA: lambda content: content.extra,
-    Field.HOUSE: lambda content: (content.house,),
-    Field.ADDRESS: lambda content: (", ".join(content.address),),
+    Field.HOUSE: lambda content: (_bound(content.house),),
+    Field.ADDRESS: lambda content: (_bound(", ".join(content.address)),),
     Field.TELEPHONE: lambda content: (
         (message("label.says.telephone", telephone=content.telephone),) if content.telephone else ()
     ),

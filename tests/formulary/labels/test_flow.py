@@ -1,11 +1,17 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from formulary.labels.flow import TooWide, Type, break_lines
-from formulary.labels.metrics import width_mm
+from formulary.labels.metrics import Weight, width_mm
+from formulary.labels.page import Field
+from formulary.labels.wording import statement
+from tests.formulary.labels.samples import USUAL
+from tests.helpers.pdf_text import squeezed
 
 NINE = Type(9)
 WORDS = st.lists(st.text("abcdefgh", min_size=1, max_size=9), min_size=1, max_size=30)
@@ -54,3 +60,19 @@ def test_a_soft_hyphen_shows_only_where_the_word_breaks() -> None:
 def test_a_word_wider_than_the_line_is_not_cut() -> None:
     with pytest.raises(TooWide):
         broken("Unbreakable", 5)
+
+
+@pytest.mark.parametrize(
+    ("name", "kept"),
+    [
+        ("Dr Ostler", "Dr Ostler"),
+        ("Prof. Dr. B. Ostler", "Prof. Dr. B. Ostler"),
+        ("Rosa de la Cruz", "de la Cruz"),
+        ("Una Holm", "Holm"),
+    ],
+)
+def test_a_title_or_leading_word_never_ends_a_line(name: str, kept: str) -> None:
+    said = statement(replace(USUAL, prescriber=name), Field.PRESCRIBER)
+    widest = max(width_mm(each, Weight.REGULAR, 8) for each in said.split(" "))
+    lines = break_lines(said, lambda _: widest, Type(8))
+    assert squeezed(kept) in squeezed(lines[-1])
