@@ -102,12 +102,15 @@ def _of_container(container: StockContainer, lot: SupplyLot, today: date) -> Mes
 
 
 def require_weighable(
-    container: StockContainer, lot: SupplyLot, wanted: Wanted, today: date
+    container: StockContainer, lot: SupplyLot, wanted: Wanted, today: date, holds: str = ""
 ) -> None:
-    """Raise :class:`formulary.errors.Refusal` unless the line may be weighed from it today."""
+    """Raise :class:`formulary.errors.Refusal` unless the line may be weighed from it today.
+
+    ``holds`` is the name of what the lot is of.
+    """
     if lot.id != container.lot_id:
         raise ValueError("the lot isn't the container's")
-    said = mismatch(lot, wanted) or obstacle(container, lot, today)
+    said = mismatch(lot, wanted, holds) or obstacle(container, lot, today)
     if said is not None:
         raise Refusal(said)
 

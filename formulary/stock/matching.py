@@ -22,19 +22,25 @@ _IN = {units.MASS: "g", units.VOLUME: "mL"}
 class Wanted:
     """What a line asks for: the ingredient (the salt and hydrate it names), kind and strength.
 
-    ``grade`` is empty where the formula leaves it open.
+    ``grade`` is empty where the formula leaves it open; ``name`` is how the line calls it.
     """
 
     ingredient_id: str
     source: Source
     strength: LotStrength | None = None
     grade: str = ""
+    name: str = ""
 
 
-def mismatch(lot: SupplyLot, wanted: Wanted) -> Message | None:
-    """Return how the lot isn't what a line asks for, or None if it is."""
+def mismatch(lot: SupplyLot, wanted: Wanted, holds: str = "") -> Message | None:
+    """Return how the lot isn't what a line asks for, or None if it is.
+
+    ``holds`` is the name of the lot's ingredient, said where it is another one.
+    """
     if lot.ingredient_id != wanted.ingredient_id:
-        return message("stock.mismatch.ingredient", lot=lot.number)
+        named = {"holds": holds, "asked": wanted.name} if holds and wanted.name else {}
+        key = "ingredient" if named else "unnamed"
+        return message(f"stock.mismatch.{key}", lot=lot.number, **named)
     if lot.source is not wanted.source:
         found = message(f"stock.source.{lot.source.value}")
         asked = message(f"stock.source.{wanted.source.value}")

@@ -20,7 +20,9 @@ from formulary.verbs.work_at_bench import AtBench, Backing, at_bench, record
 class Fetched:
     """Where the preparation stands with a container's number, or with the ``refusal`` of one.
 
-    ``shortens`` says that the container brings the use-by date forward.
+    ``shortens`` says that the container brings the use-by date forward. That is told and asks for
+    no reason: the earliest of all dates counts anyhow, and the record names what it came from. Only
+    where it ends before the treatment does somebody decide.
     """
 
     after: AtBench

@@ -80,7 +80,9 @@ def staged(desk: Desk, before: AtBench, line: int, number: str, day: date | None
     """
     wanted = wanted_of(desk, before.state.job.plan.lines[line].line)
     held = holding_of(desk.store, container_numbered(desk.store, number))
-    require_weighable(held.container, held.lot, wanted, day or desk.today)
+    holds = desk.store.get(Ingredient, held.lot.ingredient_id)
+    name = holds.name if holds is not None else ""
+    require_weighable(held.container, held.lot, wanted, day or desk.today, name)
     return held
 
 
@@ -89,7 +91,9 @@ def wanted_of(desk: Desk, line: Line) -> Wanted:
     ingredient = desk.store.get(Ingredient, line.ingredient_id)
     if ingredient is None:
         raise NotFound(message("verbs.no_ingredient_record", ingredient=line.ingredient))
-    return Wanted(ingredient.id, ingredient.source, ingredient.strength, line.grade)
+    return Wanted(
+        ingredient.id, ingredient.source, ingredient.strength, line.grade, line.ingredient
+    )
 
 
 def factor_at(desk: Desk, before: AtBench, line: int, lot: SupplyLot) -> Fraction:

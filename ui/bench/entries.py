@@ -22,9 +22,13 @@ WIDEST = 460
 
 
 class Entries(QWidget):
-    """Shows entries and takes what is typed; ``entered`` tells Enter in the last of them."""
+    """Shows entries and takes what is typed; ``entered`` tells Enter in the last of them.
+
+    ``emptied`` tells that a hand took back all that stood where a scan is awaited.
+    """
 
     entered = Signal()
+    emptied = Signal()
 
     def __init__(self, context: Context, entries: Sequence[Entry]) -> None:
         super().__init__()
@@ -128,6 +132,7 @@ class Entries(QWidget):
         if entry.scan:
             scan = ScanEdit(entry.words, self._context.house.scan_gap_ms)
             scan.returnPressed.connect(lambda: self._go_on(entry.name))
+            scan.textEdited.connect(lambda text: None if text else self.emptied.emit())
             return scan
         edit = QuantityEdit(entry.words, entry.understand, self._context.said)
         edit.set_text(entry.at_first)

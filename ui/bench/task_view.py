@@ -175,6 +175,7 @@ class TaskView(QWidget):
         before = self.entries
         self.entries = Entries(self._context, shown.entries)
         self.entries.entered.connect(self._act)
+        self.entries.emptied.connect(lambda: self.trouble.say(()))
         self._entries_at.replaceWidget(before, self.entries)
         self.entries.setVisible(bool(shown.entries))
         before.hide()

@@ -45,12 +45,23 @@ def test_a_line_is_weighed_by_a_scan_and_a_figure_and_the_next_one_follows(
 def test_a_wrong_container_is_a_hard_stop_with_a_sentence(beside: Bring, job: Job) -> None:
     at = beside(job.cleared())
     at.enter(job.containers[WAX].number)
-    assert at.trouble
+    assert "This container holds Wax, lot Wax-1, not Urea." in plain(at.trouble)
     assert job.work.state.staged == ()
     (newest, *_) = plain(at.page.record.log.toPlainText()).splitlines()
     assert f"Container {job.containers[WAX].number} not taken for Urea" in newest
     at.enter(job.containers[UREA].number)
     assert not at.trouble
+    assert at.page.view.entries.inputs.keys() == {"weight"}
+
+
+def test_a_stop_goes_when_what_was_typed_is_taken_back(beside: Bring, job: Job) -> None:
+    at = beside(job.cleared())
+    at.enter(job.containers[WAX].number)
+    at.press(Qt.Key.Key_B)
+    assert at.trouble
+    at.press(Qt.Key.Key_Backspace)
+    assert not at.trouble
+    at.enter(job.containers[UREA].number)
     assert at.page.view.entries.inputs.keys() == {"weight"}
 
 
