@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import groupby
 
-from formulary.bench.events import Answer, PhasesJoined, StepDone
+from formulary.bench.events import Answer, PhasesJoined, Recorded, StepDone, StepStarted
 from formulary.bench.joining import JoinRule, rule_of, said_window
 from formulary.bench.method import BenchStep, Lane
 from formulary.bench.temperatures import Window
@@ -105,10 +105,24 @@ def _went_into(subject: Subject, step: BenchStep, vessel: str) -> Iterator[str]:
 
 def _done(subject: Subject, step: BenchStep, words: Words) -> Iterator[Text]:
     for each in subject.events:
-        if isinstance(each.event, StepDone) and each.event.step == step.position:
+        event = each.event
+        if not isinstance(event, StepDone | StepStarted | PhasesJoined):
+            continue
+        if event.step != step.position:
+            continue
+        if isinstance(event, StepDone):
             yield Text(words.signed(each.person, each.at))
-            if each.event.exception:
-                yield bold(words("method.exception", why=each.event.exception))
+        if event.exception:
+            yield bold(_exception(each, event.exception, words))
+
+
+def _exception(each: Recorded, why: str, words: Words) -> str:
+    """Return the reason of an exception with who signed it."""
+    signature = each.signature
+    if signature is None:
+        return words("method.exception", why=why)
+    signer = words.signed(signature.person, signature.at)
+    return words("method.exception_signed", why=why, signer=signer)
 
 
 def _rule(subject: Subject, step: BenchStep) -> JoinRule | None:

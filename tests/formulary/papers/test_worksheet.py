@@ -8,7 +8,7 @@ from itertools import combinations
 import pytest
 
 from formulary.bench.balance_checks import CheckWeight
-from formulary.bench.events import ContainerRefused, Transcribed
+from formulary.bench.events import ContainerRefused, PhasesJoined, Transcribed
 from formulary.errors import Refusal
 from formulary.formula.content import Content, MethodStep, Role
 from formulary.labels.page import GlyphRun, Page, Place
@@ -29,7 +29,7 @@ from tests.formulary.papers.subjects import (
     of_sample,
     pdf_of,
 )
-from tests.helpers.at_bench import NINE, a_bench
+from tests.helpers.at_bench import BORIS, NINE, a_bench, at
 from tests.helpers.code_reader import codes_in
 from tests.helpers.formulas import a_formula, a_line, amount
 from tests.helpers.pdf_text import page_sizes_mm, page_texts, squeezed
@@ -307,3 +307,12 @@ def test_what_the_review_found_and_why_it_stood_is_on_the_record() -> None:
     title = "Findings of the review that stand"
     assert says(kept, title, "forms explosive peroxides", "fresh bottle (Ada Berg") == []
     assert says(blank(lot=LOT), title) == [title]
+
+
+def test_an_exception_names_who_signed_it_at_its_step() -> None:
+    bench = a_bench(cream()).melted()
+    cold = (at("A", "68"), at("B", "40"))
+    event = PhasesJoined(2, cold, exception="The bath failed")
+    bench.does(event, BORIS, Meaning.DECIDED)
+    subject = of_bench(bench, cream())
+    assert says(subject, "Exception, signed by Boris, 2 Mar 2026", "The bath failed") == []
