@@ -36,13 +36,15 @@ class Limit:
     """The last day that a rule set allows for what is made today, and who says so.
 
     ``at_best`` is how long it would allow if the formula told what it leaves open, None where that
-    is no later; ``counting`` is how that set, or else the house, counts days.
+    is no later; ``counting`` is how that set, or else the house, counts days. ``left_open`` says
+    what the formula leaves open and which limit counts meanwhile.
     """
 
     until: date
     citation: Message
     at_best: date | None = None
     counting: Counting | None = None
+    left_open: Finding | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,14 @@ _PLASTIC = re.compile(
     r"plastic|poly(?:ethylene|propylene|styrene)|\bP(?:E|P|ET|VC)\b", re.IGNORECASE
 )
 _METAL = re.compile(r"alumin|metal|\btin\b", re.IGNORECASE)
+_ASKED_AT = {
+    "water": "water.class",
+    "preservation": "preservation.state",
+    "route": "route",
+    "packing": "container.packing",
+    "storage": "storage.highest",
+}
+"""The field at which a fact that a rule set asks for is filled in."""
 _DARK = re.compile(r"amber|brown|opaque|alumin|dark", re.IGNORECASE)
 
 
@@ -101,13 +109,22 @@ def date_beyond_rule(case: Case) -> Iterator[Finding]:
         yield find(
             "beyond_rule", "shelf_life.unopened", limit.citation, ends=ends, until=limit.until
         )
-    elif ends > limit.until:
+    elif ends > limit.until and limit.left_open is None:
         yield note("beyond_rule_open", "water.class", limit.citation, ends=ends, until=limit.until)
 
 
 def undated(case: Case) -> Iterator[Finding]:
     """Give why the rule set allows no such preparation, or only one that is kept colder."""
     yield from case.facts.undated
+
+
+def left_open(case: Case) -> Iterator[Finding]:
+    """Find what a rule asks and the formula doesn't say; the shortest limit counts meanwhile."""
+    limit = case.facts.limit
+    if limit is not None and limit.left_open is not None:
+        asked = limit.left_open
+        field = _ASKED_AT[asked.field]
+        yield Finding(Severity.NOTE, asked.said, field, asked.source)
 
 
 def review_overdue(case: Case) -> Iterator[Finding]:
@@ -124,5 +141,6 @@ RULES = (
     Rule("colder_part", colder_part),
     Rule("date_beyond_rule", date_beyond_rule),
     Rule("undated", undated),
+    Rule("left_open", left_open),
     Rule("review_overdue", review_overdue),
 )

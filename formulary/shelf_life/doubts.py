@@ -12,6 +12,7 @@ from formulary.shelf_life.limits import by_formula, limit_said
 from formulary.shelf_life.rules import citation, cited
 
 RULE_SET = "rule_set"
+_FACTS_MISSING = "shelf_life.finding.facts_missing"
 
 
 def of_set(asked: Asked) -> Iterator[Finding]:
@@ -28,11 +29,19 @@ def of_set(asked: Asked) -> Iterator[Finding]:
 def of_choice(asked: Asked, choice: Choice, by_rule: Iterable[Candidate]) -> Iterator[Finding]:
     """Yield which facts are missing, and why no limit of the set holds."""
     rules, storage = asked.rules, asked.content.storage
-    if choice.missing:
+    by_rule = tuple(by_rule)
+    counting = [each for each in by_rule if each.counts]
+    if choice.missing and counting:
         facts = tuple(message(f"shelf_life.fact.{each.value}") for each in choice.missing)
-        said = message("shelf_life.finding.facts_missing", facts=facts)
+        meanwhile = min(counting, key=lambda each: each.last_day)
+        said = message(
+            _FACTS_MISSING,
+            facts=facts,
+            limit=meanwhile.said,
+            end=meanwhile.last_day,
+        )
         yield Finding(Severity.NOTE, said, choice.missing[0].value, citation(rules))
-    if choice.limits or any(each.counts for each in by_rule):
+    if choice.limits or counting:
         return
     if choice.misfits and storage is not None and storage.highest is not None:
         coldest = min(choice.misfits, key=lambda each: each.kept_at_most or 0)
@@ -46,6 +55,11 @@ def of_choice(asked: Asked, choice: Choice, by_rule: Iterable[Candidate]) -> Ite
         return
     said = message("shelf_life.finding.no_limit", title=rules.title)
     yield Finding(Severity.STOP, said, "shelf_life.unopened", citation(rules))
+
+
+def left_open_in(findings: Iterable[Finding]) -> Finding | None:
+    """Return the finding that says which facts are missing, if it is among these."""
+    return next((each for each in findings if each.said.key == _FACTS_MISSING), None)
 
 
 def of_habit(asked: Asked, by_rule: tuple[Candidate, ...]) -> Iterator[Finding]:

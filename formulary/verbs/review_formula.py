@@ -23,6 +23,7 @@ from formulary.review.house_rules import HouseRule
 from formulary.review.overriding import Overriding, holding, require_overridable, unanswered
 from formulary.review.registry import review, stops
 from formulary.shelf_life.dating import Dated, allowed_by_rules, of_formula
+from formulary.shelf_life.doubts import left_open_in
 from formulary.shelf_life.rules import citation
 from formulary.signing import Meaning, Signature
 from formulary.stock.lot import Source, Status, SupplyLot
@@ -70,7 +71,9 @@ class Basis:
         surely, at_best = allowed
         counting = found.rules.counting or self.house.first_day
         source = surely.source or citation(found.rules)
-        return Limit(surely.last_day, source, at_best.last_day, counting)
+        return Limit(
+            surely.last_day, source, at_best.last_day, counting, left_open_in(found.findings)
+        )
 
 
 @dataclass(frozen=True, slots=True)

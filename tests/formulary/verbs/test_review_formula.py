@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.finding import Finding, Severity
@@ -220,3 +221,17 @@ def test_it_is_the_houses_own_rule_set_that_it_is_held_against(desk: Desk) -> No
     assert beyond(desk, two_months)
     save_house(at(desk, ADA), replace(desk.house, rule_set="be-2-months"))
     assert beyond(desk, two_months) == []
+
+
+def test_what_the_rule_asks_and_the_formula_leaves_open_is_said_with_what_counts_meanwhile(
+    desk: Desk,
+) -> None:
+    silent = watery(Period(14, Span.DAYS), water=None, preservation=None)
+    (found,) = [each for each in basis_of(desk).review(silent) if each.rule == "left_open"]
+    assert (found.severity, found.field) == (Severity.NOTE, "water.class")
+    told = Catalogue().text(found.said)
+    assert "whether it is aqueous, or its measured water activity" in told
+    assert "the shortest limit that may hold counts: " in told
+    assert "How long by rule" in told
+    said = basis_of(desk).review(watery(Period(14, Span.DAYS)))
+    assert "left_open" not in {each.rule for each in said}
