@@ -21,7 +21,7 @@ from formulary.store import Record
 BODY = "body"
 """The column of what is kept as one text."""
 
-CAME_LATER: dict[type, tuple[str, ...]] = {LabelPrint: ("containers", "leaflets")}
+CAME_LATER: dict[type, tuple[str, ...]] = {LabelPrint: ("containers", "leaflets", "layout")}
 """Numbers of what is kept in columns that earlier versions of the program didn't write."""
 
 UNREADABLE = (FormularyError, ValueError, TypeError, KeyError)
