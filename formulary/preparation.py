@@ -57,7 +57,8 @@ class LabelPrint:
     A ``proof`` was printed before anything was packed, and says so across its face; it is no label.
     ``copies`` counts labels, ``containers`` what they are for: one that has two labels is one (none
     in prints from before this was noted). ``leaflets`` were printed with them. ``layout`` is the
-    version of the house's own layout for that stock, 0 for the program's.
+    version of the house's own layout for that stock, 0 for the program's. ``drawn`` is every label
+    as it was drawn, but for people's names; empty in prints from before that was kept.
     """
 
     id: str
@@ -73,4 +74,5 @@ class LabelPrint:
     containers: int = 0
     leaflets: int = 0
     layout: int = 0
+    drawn: str = ""
     revision: int = 0

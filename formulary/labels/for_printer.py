@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
@@ -34,9 +34,28 @@ def label_pages(
     Raises what :func:`formulary.labels.layout.lay_out`, :func:`formulary.labels.sheet.on_sheets`
     and :func:`formulary.labels.page.shifted` raise, and BadText for an offset that is no number.
     """
-    dots = None if printer is None else printer.dots_per_inch
-    labels = list(lay_out_all(contents, stock, dots, lay_by(design)))
-    return moved_for(printer, on_sheets(labels, stock, start, dots))
+    return on_paper(faces(contents, stock, printer, design), stock, printer, start)
+
+
+def faces(
+    contents: Iterable[LabelContent],
+    stock: LabelStock,
+    printer: Printer | None = None,
+    design: Design | None = None,
+) -> list[Page]:
+    """Return the face of each label; raises as :func:`label_pages` does."""
+    return list(lay_out_all(contents, stock, _dots(printer), lay_by(design)))
+
+
+def on_paper(
+    labels: Sequence[Page], stock: LabelStock, printer: Printer | None = None, start: int = 1
+) -> list[Page]:
+    """Return labels as they run through the printer; raises as :func:`label_pages` does."""
+    return moved_for(printer, on_sheets(labels, stock, start, _dots(printer)))
+
+
+def _dots(printer: Printer | None) -> int | None:
+    return None if printer is None else printer.dots_per_inch
 
 
 def lay_by(design: Design | None) -> Lay:
@@ -54,8 +73,7 @@ def calibration(stock: LabelStock, words: Catalogue, printer: Printer | None = N
     across, down = (Fraction(str(side)) / 2 for side in (stock.width_mm, stock.height_mm))
     above = message("label.calibration.above", stock=stock.code, across=across, down=down)
     said = (words.text(above), words.text("label.calibration.below"))
-    dots = None if printer is None else printer.dots_per_inch
-    return moved_for(printer, calibration_pages(stock, said, dots))
+    return moved_for(printer, calibration_pages(stock, said, _dots(printer)))
 
 
 def moved_for(printer: Printer | None, pages: Iterable[Page]) -> list[Page]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from formulary.labels.metrics import Weight
+from formulary.labels.page import Page
 
 FULL_MM = 180.0
 """The width between the margins of a page."""
@@ -33,11 +34,15 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """Paragraphs one under another in a column; a framed one is written into by hand."""
+    """Paragraphs one under another in a column; a framed one is written into by hand.
+
+    Below them stand ``drawn`` labels at their true size, each in a hairline.
+    """
 
     width_mm: float
     texts: tuple[Text, ...] = ()
     framed: bool = False
+    drawn: tuple[Page, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

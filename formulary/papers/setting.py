@@ -18,7 +18,9 @@ from formulary.labels.page import (
     Field,
     GlyphRun,
     Item,
+    Page,
     Rule,
+    moved,
 )
 from formulary.labels.script import direction_of
 from formulary.messages import message
@@ -35,10 +37,10 @@ _SHORT_MM = 60.0
 
 @dataclass(frozen=True, slots=True)
 class SetLine:
-    """One line of a cell: its height, and its glyphs from the cell's left and the line's top."""
+    """One line of a cell: its height, and what it shows from the cell's left and its own top."""
 
     height_mm: float
-    glyphs: tuple[GlyphRun, ...]
+    items: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +124,12 @@ def _frame(left: float, top: float, width: float, height: float) -> Iterator[Rul
         yield Rule(at, top, HAIRLINE_MM, height)
 
 
-def _lines(cell: SetCell, left: float, top: float) -> Iterator[GlyphRun]:
+def _lines(cell: SetCell, left: float, top: float) -> Iterator[Item]:
     padding = PADDING_MM if cell.framed else 0.0
     at = top + padding
     for each in cell.lines:
-        for run in each.glyphs:
-            x = left + cell.left_mm + padding + run.x_mm
-            yield replace(run, x_mm=x, y_mm=at + run.y_mm)
+        for item in each.items:
+            yield moved(item, left + cell.left_mm + padding, at)
         at += each.height_mm
 
 
@@ -143,7 +144,15 @@ def set_strip(strip: Strip) -> SetStrip:
 
 def _set(cell: Cell) -> tuple[SetLine, ...]:
     room = cell.width_mm - (2 if cell.framed else 1) * PADDING_MM
-    return tuple(each for text in cell.texts for each in _set_text(text, room))
+    lines = (each for text in cell.texts for each in _set_text(text, room))
+    return (*lines, *map(_drawn, cell.drawn))
+
+
+def _drawn(label: Page) -> SetLine:
+    """Return a label in a hairline, with a little room around it."""
+    frame = _frame(0, 0, label.width_mm, label.height_mm)
+    items = (moved(each, 0, PADDING_MM) for each in (*label.items, *frame))
+    return SetLine(label.height_mm + 2 * PADDING_MM, tuple(items))
 
 
 @lru_cache(maxsize=2048)

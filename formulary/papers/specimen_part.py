@@ -7,14 +7,17 @@ from collections.abc import Iterator
 from formulary.canonical import from_canonical_text
 from formulary.errors import BadText, Refusal
 from formulary.labels.content import LabelContent
+from formulary.labels.kept_page import kept_pages
+from formulary.labels.page import Page
 from formulary.labels.wording import statements
 from formulary.messages import message
-from formulary.papers.blocks import Block, Text, heading, line, row, small
+from formulary.papers.blocks import FULL_MM, Block, Cell, Strip, Text, heading, line, row, small
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
 from formulary.preparation import LabelPrint
 
 _SAID_MM = (52.0, 128.0)
+_HIGHEST_MM = 200.0
 
 
 def specimens(subject: Subject, words: Words) -> Iterator[Block]:
@@ -34,6 +37,20 @@ def _specimen(each: LabelPrint, words: Words) -> Iterator[Block]:
     )
     for name, text in _fields(each.content, words):
         yield Block((row(_SAID_MM, (small(name), Text(text))),), head)
+    labels = _as_drawn(each)
+    if labels:
+        yield Block((Strip((Cell(FULL_MM, drawn=labels),), above_mm=2.0),), head)
+
+
+def _as_drawn(each: LabelPrint) -> tuple[Page, ...]:
+    """Return the labels of the first container as they were printed, where a paper holds them."""
+    one = each.copies // each.containers if each.containers else 1
+    try:
+        labels = kept_pages(each.drawn)[:one]
+    except BadText:
+        return ()
+    fit = all(label.width_mm <= FULL_MM and label.height_mm <= _HIGHEST_MM for label in labels)
+    return labels if fit else ()
 
 
 def label_fields(kept: str, words: Words) -> tuple[str, ...]:

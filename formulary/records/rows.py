@@ -327,6 +327,7 @@ def _label_print_row(printed: LabelPrint) -> LabelPrintRow:
         containers=printed.containers,
         leaflets=printed.leaflets,
         layout=printed.layout,
+        drawn=printed.drawn,
     )
 
 
@@ -346,6 +347,7 @@ def label_print_of(row: LabelPrintRow) -> LabelPrint:
         containers=row.containers,
         leaflets=row.leaflets,
         layout=row.layout,
+        drawn=row.drawn,
         revision=row.revision,
     )
 

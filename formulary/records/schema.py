@@ -45,6 +45,7 @@ SCHEMA = Schema(
         "0013",
         "0014",
         "0015",
+        "0017",
     ),
     Path(__file__).with_name("migrations"),
 )

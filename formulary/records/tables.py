@@ -210,6 +210,7 @@ class LabelPrintRow(RecordRow):
     containers: Mapped[int]
     leaflets: Mapped[int]
     layout: Mapped[int]
+    drawn: Mapped[str]
 
 
 class DraftRow(RecordRow):

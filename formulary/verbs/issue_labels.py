@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from formulary.bench.applying import require_stage
 from formulary.bench.events import LabelsPrinted
@@ -32,7 +33,8 @@ from formulary.labels.content import (
     with_people,
     without_people,
 )
-from formulary.labels.for_printer import label_pages
+from formulary.labels.for_printer import faces, on_paper
+from formulary.labels.kept_page import keep_pages
 from formulary.labels.missing import require_complete
 from formulary.labels.overflow import Overflow, in_parts
 from formulary.labels.page import Page
@@ -236,7 +238,10 @@ def issue_run(
     jobs = [_job(desk, lot, stock, printing) for lot in dict.fromkeys(lots)]
     labels = [label for job in jobs for label in job.labels]
     design = design_for(desk.store, stock.code)
-    pages = label_pages(labels, stock, printing.printer, printing.start, design)
+    drawn = faces(labels, stock, printing.printer, design)
+    pages = on_paper(drawn, stock, printing.printer, printing.start)
+    of_jobs = iter(drawn)
+    jobs = [_as_drawn(job, islice(of_jobs, len(job.labels))) for job in jobs]
     hand_out = None
     if beside is not None:
         hand_out = beside([job.leaflet for job in jobs])
@@ -250,6 +255,10 @@ def issue_run(
             hand_out()
         deliver(pages, stock)
     return kept
+
+
+def _as_drawn(job: _Job, labels: Iterable[Page]) -> _Job:
+    return replace(job, made=replace(job.made, drawn=keep_pages(labels)))
 
 
 def _with_leaflets(job: _Job) -> _Job:

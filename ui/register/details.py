@@ -235,9 +235,8 @@ class Details(QWidget):
         written = self._context.catalogue.written
         self.prints.clear()
         for each in prints:
-            size = each.stock.replace("x", " x ")
             texts = [written(each.printed_at), self._context.said(counted(each))]
-            QTreeWidgetItem(self.prints, [*texts, f"{size} mm", each.language, each.printed_by])
+            QTreeWidgetItem(self.prints, [*texts, each.stock, each.language, each.printed_by])
         self.prints.setVisible(bool(prints))
         self.no_prints.setVisible(not prints)
 

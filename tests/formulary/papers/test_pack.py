@@ -17,16 +17,20 @@ from formulary.equipment import Noted
 from formulary.errors import Refusal
 from formulary.house import BenchTask, Instrument, InstrumentKind, Training
 from formulary.labels.drawing import pdf_bytes
+from formulary.labels.raster import rasterise
 from formulary.papers.label_list import label_list
 from formulary.papers.pack import Pack, inspection_pack
 from formulary.papers.stock_paper import stock_list, stock_today
 from formulary.papers.subject import of_lot
+from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.issue_labels import issue_labels
 from formulary.verbs.keep_records import save_house
 from formulary.verbs.note_equipment import note_equipment
 from formulary.verbs.read_period import Days, days_between
 from formulary.verbs.work_at_bench import record
 from formulary.verbs.write_version import write_version
 from tests.formulary.papers.reading import misplaced, missing, numbers_of, texts_of
+from tests.helpers.code_reader import codes_in
 from tests.helpers.desks import ADA, CID, MORNING, a_desk, at, furnished
 from tests.helpers.memory_store import MemoryStore
 from tests.helpers.pdf_text import squeezed
@@ -155,6 +159,17 @@ def test_the_list_of_labels_counts_each_container_and_shows_the_label(job: Job) 
     wanted = ("Labels of a preparation", f"{job.lot}/1", f"{job.lot}/2", "100 g", "here")
     assert missing(pages, *wanted) == []
     assert numbers_of(pages, "Page {n} of {total}") == []
+
+
+def test_the_label_stands_on_the_list_as_it_was_drawn(job: Job) -> None:
+    job.packed()
+    made = preparation_of(job.desk, job.lot)
+    issue_labels(job.desk, made.lot, "70x35", lambda *_: None)
+    pages = label_list(of_lot(job.desk, job.lot))
+    assert misplaced(pages) == []
+    pdf = pdf_bytes(pages, title="labels")
+    found = [code for number in range(len(pages)) for code in codes_in(rasterise(pdf, number, 300))]
+    assert f"{job.lot}/1" in [text.partition(" ")[0] for text, _ in found]
 
 
 def test_the_stock_list_says_what_is_there_until_when_and_how_it_stands(job: Job) -> None:

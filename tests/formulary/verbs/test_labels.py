@@ -14,8 +14,9 @@ from formulary.errors import Forbidden, NotFound, Refusal
 from formulary.formula.content import LabelText
 from formulary.house import Printer
 from formulary.labels.content import Stamp, awaiting_release
+from formulary.labels.kept_page import PEOPLE, kept_pages
 from formulary.labels.overflow import Overflow
-from formulary.labels.page import Field, GlyphRun, Page
+from formulary.labels.page import BarRun, Field, GlyphRun, Page
 from formulary.labels.stock import LabelStock, label_stock
 from formulary.labels.wording import statements
 from formulary.people import Identity
@@ -261,6 +262,40 @@ def test_what_is_kept_of_a_label_names_no_person(desk: Desk, made: Preparation) 
     assert "Zinc cream" in record.content
     assert "Falk" not in record.content
     assert "Gray" not in record.content
+
+
+def test_what_was_printed_is_kept_as_it_was_drawn(desk: Desk, made: Preparation) -> None:
+    address_preparation(desk, made.lot, "Twice a day.", "Eve Falk", "Dr Gray")
+    packed(desk, made)
+    taken: list[Page] = []
+    issue_labels(desk, made.lot, STOCK, lambda pages, _: taken.extend(pages))
+    (record,) = desk.store.prints(made.id)
+    kept = kept_pages(record.drawn)
+    shown = [
+        replace(page, items=tuple(each for each in page.items if each.field not in PEOPLE))
+        for page in taken
+    ]
+    assert list(kept) == shown
+    assert len(kept) == record.copies
+    said = " ".join(each.text for page in kept for each in page.items if isinstance(each, GlyphRun))
+    assert "Falk" not in said
+    assert "Gray" not in said
+
+
+def test_of_a_run_on_a_sheet_each_lot_keeps_its_own_labels(desk: Desk, made: Preparation) -> None:
+    other = start_preparation(desk, made.version_id, Order("2 x 30 g"))
+    for each in (made, other):
+        packed(desk, each)
+    printing = Printing("63.5x38.1-a4", start=4)
+    kept = [
+        kept_pages(each.drawn)
+        for each in issue_run(desk, [made.lot, other.lot], printing, Delivered())
+    ]
+    assert [len(each) for each in kept] == [made.containers, 2]
+    for pages, lot in zip(kept, (made.lot, other.lot), strict=True):
+        assert all((page.width_mm, page.height_mm) == (63.5, 38.1) for page in pages)
+        lots = {item.data for page in pages for item in page.items if isinstance(item, BarRun)}
+        assert lots <= {lot}
 
 
 def test_where_delivering_fails_nothing_is_on_record(desk: Desk, made: Preparation) -> None:

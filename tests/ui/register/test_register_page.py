@@ -226,7 +226,7 @@ def test_the_details_list_the_label_prints(context: Context, desk: Desk, show: S
     show(page)
     assert texts(page, Column.LABELS) == ["3"]
     prints = page.details.prints.model()
-    assert [prints.index(0, column).data() for column in (1, 2)] == ["3", "100 x 50 mm"]
+    assert [prints.index(0, column).data() for column in (1, 2)] == ["3", "100x50"]
 
 
 def test_the_details_tell_proofs_and_second_labels_apart(
