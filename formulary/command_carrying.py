@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -19,9 +19,11 @@ from formulary.desk import Desk
 from formulary.errors import BadText, NotFound, Refusal, StoreTrouble, WrongUsage
 from formulary.exchange.house_lines import read_house, write_house
 from formulary.exchange.house_tables import by_table, write_table
+from formulary.house import House
 from formulary.messages import Message, message
 from formulary.records.copying import compared, poured, rows_of, shapes
 from formulary.records.files import told_of_files
+from formulary.records.name_key import has_key, not_here
 from formulary.records.opening import open_store
 from formulary.records.restoring import put_aside
 from formulary.records.rights import grant
@@ -68,8 +70,9 @@ def imported(options: Namespace) -> Answer:
         desk = _signed(whole, options.person)
         with desk.writing("import_everything") as writing:
             writing.tell(entries=entries)
+        notes = _key_missing(whole)
     said = message("command.carry.imported", place=store.place, n=entries)
-    return _answer(said, {"place": store.place, "entries": entries})
+    return _answer(said, {"place": store.place, "entries": entries}, notes)
 
 
 def moved(options: Namespace) -> Answer:
@@ -85,10 +88,11 @@ def moved(options: Namespace) -> Answer:
         with poured(rows_of(held), target) as whole:
             count = compared(held, whole)
             _checked(whole)
+        notes = _key_needed(target)
     aside = _put_aside(source.place, desk)
     key = "moved" if aside else "moved_from_server"
     said = message(f"command.carry.{key}", place=target.place, n=count, aside=aside)
-    return _answer(said, {"place": target.place, "rows": count, "aside": aside})
+    return _answer(said, {"place": target.place, "rows": count, "aside": aside}, notes)
 
 
 def granted(options: Namespace) -> Answer:
@@ -160,5 +164,17 @@ def _put_aside(place: str, desk: Desk) -> str:
     return str(put_aside(Path(place), desk.clock.now(), "moved"))
 
 
-def _answer(said: Message, data: dict[str, str | int]) -> Answer:
-    return Answer(data, [ENGLISH.text(said)])
+def _key_missing(store: SqlStore) -> tuple[Message, ...]:
+    """Say where the names' key has to come from, if it isn't on this computer."""
+    keys = {each.names_key for each in store.every(House)} - {""}
+    return () if all(map(has_key, keys)) else (not_here(),)
+
+
+def _key_needed(store: SqlStore) -> tuple[Message, ...]:
+    """Say that other computers need the names' key, if there is one."""
+    under_one = any(each.names_key for each in store.every(House))
+    return (message("command.carry.key_needed"),) if under_one else ()
+
+
+def _answer(said: Message, data: dict[str, str | int], notes: Sequence[Message] = ()) -> Answer:
+    return Answer(data, [ENGLISH.text(each) for each in (said, *notes)])

@@ -23,14 +23,12 @@ from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError, NotFound, NotSignedIn, StoreTrouble
 from formulary.house import House
 from formulary.messages import Message, Parameter, message
-from formulary.names_key import key_file
 from formulary.records.backup import back_up, backups_in, folder_for, rotate
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
 from formulary.verbs.erase_people import erasable, erase_people
-from formulary.verbs.lock_names import copy_names_key, keep_names_anew, take_names_key
 from formulary.verbs.sign_in import sign_in
 from formulary.verifying import Anchor, Verdict
 
@@ -106,28 +104,6 @@ def erased(options: Namespace) -> Answer:
             return Answer({"erasable": count}, [catalogue.text(_message("erase.found", n=count))])
         count = erase_people(desk, pin_of(desk.person.name), options.order)
         return Answer({"erased": count}, [catalogue.text(_message("erase.done", n=count))])
-
-
-def names_locked(options: Namespace) -> Answer:
-    """Keep the names of people under this computer's key, made if there is none."""
-    with acting_desk(options) as desk:
-        count = keep_names_anew(desk)
-        place = str(key_file())
-        said = _message("lock_names.done", n=count, place=place)
-        return Answer({"names": count, "key": place}, [catalogue_of(desk).text(said)])
-
-
-def names_key(options: Namespace) -> Answer:
-    """Copy the key of names into a file, or take it over from one."""
-    with acting_desk(options) as desk:
-        if options.take:
-            count = take_names_key(desk, Path(options.take))
-            said = _message("names_key.taken", n=count)
-            return Answer({"names": count}, [catalogue_of(desk).text(said)])
-        place = Path(options.copy)
-        copy_names_key(desk, pin_of(desk.person.name), place)
-        said = _message("names_key.copied", place=str(place))
-        return Answer({"copy": str(place)}, [catalogue_of(desk).text(said)])
 
 
 def _message(key: str, **parameters: Parameter) -> Message:
@@ -207,7 +183,7 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
         "entries": verdict.entries,
         "records": verdict.records,
         "head": verdict.head,
-        "locked": verdict.locked,
+        "names_closed": verdict.names_closed,
         "doubts": [
             {
                 "flaw": each.flaw.value,
@@ -226,11 +202,10 @@ def _text(key: str, **parameters: Parameter) -> str:
 def _said(verdict: Verdict) -> list[str]:
     if not verdict.good:
         way_on = "verify.astray" if verdict.sound else "verify.not_good"
-        said = [*(ENGLISH.text(each.said) for each in verdict.doubts), _text(way_on)]
-    else:
-        head = f"{verdict.entries}:{verdict.head[:SHOWN]}"
-        said = [_text("verify.good", n=verdict.entries, records=verdict.records, head=head)]
-    return [*said, *(ENGLISH.text(each) for each in verdict.notes)]
+        return [*(ENGLISH.text(each.said) for each in verdict.doubts), _text(way_on)]
+    head = f"{verdict.entries}:{verdict.head[:SHOWN]}"
+    good = _text("verify.good", n=verdict.entries, records=verdict.records, head=head)
+    return [good, *map(ENGLISH.text, verdict.notes)]
 
 
 def _backup(each: Backup) -> dict[str, Any]:

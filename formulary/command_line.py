@@ -429,10 +429,13 @@ def _erase(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--look", action="store_true", help=_said("option.erase_look"))
 
 
+def _lock_names(_parser: argparse.ArgumentParser) -> None:
+    """Ask nothing more."""
+
+
 def _names_key(parser: argparse.ArgumentParser) -> None:
-    either = parser.add_mutually_exclusive_group(required=True)
-    either.add_argument("--copy", metavar="FILE", help=_said("option.copy_key"))
-    either.add_argument("--take", metavar="FILE", help=_said("option.take_key"))
+    parser.add_argument("--save", default="", metavar="FILE", help=_said("option.key_save"))
+    parser.add_argument("--take", default="", metavar="FILE", help=_said("option.key_take"))
 
 
 _LISTS = {"find": "text", "calculate": "inputs", "register": "text"}
@@ -474,7 +477,7 @@ _COMMANDS = {
     "move": _move,
     "grant": _grant,
     "licences": _nothing_more,
-    "lock-names": _nothing_more,
+    "lock-names": _lock_names,
     "names-key": _names_key,
 }
 

@@ -280,16 +280,16 @@ def grant(options: Namespace) -> Answer:
 
 def lock_names(options: Namespace) -> Answer:
     """Put the names of people under a key."""
-    from formulary.command_keeping import names_locked
+    from formulary.command_names import names_locked
 
     return names_locked(options)
 
 
 def names_key(options: Namespace) -> Answer:
-    """Copy the key of names, or take it over."""
-    from formulary.command_keeping import names_key as copied_or_taken
+    """Say which key names are under, write a copy of it, or take one over."""
+    from formulary.command_names import names_key as asked
 
-    return copied_or_taken(options)
+    return asked(options)
 
 
 def licences(options: Namespace) -> Answer:

@@ -126,7 +126,8 @@ class House:
     A number whose characters come more than ``scan_gap_ms`` apart counts as typed. Backups are
     made as :class:`BackupPlan` begins, unless the house says otherwise. Names of patients and
     prescribers may be erased ``people_years`` after the last record that needs them, never where
-    it is 0.
+    it is 0. They are kept under ``names_key``, the public half of a key that lies outside the
+    formulary, as they are where there is none; ``names_key_saved`` once somebody kept a copy of it.
     """
 
     id: str
@@ -161,4 +162,6 @@ class House:
     scan_gap_ms: int = USUAL_GAP_MS
     backups: BackupPlan | None = None
     people_years: int = 0
+    names_key: str = ""
+    names_key_saved: bool = False
     revision: int = 0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import platform
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -13,7 +14,6 @@ from formulary.desk import Desk
 from formulary.errors import NotFound, Refusal, StoreTrouble
 from formulary.house import House
 from formulary.messages import message
-from formulary.names_key import ensure_key
 from formulary.people import Person, Post
 from formulary.store import Hit, Store
 from formulary.verbs.build_house import HouseBook, build_house
@@ -102,9 +102,11 @@ def create_house(
 ) -> Desk:
     """Make a new formulary for a house with its first person, and open it.
 
-    Names of patients are kept under this computer's key from the first one on.
+    Names of patients and prescribers are kept under this computer's key from the first one.
     """
-    ensure_key()
+    from formulary.records.name_key import own_key
+
+    house = replace(house, names_key=own_key())
     return _create(location, HouseBook(house, (person,)), clock or SystemClock())
 
 

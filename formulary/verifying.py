@@ -66,19 +66,19 @@ class Anchor:
 class Verdict:
     """What a check found, and where the chain ended: ``entries`` and the last one's hash.
 
-    ``locked`` counts the names that couldn't be compared, since their key isn't on this computer.
+    ``names_closed`` says that the key of the names isn't here, so that those weren't compared.
     """
 
     entries: int
     records: int
     head: str
     doubts: Sequence[Doubt] = ()
-    locked: int = 0
+    names_closed: bool = False
 
     @property
     def notes(self) -> tuple[Message, ...]:
-        """What couldn't be compared, as sentences."""
-        return (message("verifying.locked", n=self.locked),) if self.locked else ()
+        """What else is to be said of the check, as sentences."""
+        return (message("verifying.names_closed"),) if self.names_closed else ()
 
     @property
     def good(self) -> bool:

@@ -241,8 +241,10 @@ class Window(QMainWindow):
     def _show_keeping(self) -> None:
         """Let backups be made, and say above the pages when one is missed."""
         from ui.keeping.keeper import Keeper
+        from ui.keeping.key_strip import KeyStrip
         from ui.keeping.strip import KeepingStrip
 
+        self._above.addWidget(KeyStrip(self.context, self))
         self._keeper = Keeper.of(self.context)
         self._above.addWidget(KeepingStrip(self.context, self._keeper, self))
 

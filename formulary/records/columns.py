@@ -8,8 +8,8 @@ from typing import Any
 
 from sqlalchemy import BigInteger, Dialect, Integer, Text, TypeDecorator
 
-from formulary.names_key import opened, under_key
 from formulary.quantity.writing import exact_text, from_exact_text
+from formulary.records.name_key import opened
 
 
 class Exact(TypeDecorator[Fraction]):
@@ -72,13 +72,16 @@ class Flag(TypeDecorator[bool]):
 
 
 class UnderKey(TypeDecorator[str]):
-    """Text under the key of this computer, where it has one; see :mod:`formulary.names_key`."""
+    """Text that may lie under a key, read as it was written; see :mod:`name_key`.
+
+    Whoever writes puts it under the key of the house.
+    """
 
     impl = Text
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:  # noqa: ANN401, ARG002
-        return None if value is None else under_key(value)
+        return None if value is None else str(value)
 
     def process_result_value(self, value: Any, dialect: Dialect) -> str | None:  # noqa: ANN401, ARG002
         return None if value is None else opened(value)

@@ -12,7 +12,6 @@ from sqlalchemy.orm import Session
 
 from formulary.canonical import canonical_text, json_text, text_hash
 from formulary.errors import FormularyError
-from formulary.names_key import KeyMissing
 from formulary.preparation import LabelPrint
 from formulary.records import rows
 from formulary.records.tables import Row
@@ -34,14 +33,12 @@ class KeptRow:
 
     ``hashes`` are those of the record as it may have been written: of its text where it is kept as
     one, else also without fields that came later, since then the same record is written otherwise.
-    ``locked`` is a name under a key that isn't on this computer.
     """
 
     record_id: str
     record: Record | None
     astray: tuple[str, ...] = ()
     hashes: tuple[str, ...] = ()
-    locked: bool = False
 
 
 def kept_rows(session: Session, kind: type[Record]) -> list[KeptRow]:
@@ -91,7 +88,5 @@ def as_written(record: Record) -> tuple[str, ...]:
 def _alone(session: Session, kind: type[Record], record_id: str) -> KeptRow:
     try:
         return _beside(kind, session.get(rows.shelf(kind).row, record_id))
-    except KeyMissing:
-        return KeptRow(record_id, None, locked=True)
     except UNREADABLE:
         return KeptRow(record_id, None)

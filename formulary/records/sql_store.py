@@ -19,7 +19,6 @@ from formulary.records import counters, derived_check
 from formulary.records.chain import touched
 from formulary.records.engine import for_writing
 from formulary.records.kept_rows import KeptRow, kept_rows
-from formulary.records.names_kept import NamesKept, names_kept
 from formulary.records.reading import SqlReading
 from formulary.records.tables import ChainHeadRow, FileRow
 from formulary.records.troubles import told_of
@@ -134,11 +133,6 @@ class SqlStore(SqlReading):
         """Return every row of a kind beside the record that it keeps, for a check."""
         with self._asking() as session:
             return kept_rows(session, kind)
-
-    def names_kept(self) -> NamesKept:
-        """Return how the names of people outside the house are kept."""
-        with self._asking() as session:
-            return names_kept(session)
 
     def astray(self) -> Sequence[str]:
         """Return which rows worked out from records aren't as those give them."""

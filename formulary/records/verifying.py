@@ -7,8 +7,11 @@ from typing import TypeAlias
 
 from formulary.canonical import KINDS
 from formulary.formula.content import Content
+from formulary.house import House
+from formulary.people import Identity
 from formulary.records.chain import FIRST, fits, touched, unreadable
 from formulary.records.kept_rows import UNREADABLE, KeptRow
+from formulary.records.name_key import has_key
 from formulary.records.sql_store import SqlStore
 from formulary.store import Entry, Record
 from formulary.verifying import Anchor, Doubt, Flaw, Verdict
@@ -40,13 +43,20 @@ def verify(
     """
     walk = _Walk(store, anchors, progress)
     doubts = [*walk.doubts()]
-    records = _Records(store, walk.known)
-    doubts += records.doubts()
+    closed = not all(map(has_key, _names_keys(store)))
+    doubts += _records(store, walk.known, closed=closed)
     doubts += (Doubt(Flaw.DERIVED, what=said) for said in store.astray())
     doubts += (Doubt(Flaw.COUNTER, what=said) for said in store.counted_wrong())
     doubts += (Doubt(Flaw.DATABASE, what=said) for said in store.integrity())
     there = sum(hashed is not None for _, hashed in walk.known.values())
-    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]), records.locked)
+    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]), closed)
+
+
+def _names_keys(store: SqlStore) -> Iterator[str]:
+    """Yield the key that the house's names are under, if they are under one."""
+    for row in store.kept_rows(House):
+        if isinstance(row.record, House) and row.record.names_key:
+            yield row.record.names_key
 
 
 class _Walk:
@@ -101,42 +111,39 @@ class _Walk:
                 yield Doubt(Flaw.SHORTER, anchor.number, anchor.source)
 
 
-class _Records:
-    """Compares each record with the history; afterwards it knows how many names are locked."""
+def _records(store: SqlStore, known: _Known, *, closed: bool) -> Iterator[Doubt]:
+    """Yield what is wrong with each record; names that are ``closed`` count as they were kept."""
+    by_kind: dict[str, dict[str, tuple[int, str | None]]] = {name: {} for name in _KINDS}
+    for (name, record_id), seen in known.items():
+        by_kind.setdefault(name, {})[record_id] = seen
+    for name, kind in _KINDS.items():
+        unread = closed and kind is Identity
+        yield from _of_kind(store.kept_rows(kind), name, by_kind[name], closed=unread)
 
-    def __init__(self, store: SqlStore, known: _Known) -> None:
-        self._store = store
-        self._by_kind: dict[str, dict[str, tuple[int, str | None]]] = {name: {} for name in _KINDS}
-        for (name, record_id), seen in known.items():
-            self._by_kind.setdefault(name, {})[record_id] = seen
-        self.locked = 0
 
-    def doubts(self) -> Iterator[Doubt]:
-        """Yield what is wrong, kind by kind."""
-        for name, kind in _KINDS.items():
-            yield from self._of_kind(self._store.kept_rows(kind), name)
-
-    def _of_kind(self, found: Iterable[KeptRow], name: str) -> Iterator[Doubt]:
-        left = self._by_kind[name]
-        for row in found:
-            entry, hashed = left.pop(row.record_id, (0, None))
-            self.locked += row.locked
-            flaw = _flaw(row, hashed)
-            if flaw is not None:
-                yield Doubt(flaw, entry, f"{name} {row.record_id}")
-            for column in row.astray:
-                yield Doubt(Flaw.COLUMN, entry, f"{name} {row.record_id}: {column}")
-        for record_id, (entry, hashed) in left.items():
-            if hashed is not None:
-                yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
+def _of_kind(
+    found: Iterable[KeptRow],
+    name: str,
+    left: dict[str, tuple[int, str | None]],
+    *,
+    closed: bool,
+) -> Iterator[Doubt]:
+    for row in found:
+        entry, hashed = left.pop(row.record_id, (0, None))
+        flaw = None if closed and hashed and row.record is None else _flaw(row, hashed)
+        if flaw is not None:
+            yield Doubt(flaw, entry, f"{name} {row.record_id}")
+        for column in row.astray:
+            yield Doubt(Flaw.COLUMN, entry, f"{name} {row.record_id}: {column}")
+    for record_id, (entry, hashed) in left.items():
+        if hashed is not None:
+            yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
 
 
 def _flaw(row: KeptRow, hashed: str | None) -> Flaw | None:
-    if row.record is None and not row.locked:
+    if row.record is None:
         return Flaw.RECORD_UNREADABLE
     if hashed is None:
         return Flaw.RECORD_ADDED
-    if row.locked:
-        return None
     # Of people outside the house older entries say only that there was one.
     return None if hashed in ("", *row.hashes) else Flaw.RECORD_CHANGED

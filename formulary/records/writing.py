@@ -8,7 +8,6 @@ from typing import Any, TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
-from sqlalchemy.orm.attributes import flag_modified
 
 from formulary.acts import Act
 from formulary.canonical import clean_text
@@ -18,9 +17,8 @@ from formulary.house import House
 from formulary.ingredient import Ingredient
 from formulary.messages import message
 from formulary.orders.numbers import order_number
-from formulary.people import Identity
 from formulary.records import chain, counters, derived, mending, rows, rules
-from formulary.records.names_kept import require_key
+from formulary.records.name_key import under_key
 from formulary.records.reading import SqlReading
 from formulary.records.tables import (
     ChainHeadRow,
@@ -28,7 +26,6 @@ from formulary.records.tables import (
     FileRow,
     IdentityRow,
     LotCounterRow,
-    RecordRow,
 )
 from formulary.records.watching import CALL
 from formulary.store import Record
@@ -56,26 +53,26 @@ class SqlWriting(SqlReading):
         return nullcontext(self._session)
 
     def put(self, record: R) -> R:
-        if isinstance(record, Identity):
-            require_key(self._session)
         before = self.get(type(record), record.id)
         record = rules.admitted(record, before, self)
         row = rows.shelf(type(record)).to_row(record)
+        if isinstance(row, IdentityRow):
+            self._put_under_key(row)
         if before is None:
             self._session.add(row)
         else:
-            self._replace(row)
+            row = self._session.merge(row)
         self._session.flush()
+        if isinstance(row, IdentityRow):
+            # Read again, its texts are what they were before they went under the key.
+            self._session.expire(row)
         self._derive(record, before)
         self._put.append(chain.put_detail(record, before))
         return record
 
-    def _replace(self, row: RecordRow) -> None:
-        """Let a row take the place of the one with its id; a name goes under the key of today."""
-        kept = self._session.merge(row)
-        if isinstance(kept, IdentityRow):
-            for column in ("name", "details"):
-                flag_modified(kept, column)
+    def _put_under_key(self, row: IdentityRow) -> None:
+        key = next((house.names_key for house in self.every(House)), "")
+        row.name, row.details = under_key(row.name, key), under_key(row.details, key)
 
     def remove(self, kind: type[R], record_id: str) -> None:
         rules.check_removal(kind)

@@ -6,29 +6,28 @@ import logging
 import stat
 from contextlib import closing
 from pathlib import Path
-from typing import cast
 
 import pytest
 
+from formulary import opening
 from formulary.command_line import main
 from formulary.errors import StoreTrouble
 from formulary.house import House
 from formulary.labels.content import jar_of
 from formulary.log import log_to_file
-from formulary.names_key import KeyMissing, ensure_key, is_copied, key_file
-from formulary.opening import create_house
 from formulary.patient import PatientDetails
-from formulary.people import Identity, Part, Person, Post
+from formulary.people import Identity, Part
 from formulary.records.backup import back_up
-from formulary.records.names_kept import NamesKept
+from formulary.records.name_key import key_file, own_key
 from formulary.records.opening import open_store
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
 from formulary.verbs.issue_labels import issue_labels, label_contents
-from formulary.verbs.lock_names import keep_names_anew
+from formulary.verbs.lock_names import keep_names_under
 from formulary.verbs.start_preparation import Order, start_preparation
 from tests.crash.busy_house import STOCK, Day, by_chance
 from tests.helpers.desks import ADA, MORNING, a_desk, at
+from tests.helpers.formulas import a_house
 from tests.helpers.kept import ACT
 from ui.last_resort import places
 
@@ -59,9 +58,51 @@ def made_for(store: SqlStore) -> str:
     return job.lot
 
 
+@pytest.fixture
+def new_house(tmp_path: Path) -> Path:
+    """Return a house as the program begins it, ready to work in."""
+    path = tmp_path / "begun" / "house.misce"
+    begun = opening.create_house(path, a_house(), ADA)
+    store = begun.store
+    patient = Identity("x-9", Part.PATIENT, NAME, PatientDetails(allergies=("Zimtallergie",)))
+    with store.writing(ACT, "note") as writing:
+        writing.put(patient)
+    store.close()
+    return path
+
+
+def test_a_house_keeps_names_under_its_key_from_the_first(new_house: Path) -> None:
+    with closing(open_store(new_house)) as store:
+        (house,) = store.every(House)
+        assert house.names_key == own_key()
+        assert [each.name for each in store.every(Identity)] == [NAME]
+        assert verify(store).good
+        said = everything(new_house.parent)
+    for planted in (FIRST, LAST, "Zimtallergie"):
+        assert planted not in said
+
+
+def test_all_houses_of_a_computer_share_its_key_but_the_sample_pharmacy_has_none(
+    tmp_path: Path, new_house: Path
+) -> None:
+    before = key_file().read_bytes()
+    other = opening.create_house(tmp_path / "other.misce", a_house(), ADA)
+    sample = opening.create_sample(tmp_path / "sample.misce", worked=False)
+    with closing(open_store(new_house)) as store:
+        assert [each.names_key for each in store.every(House)] == [other.house.names_key]
+    assert key_file().read_bytes() == before
+    assert sample.house.names_key == ""
+    with sample.store.writing(ACT, "note") as writing:
+        writing.put(Identity("x-1", Part.PATIENT, NAME))
+    key_file().unlink()
+    assert NAME in [each.name for each in sample.store.every(Identity)]
+    for desk in (other, sample):
+        desk.store.close()
+
+
 def test_under_a_key_the_file_and_its_backup_hold_no_name(house: Path, own_home: Path) -> None:
     with closing(open_store(house)) as store:
-        ensure_key()
+        keep_names_under(at(a_desk(store), ADA), own_key())
         made_for(store)
         back_up(house, house.parent / "kept", MORNING)
         assert {each.name for each in store.every(Identity)} == {NAME}
@@ -76,34 +117,17 @@ def test_under_a_key_the_file_and_its_backup_hold_no_name(house: Path, own_home:
 def test_names_kept_before_there_was_a_key_go_under_it(house: Path) -> None:
     with closing(open_store(house)) as store:
         made_for(store)
-        ensure_key()
-        assert keep_names_anew(at(a_desk(store), ADA)) == 2
+        assert keep_names_under(at(a_desk(store), ADA), own_key()) == 2
         assert {each.name for each in store.every(Identity)} == {NAME}
         assert verify(store).good
     assert LAST not in house.read_bytes().decode("latin-1")
-
-
-def test_a_house_begun_on_this_computer_keeps_no_readable_name_from_the_first_one_on(
-    tmp_path: Path,
-) -> None:
-    place = tmp_path / "house" / "new.misce"
-    desk = create_house(place, House("h-1", "Fennel Row"), Person("p-1", "Ada", Post.PHARMACIST))
-    with closing(cast("SqlStore", desk.store)) as store:
-        with store.writing(ACT, "note") as writing:
-            details = PatientDetails(allergies=("Zimtallergie",), telephone="555 0177")
-            writing.put(Identity("x-9", Part.PATIENT, NAME, details))
-        back_up(place, place.parent / "kept", MORNING)
-        assert store.names_kept() == NamesKept(0, 1, opens=True, has_key=True, is_copied=False)
-        said = everything(place.parent)
-    for planted in (FIRST, LAST, "Zimtallergie", "555 0177"):
-        assert planted not in said
 
 
 def test_without_the_key_all_but_the_names_is_read_and_it_says_which_file_is_missing(
     house: Path,
 ) -> None:
     with closing(open_store(house)) as store:
-        ensure_key()
+        keep_names_under(at(a_desk(store), ADA), own_key())
         lot = made_for(store)
         kept = key_file().read_bytes()
         key_file().unlink()
@@ -115,44 +139,28 @@ def test_without_the_key_all_but_the_names_is_read_and_it_says_which_file_is_mis
         assert {each.name for each in store.every(Identity)} == {NAME}
 
 
-def test_without_the_key_records_are_checked_and_backed_up_and_no_name_is_added(
-    house: Path,
+def test_a_key_of_another_house_reads_nothing_and_nothing_is_kept_under_it(
+    new_house: Path,
 ) -> None:
-    with closing(open_store(house)) as store:
-        ensure_key()
-        made_for(store)
-        key_file().unlink()
-        verdict = verify(store)
-        assert (verdict.good, verdict.locked) == (True, 2)
-        assert [each.key for each in verdict.notes] == ["verifying.locked"]
-        assert back_up(house, house.parent / "kept", MORNING).number == verdict.entries
-        for another in (False, True):
-            if another:
-                ensure_key()
-            with pytest.raises(KeyMissing), store.writing(ACT, "note") as writing:
-                writing.put(Identity("x-10", Part.PATIENT, "Another"))
-        assert store.chain_head()[0] == verdict.entries
+    key_file().unlink()
+    own_key()
+    with closing(open_store(new_house)) as store:
+        with pytest.raises(StoreTrouble):
+            store.every(Identity)
+        with pytest.raises(StoreTrouble), store.writing(ACT, "note") as writing:
+            writing.put(Identity("x-2", Part.PATIENT, NAME))
+        assert LAST not in everything(new_house.parent)
 
 
-def test_the_command_puts_names_under_the_key_copies_it_and_takes_it_over(
-    house: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+def test_the_command_puts_names_under_a_key_once(
+    house: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("MISCE_PIN", "2580")
-    who = ["--as", ADA.name, "--formulary", str(house)]
-    copy = tmp_path / "elsewhere" / "copy.txt"
-    with closing(open_store(house)) as store:
-        made_for(store)
-    assert main(["lock-names", *who]) == 0
+    command = ["lock-names", "--as", ADA.name, "--formulary", str(house)]
+    assert main(command) == 0
     assert str(key_file()) in capsys.readouterr().out
-    assert not is_copied()
-    assert main(["names-key", "--copy", str(copy), *who]) == 0
-    assert is_copied()
-    assert stat.S_IMODE(copy.stat().st_mode) == 0o600
-    key_file().unlink()
-    assert main(["names-key", "--take", str(copy), *who]) == 0
-    assert "2 names" in capsys.readouterr().out
-    with closing(open_store(house)) as store:
-        assert {each.name for each in store.every(Identity)} == {NAME}
+    assert main(command) == 1
+    assert "already" in capsys.readouterr().err
 
 
 def test_what_goes_wrong_is_logged_without_what_was_typed(

@@ -87,14 +87,6 @@ class Keeper(QObject):
         """Whether somebody must hear that the newest backup is old. Sample houses need none."""
         return self._minds and self.plan.overdue(self.newest, self._now())
 
-    @property
-    def is_key_uncopied(self) -> bool:
-        """Whether the key of names has no copy yet: with it all names would be lost."""
-        from formulary.names_key import has_key, is_copied
-
-        minds = self._context.is_open and not self._context.house.sample
-        return minds and has_key() and not is_copied()
-
     def look(self) -> None:
         """Begin a backup if one is due."""
         if not self._minds or self.run is not None:

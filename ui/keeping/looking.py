@@ -64,7 +64,7 @@ def said_of(verdict: Verdict) -> tuple[Message, ...]:
     if verdict.good:
         head = f"{verdict.entries}:{verdict.head[:SHOWN]}"
         good = message(f"{AREA}.good", n=verdict.entries, records=verdict.records, head=head)
-        return (good,)
+        return (good, *verdict.notes)
     way_on = message(f"{AREA}.{'astray' if verdict.sound else 'not_good'}")
     return (*(each.said for each in verdict.doubts[:MOST_SAID]), way_on)
 

@@ -1,11 +1,11 @@
-"""The strip above the pages: how far a backup is, or what somebody must hear to lose nothing."""
+"""The strip above the pages: how far a backup is, or that the newest one is old."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QWidget
 
-from ui.context import Context, PageName
+from ui.context import Context
 from ui.forms.signed_text import SignedText
 from ui.keeping.keeper import Keeper
 from ui.signs import Sign
@@ -33,16 +33,14 @@ class KeepingStrip(QWidget):
         self.old = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
         self.cancel = action(self, text(f"{AREA}.cancel"), "", self._cancel)
         self.now = action(self, text(f"{AREA}.now"), "", self._now)
-        self.to_key = action(self, text(f"{AREA}.to_key"), "", self._to_key)
         self.later = action(self, text(f"{AREA}.later"), "", self._put_off)
         row = QHBoxLayout(self)
         spaced(row, around=8)
         for widget in (self.doing, self.bar):
             row.addWidget(widget)
         row.addWidget(self.old, 1)
-        self._buttons = [button(each) for each in (self.cancel, self.now, self.to_key)]
-        self._put_off_button = button(self.later)
-        for each in (*self._buttons, self._put_off_button):
+        self._buttons = [button(each) for each in (self.cancel, self.now, self.later)]
+        for each in self._buttons:
             row.addWidget(each)
         keeper.changed.connect(self.show_state)
         self.show_state()
@@ -51,19 +49,15 @@ class KeepingStrip(QWidget):
         """Show what there is to say now."""
         keeper = self._keeper
         busy = keeper.run is not None
-        idle = not busy and not self._later
-        old = idle and keeper.is_overdue
-        uncopied = idle and not old and keeper.is_key_uncopied
+        old = not busy and not self._later and keeper.is_overdue
         self.bar.setRange(0, keeper.whole)
         self.bar.setValue(keeper.part)
-        for widget in (self.doing, self.bar):
+        for widget in (self.doing, self.bar, self._buttons[0]):
             widget.setVisible(busy)
-        said = self._age() if old else self._context.text(f"{AREA}.key_uncopied")
-        self.old.say([said] if old or uncopied else [])
-        for each, wanted in zip(self._buttons, (busy, old, uncopied), strict=True):
-            each.setVisible(wanted)
-        self._put_off_button.setVisible(old or uncopied)
-        self.setVisible(busy or old or uncopied)
+        self.old.say([self._age()] if old else [])
+        for each in self._buttons[1:]:
+            each.setVisible(old)
+        self.setVisible(busy or old)
 
     def _age(self) -> str:
         newest = self._keeper.newest
@@ -75,9 +69,6 @@ class KeepingStrip(QWidget):
     def _cancel(self) -> None:
         if self._keeper.run is not None:
             self._keeper.run.cancel()
-
-    def _to_key(self) -> None:
-        self._context.go(PageName.SETTINGS, "backups")
 
     def _now(self) -> None:
         self._keeper.back_up()

@@ -1,161 +1,178 @@
-"""Names in Settings: put under a key, the key copied and taken over; a missing copy is said."""
+"""The key of the names in the window: missed aloud, copied, taken over; names put under one."""
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from formulary.desk import Desk
-from formulary.errors import StoreTrouble
-from formulary.names_key import is_copied, key_file
-from formulary.opening import open_desk
-from formulary.people import Identity, Part, Person
-from tests.ui.at_desk import plain
+from formulary.opening import create_house, open_desk
+from formulary.people import Identity, Part, Person, Post
+from formulary.records.name_key import key_file, write_copy
+from tests.helpers.desks import ADA, PIN
+from tests.helpers.formulas import a_house
+from tests.helpers.kept import ACT
 from tests.ui.file_questions import choose_file
 from ui import theme
-from ui.context import Context
-from ui.keeping.keeper import Keeper
-from ui.keeping.strip import KeepingStrip
-from ui.settings.names_panel import NamesPanel
+from ui.context import Context, Signing, Topic
+from ui.keeping.key_strip import KeyStrip
 from ui.settings.page import SettingsPage
 
 Show = Callable[[QWidget], None]
 Settle = Callable[[], None]
-ADMINISTRATOR, PIN = "Nils Harrowgate", "6931"
 NAME = "Ottoline Zimtsternchen"
+RAE = Person("p-rae", "Rae Lund", Post.READER)
 
 
 @pytest.fixture
-def desk(sample_file: Path, tmp_path: Path) -> Desk:
-    """Sit the administrator down at a house in a file, with one name in it."""
-    file = Path(shutil.copy(sample_file, tmp_path / "house.misce"))
-    made = replace(open_desk(file, ADMINISTRATOR), signed_in=True)
-    with made.writing("save_house") as writing:
+def file(tmp_path: Path) -> Path:
+    """Return a house as the program begins it, with one name in it."""
+    path = tmp_path / "house.misce"
+    store = create_house(path, a_house(), ADA).store
+    with store.writing(ACT, "note") as writing:
+        writing.put(RAE)
         writing.put(Identity("x-9", Part.PATIENT, NAME))
-    return made
+    store.close()
+    return path
 
 
 @pytest.fixture
-def context(desk: Desk, tmp_path: Path, qapp: QApplication) -> Iterator[Context]:
+def desk(file: Path) -> Desk:
+    return replace(open_desk(file, ADA.name), signed_in=True)
+
+
+@pytest.fixture
+def context(desk: Desk, file: Path, qapp: QApplication) -> Iterator[Context]:
     QCoreApplication.setOrganizationName("misce")
     QCoreApplication.setApplicationName("misce")
     theme.apply(qapp, type_factor=1.0, dark=False)
     made = Context()
-    made.location = str(tmp_path / "house.misce")
+    made.location = str(file)
     made.sit_down(desk, desk.house, tuple(desk.store.every(Person)))
-    made.signature_wanted.connect(lambda wanted: wanted.act(PIN, lambda: None, made.say.refuse))
+    made.signature_wanted.connect(lambda asked: sign(made, asked))
     yield made
     made.leave()
 
 
-@pytest.fixture
-def panel(context: Context, show: Show, settle: Settle) -> NamesPanel:
-    page = SettingsPage(context)
-    show(page)
-    page.take("backups")
-    settle()
-    return page.backups.names
-
-
-def told(context: Context) -> str:
-    return plain(context.said(context.say.history[-1].message))
-
-
-def test_names_go_under_a_key_and_the_key_is_copied_with_a_pin(
-    panel: NamesPanel,
-    context: Context,
-    settle: Settle,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    assert "can read names" in plain(panel.state.text())
-    assert panel.warning.isHidden()
-    panel.lock.trigger()
-    settle()
-    assert "under a key of this computer" in plain(panel.state.text())
-    assert "There is no copy of this key yet." in plain(panel.warning.text())
-    assert not panel.lock.isEnabled()
-    copy = tmp_path / "apart" / "key.txt"
-    choose_file(monkeypatch, copy)
-    panel.copy.trigger()
-    settle()
-    assert is_copied()
-    assert copy.read_text() == key_file().read_text()
-    assert str(copy) in told(context)
-    assert panel.warning.isHidden()
-    newest = context.desk.store.last_entry()
-    assert newest is not None
-    assert (newest.verb, newest.act.person) == ("copy_names_key", ADMINISTRATOR)
-
-
-def test_a_lost_key_is_said_and_taken_over_from_its_copy(
-    panel: NamesPanel,
-    context: Context,
-    settle: Settle,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    copy, other = tmp_path / "key.txt", tmp_path / "a list.txt"
-    other.write_text("zinc oxide", "utf-8")
-    panel.lock.trigger()
-    settle()
-    choose_file(monkeypatch, copy)
-    panel.copy.trigger()
-    settle()
-    key_file().unlink()
-    panel.begin()
-    settle()
-    assert "isn’t on this computer" in plain(panel.warning.text())
-    with pytest.raises(StoreTrouble):
-        context.desk.store.every(Identity)
-    choose_file(monkeypatch, other)
-    panel.take.trigger()
-    settle()
-    assert context.say.history[-1].message.key == "store.names.no_key_in"
-    choose_file(monkeypatch, copy)
-    panel.take.trigger()
-    settle()
-    assert "it opens" in told(context)
-    assert panel.warning.isHidden()
-    assert [each.name for each in context.desk.store.every(Identity)] == [NAME]
+def sign(context: Context, asked: Signing) -> None:
+    """Type the PIN whenever it is asked for."""
+    asked.act(PIN, lambda: None, context.say.refuse)
 
 
 @pytest.fixture
-def strip(panel: NamesPanel, context: Context, desk: Desk, qtbot: QtBot) -> KeepingStrip:
-    """Return the strip of a house that is no sample, with a backup made just now."""
-    keeper = Keeper.of(context)
-    made = KeepingStrip(context, keeper, panel)
-    with desk.writing("save_house") as writing:
-        writing.put(replace(desk.house, sample=False, backups=None))
-    context._house = desk.house
-    keeper.back_up()
-    qtbot.waitUntil(lambda: keeper.run is None, timeout=20_000)
+def strip(context: Context, qtbot: QtBot) -> Iterator[KeyStrip]:
+    over = QWidget()
+    qtbot.addWidget(over)
+    made = KeyStrip(context, over)
+    over.show()
+    yield made
+    over.close()
+
+
+@pytest.fixture
+def page(context: Context, show: Show) -> SettingsPage:
+    made = SettingsPage(context)
+    show(made)
+    made.take("backups")
     return made
 
 
-def test_a_key_without_a_copy_is_said_above_every_page_until_there_is_one(
-    panel: NamesPanel,
-    strip: KeepingStrip,
-    qtbot: QtBot,
+def press(place: QWidget, words: str) -> None:
+    """Click the button with these words."""
+    (wanted,) = (each for each in place.findChildren(QPushButton) if each.text().startswith(words))
+    assert wanted.isEnabled()
+    QTest.mouseClick(wanted, Qt.MouseButton.LeftButton)
+
+
+def test_the_strip_asks_for_a_copy_until_one_was_saved(
+    strip: KeyStrip,
+    context: Context,
     settle: Settle,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    assert strip.isHidden()
-    panel.lock.trigger()
+    assert strip.isVisible()
+    assert "only this computer has" in strip.said.text()
+    copy = tmp_path / "apart.key"
+    choose_file(monkeypatch, copy)
+    press(strip, "Save a copy of the key")
     settle()
-    assert "There is no copy of this key yet." in plain(strip.old.text())
-    with qtbot.waitSignal(panel.context.page_wanted) as went:
-        strip.to_key.trigger()
-    assert went.args == ["settings", "backups"]
-    choose_file(monkeypatch, tmp_path / "key.txt")
-    panel.copy.trigger()
-    settle()
+    assert key_file().read_text("utf-8").strip() in copy.read_text("utf-8")
     assert strip.isHidden()
+    assert context.house.names_key_saved
+
+
+def test_on_a_computer_without_the_key_it_is_taken_over(
+    strip: KeyStrip,
+    context: Context,
+    settle: Settle,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    copy = tmp_path / "apart.key"
+    write_copy(context.house.names_key, copy)
+    key_file().unlink()
+    strip.show_state()
+    assert "isn’t on this computer" in strip.said.text()
+    choose_file(monkeypatch, copy)
+    press(strip, "Take over a key")
+    settle()
+    assert [each.name for each in context.desk.store.every(Identity)] == [NAME]
+    assert "only this computer" in strip.said.text(), "nobody said that a copy is kept apart"
+
+
+def test_later_puts_it_off(strip: KeyStrip) -> None:
+    press(strip, "Later")
+    assert strip.isHidden()
+
+
+def test_a_file_that_is_no_key_is_refused(
+    strip: KeyStrip,
+    context: Context,
+    settle: Settle,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    key_file().unlink()
+    strip.show_state()
+    wrong = tmp_path / "letter.txt"
+    wrong.write_text("Dear colleague,", "utf-8")
+    choose_file(monkeypatch, wrong)
+    press(strip, "Take over a key")
+    settle()
+    assert context.say.history[-1].message.key == "store.names.not_a_key"
+    assert not key_file().exists()
+
+
+def test_a_reader_carries_no_key(context: Context, desk: Desk, page: SettingsPage) -> None:
+    names = page.backups.names
+    assert names.save.isEnabled()
+    context.seat(replace(desk, person=RAE))
+    assert not names.save.isEnabled()
+    assert not names.take.isEnabled()
+
+
+def test_names_of_a_house_from_before_are_put_under_the_key(
+    context: Context, desk: Desk, file: Path, page: SettingsPage, settle: Settle
+) -> None:
+    with desk.writing("save_house") as writing:
+        writing.put(replace(desk.house, names_key=""))
+        for each in writing.every(Identity):
+            writing.put(each)
+    context.tell_changed(Topic.HOUSE)
+    settle()
+    names = page.backups.names
+    assert "can be read by whoever has the file" in names.state.text()
+    press(names, "Put names under a key")
+    settle()
+    assert "only this computer has" in names.state.text()
+    assert not names.lock.isEnabled()
+    desk.store.close()
+    assert NAME not in file.read_bytes().decode("latin-1")
