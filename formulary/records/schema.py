@@ -45,7 +45,7 @@ SCHEMA = Schema(
         "0013",
         "0014",
         "0015",
-        "0017",
+        "0016",
     ),
     Path(__file__).with_name("migrations"),
 )
