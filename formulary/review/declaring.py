@@ -13,10 +13,11 @@ from formulary.quantity import units
 from formulary.quantity.amount import Amount, Concentration
 from formulary.quantity.units import Dimension
 from formulary.review.case import HUNDRED, Case, Part
-from formulary.review.reading import masses, percentages, strengths
+from formulary.review.reading import percentages
 from formulary.review.rule import Rule, reason, standard, stop
 from formulary.review.strong import TENFOLD, actives, factor_outside, key_for
 from formulary.review.substances import folded
+from formulary.wording.figures import masses, strengths
 
 _AGREES = Fraction(1, 20)
 _PURE = Fraction(9, 10)

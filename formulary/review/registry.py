@@ -9,6 +9,7 @@ from formulary.finding import Finding, Severity
 from formulary.review import (
     adding_up,
     declaring,
+    dosing,
     handling,
     justified,
     keeping,
@@ -30,6 +31,7 @@ RULES: tuple[Rule, ...] = (
     *preserving.RULES,
     *strong.RULES,
     *declaring.RULES,
+    *dosing.RULES,
     *naming.RULES,
     *handling.RULES,
     *method_order.RULES,

@@ -33,6 +33,7 @@ from formulary.labels.content import (
     with_people,
     without_people,
 )
+from formulary.labels.doses import dose_doubts
 from formulary.labels.for_printer import faces, on_paper
 from formulary.labels.kept_page import keep_pages
 from formulary.labels.missing import require_complete
@@ -54,6 +55,7 @@ from formulary.verbs.stocks_of_house import design_for, layout_for, stock_called
 from formulary.verbs.wordings import require_approved
 from formulary.verbs.work_at_bench import at_bench, followed
 from formulary.wording.book import WordingBook
+from formulary.wording.strength import only_strength
 from formulary.wording.warnings import warnings_for
 
 Deliver = Callable[[Sequence[Page], LabelStock], None]
@@ -227,8 +229,8 @@ def issue_run(
     What isn't packed yet gets proofs only, which say that they aren't for use. A second print needs
     a reason and its labels say which copy they are. Refused before anything is on record: what
     doesn't fit, what the house's rules for labels ask for and isn't there, a wording that no
-    pharmacist has approved, and a true strength outside its limits. If delivering fails, nothing
-    is on record either.
+    pharmacist has approved, a dose that can't be meant, and a true strength outside its limits. If
+    delivering fails, nothing is on record either.
 
     Where the house has a layout of its own in use for the stock, labels are printed by it. What
     has no room and was left to a leaflet is handed to ``leaflets`` in the same act, and counted.
@@ -277,6 +279,7 @@ def _job(desk: Desk, lot: str, stock: LabelStock, printing: Printing) -> _Job:
         _require_labelled_still(desk.store, preparation)
         require_complete(contents[:1])
         require_approved(desk.store, contents[:1], desk.house.label_language)
+        _require_dose_meant(desk, preparation, contents[0])
         require_true_strength(desk.store, preparation)
     labels = in_parts(contents, printing.overflow)
     made = replace(_record(desk, preparation, stock, labels), containers=len(contents))
@@ -287,6 +290,12 @@ def _require_labelled_still(store: Reading, preparation: Preparation) -> None:
     """Raise Refusal where nothing more is labelled, before anything is said of its room."""
     if store.get(BenchJob, preparation.id) is not None:
         require_stage(at_bench(store, preparation.lot).state, *PRINTED_AT)
+
+
+def _require_dose_meant(desk: Desk, preparation: Preparation, label: LabelContent) -> None:
+    strength = only_strength(_version(desk, preparation.version_id).content)
+    for doubt in dose_doubts(label, strength):
+        raise Refusal(doubt)
 
 
 def require_awaiting(preparation: Preparation) -> None:

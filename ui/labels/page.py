@@ -305,7 +305,7 @@ class LabelsPage(QWidget):
         if proof.leaflet:
             fields = tuple(message(f"label.field.{field}") for field in proof.leaflet)
             told.append(message("command.label.leaflet", fields=fields))
-        notes = (*subject.notes, *proof.latin, *told)
+        notes = (*subject.notes, *proof.stops, *told)
         self.preview.show_notes(
             [said(each) for each in notes], [said(each) for each in subject.why]
         )

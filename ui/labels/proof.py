@@ -10,6 +10,7 @@ from formulary.desk import Desk
 from formulary.finding import Finding
 from formulary.house import Printer
 from formulary.labels.content import LabelContent, awaiting_release
+from formulary.labels.doses import dose_doubts
 from formulary.labels.missing import missing
 from formulary.labels.overflow import Overflow, in_parts, leaflet_needed
 from formulary.labels.page import Field
@@ -76,7 +77,7 @@ class Proof:
 
     ``missing`` is what the house's rules for labels ask for and isn't there, ``leaflet`` what a
     leaflet has to say where one was chosen. ``waiting`` is what no pharmacist approved for patients
-    yet, by language: that of each lot of a run, and the second of a label in two. ``latin`` is what
+    yet, by language: that of each lot of a run, and the second of a label in two. ``stops`` is what
     none may.
     """
 
@@ -85,7 +86,7 @@ class Proof:
     count: int
     raster: Raster
     waiting: tuple[Submitted, ...] = ()
-    latin: tuple[Message, ...] = ()
+    stops: tuple[Message, ...] = ()
     labels: int = 0
     missing: tuple[Finding, ...] = ()
     leaflet: tuple[Field, ...] = ()
@@ -114,12 +115,13 @@ def prove(desk: Desk, wanted: Wanted) -> Proof:
     # The labels of one lot differ in their number alone.
     of_each_lot = {each.lot: each for each in reversed(every)}.values()
     waiting = waiting_on(desk.store, of_each_lot, desk.house.label_language, also)
-    latin = latin_on(contents[0])
+    doses = dose_doubts(contents[0], wanted.subject.strength)
+    stops = (*latin_on(contents[0]), *doses)
     raster = rasterise(pdf, page, wanted.dots_per_inch)
     lacking = missing(contents[0], label_profile(contents[0].profile))
     by_leaflet = leaflet_needed(contents[0]) if wanted.overflow is Overflow.LEAFLET else ()
     fields = tuple(field for field, _ in by_leaflet)
-    return Proof(wanted, pdf, len(pages), raster, waiting, latin, len(labels), lacking, fields)
+    return Proof(wanted, pdf, len(pages), raster, waiting, stops, len(labels), lacking, fields)
 
 
 def _before(desk: Desk, lots: Sequence[str]) -> Iterator[LabelContent]:

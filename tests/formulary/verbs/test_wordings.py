@@ -296,6 +296,31 @@ def test_what_is_added_to_built_directions_passes_for_no_other_language(desk: De
     assert Wording(FREE, "Wstrząsnąć.") in held_back(desk.store, content, "en")
 
 
+@pytest.mark.parametrize(
+    ("directions", "dosing", "refused"),
+    [
+        ("Take 5 mL (100 mg) once a day.", None, "label.dose_wrong"),
+        ("x", replace(DRINK, amount=Amount(Fraction(200), "mL")), "label.dose_beyond"),
+    ],
+)
+def test_no_label_says_a_dose_that_cant_be_meant(
+    desk: Desk, directions: str, dosing: Dosing | None, refused: str
+) -> None:
+    made = start_preparation(desk, in_use(desk, a_syrup()).id, Order("100 mL"))
+    address_preparation(desk, made.lot, directions, "Ewa Lis", dosing=dosing)
+    packed(desk, made)
+    with pytest.raises(Refusal) as caught:
+        issue_labels(desk, made.lot, STOCK, nowhere)
+    assert caught.value.message.key == refused
+
+
+def test_a_dose_in_ml_and_mg_that_fits_the_strength_is_printed(desk: Desk) -> None:
+    made = start_preparation(desk, in_use(desk, a_syrup()).id, Order("100 mL"))
+    address_preparation(desk, made.lot, "Take 5 mL (10 mg) once a day.", "Ewa Lis")
+    packed(desk, made)
+    assert issue_labels(desk, made.lot, STOCK, nowhere).copies == 1
+
+
 def test_the_patient_reads_another_language_than_the_screen_and_the_house(
     desk: Desk, drink: LabelContent
 ) -> None:
