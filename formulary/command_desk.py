@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -51,6 +51,11 @@ def acting_desk(options: Namespace) -> Iterator[Desk]:
     """Open the formulary for an act: the person's PIN is asked for."""
     with reading_desk(options) as desk:
         yield sign_in(desk, desk.person.id, pin_of(desk.person.name))
+
+
+def named_desk(options: Namespace) -> AbstractContextManager[Desk]:
+    """Open the formulary to write a paper: whoever is named on it says so with the PIN."""
+    return acting_desk(options) if options.person else reading_desk(options)
 
 
 def formulary_there(options: Namespace) -> bool:

@@ -16,6 +16,7 @@ from formulary.command_desk import (
     acting_desk,
     catalogue_of,
     formulary_there,
+    named_desk,
     reading_desk,
 )
 from formulary.command_formulas import MOST_HITS, export_formula, find, import_formula, scale_, show
@@ -119,7 +120,7 @@ def worksheet(options: Namespace) -> Answer:
     """Write worksheets of a formula or of a lot as a PDF."""
     from formulary.command_worksheet import asked
 
-    with acting_desk(options) if options.blanks else reading_desk(options) as desk:
+    with acting_desk(options) if options.blanks else named_desk(options) as desk:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 
@@ -127,7 +128,7 @@ def paper(options: Namespace) -> Answer:
     """Write a paper as a PDF."""
     from formulary.command_paper import asked
 
-    with reading_desk(options) as desk:
+    with named_desk(options) as desk:
         return Answer(*asked(desk, options, catalogue_of(desk)))
 
 

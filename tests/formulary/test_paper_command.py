@@ -64,6 +64,18 @@ def test_papers_of_a_lot(ask: Ask, made: tuple[Path, str], paper: str, says: str
     assert made[1] in text
 
 
+def test_whoever_is_named_stands_on_the_paper_once_the_pin_is_right(
+    ask: Ask, made: tuple[Path, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("MISCE_PIN", "2718")
+    code, _, text = ask("record", made[1], "--as", "Tobias Quell")
+    assert code == 0
+    assert squeezed("by Tobias Quell") in text
+    monkeypatch.setenv("MISCE_PIN", "0000")
+    assert ask("record", made[1], "--as", "Tobias Quell")[0] == 1
+    assert squeezed("by somebody who hadn't signed in") in ask("record", made[1])[2]
+
+
 def test_a_leaflet_in_another_language(ask: Ask, made: tuple[Path, str]) -> None:
     code, data, text = ask("leaflet", made[1], "--language", "de")
     assert (code, data["pages"]) == (0, 1)
