@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
 
 from formulary.catalogue import keys_under
 from formulary.desk import Desk
@@ -64,11 +65,11 @@ class HouseRulesPanel(QWidget):
         box = QVBoxLayout(self)
         spaced(box, inside=8)
         box.addWidget(self.listed, 0, Qt.AlignmentFlag.AlignTop)
-        box.addWidget(button(self.end), 0, Qt.AlignmentFlag.AlignLeft)
+        box.addWidget(_pressed_by_enter(self.end), 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(label(self._context.text(f"{AREA}.new"), "heading"))
         box.addWidget(self.form)
         row = FlowLayout()
-        row.addWidget(button(self.add))
+        row.addWidget(_pressed_by_enter(self.add))
         box.addLayout(row)
 
     def _rule_names(self) -> Sequence[tuple[str, str]]:
@@ -145,3 +146,9 @@ class HouseRulesPanel(QWidget):
     def _done(self) -> None:
         self.form.show_values({})
         self.read()
+
+
+def _pressed_by_enter(act: QAction) -> QPushButton:
+    made = button(act)
+    made.setAutoDefault(True)
+    return made

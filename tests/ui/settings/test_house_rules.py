@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from formulary.catalogue import keys_under
 from formulary.exchange.sample_house import sample_pins
@@ -15,6 +15,7 @@ from formulary.review.house_rules import HouseRule
 from formulary.review.registry import RULES
 from ui.context import Context, Signing
 from ui.forms.inputs import ChoiceInput, LineInput
+from ui.messages import Tone
 from ui.settings.page import SettingsPage
 
 Show = Callable[[QWidget], None]
@@ -89,6 +90,22 @@ def test_a_rule_that_adds_says_about_which_substances(
     settle()
     assert [each.substances for each in kept(context)] == [("Zinc oxide",)]
     assert "Sieve it twice." in page.rules.listed.item(0).text()
+
+
+def test_enter_adds_a_rule_or_says_what_is_missing(
+    page: SettingsPage, context: Context, settle: Settle
+) -> None:
+    (add,) = [each for each in page.rules.findChildren(QPushButton) if "Add" in each.text()]
+    add.setFocus()
+    QTest.keyClick(add, Qt.Key.Key_Return)
+    assert context.say.history[-1].tone is Tone.REFUSAL
+    write(page, "sentence", "Sieve it twice.")
+    write(page, "because", "lumps in May")
+    write(page, "substances", "Zinc oxide")
+    QTest.keyClick(add, Qt.Key.Key_Return)
+    settle()
+    settle()
+    assert len(kept(context)) == 1
 
 
 def test_the_section_is_reached_by_keys(page: SettingsPage) -> None:
