@@ -26,6 +26,7 @@ from formulary.papers.subject import Subject
 from formulary.papers.words import Words
 from formulary.preparation import Preparation
 from formulary.verbs.date_preparation import date_on_record
+from formulary.verbs.list_register import mark_of
 
 _IN_A_ROW = 2
 
@@ -69,7 +70,9 @@ def _started(
 ) -> Iterator[tuple[str, Text]]:
     if not _waits_for_its_day(subject):
         yield from _days(preparation, words)
-    yield words("facts.stage"), Text(words.text(named(subject.state.stage)))
+    stage, mark = subject.state.stage, mark_of(subject.state.stage, recalled=subject.recalled)
+    said = (named(stage), *((mark,) if mark is not None else ()))
+    yield words("facts.stage"), Text(", ".join(map(words.text, said)))
     who = words.signed(preparation.started_by, preparation.started_at)
     yield words("facts.started"), Text(who)
     yield words("facts.zone"), Text(subject.house.zone)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from formulary.canonical import content_hash
+from formulary.finding import Finding
 from formulary.formula.difference import Change, stated
 from formulary.formula.justifying import HIGH_RISK
 from formulary.formula.version import Version
@@ -20,6 +21,7 @@ from formulary.papers.paper_head import About, paper_head
 from formulary.papers.specimen_part import label_fields
 from formulary.papers.words import Words, words_of
 from formulary.quantity.writing import held_together
+from formulary.review.overriding import Overriding
 
 _FACT_MM = (52.0, 128.0)
 _KEEPING = ("container", "storage", "shelf_life", "water", "preservation", "evidence")
@@ -117,11 +119,33 @@ def _review(subject: FormulaSubject, words: Words) -> Iterator[Block]:
         said = [Text(finding_said(finding, words))]
         if finding.source is not None:
             said.append(small(words.text(finding.source)))
-        for each in subject.reviewed.overridings:
-            if each.is_of(finding):
-                by = words.signed(each.signature.person, each.signature.at)
-                said.append(bold(words("review.given", reason=each.reason, by=by)))
+        said += [_given(each, words) for each in _reasons(subject, finding)]
         yield Block((line(*said, above_mm=1.0),), head)
+    for finding in subject.reviewed.silenced:
+        said = [Text(words("sheet.silenced", said=finding.said))]
+        said += [_given(each, words) for each in _reasons(subject, finding)]
+        yield Block((line(*said, above_mm=1.0),), head)
+    yield from _past_reasons(subject, head, words)
+
+
+def _reasons(subject: FormulaSubject, finding: Finding) -> tuple[Overriding, ...]:
+    return tuple(each for each in subject.reviewed.overridings if each.is_of(finding))
+
+
+def _given(each: Overriding, words: Words) -> Text:
+    by = words.signed(each.signature.person, each.signature.at)
+    return bold(words("review.given", reason=each.reason, by=by))
+
+
+def _past_reasons(
+    subject: FormulaSubject, head: tuple[Strip, ...], words: Words
+) -> Iterator[Block]:
+    """Yield the reasons given for what the review doesn't say any more."""
+    known = (*subject.reviewed.findings, *subject.reviewed.silenced)
+    for each in subject.reviewed.overridings:
+        if not any(each.is_of(finding) for finding in known):
+            said = Text(words("sheet.no_longer", said=each.said))
+            yield Block((line(said, _given(each, words), above_mm=1.0),), head)
 
 
 def _dossier(subject: FormulaSubject, words: Words) -> Iterator[Block]:

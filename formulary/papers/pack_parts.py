@@ -21,7 +21,12 @@ from formulary.papers.paper_head import About, paper_head, sample_stamps
 from formulary.papers.printed import Printed, printed_now
 from formulary.papers.words import Words
 from formulary.people import Person
+from formulary.register.shelf import reached_by
+from formulary.review.overriding import Overriding
 from formulary.stock.lot import SupplyLot
+from formulary.stock.recall import Recall
+from formulary.store import RegisterRow
+from formulary.verbs.list_register import mark_of
 from formulary.verbs.list_reviews import standing_before
 from formulary.verbs.read_period import PeriodSeen
 
@@ -34,7 +39,9 @@ class PackSubject:
     """A period with what its lists say beside it.
 
     ``before`` is the version that each changed one took the place of, by its id, ``lots`` the
-    numbers of recalled lots by their ids, ``deviations`` those of each preparation by its lot.
+    numbers of recalled lots by their ids, ``recalled`` the ids of preparations that a recall
+    reached, ``deviations`` those of each preparation by its lot, ``reasons`` those given for
+    findings of a version by its id.
     """
 
     house: House
@@ -43,7 +50,9 @@ class PackSubject:
     before: Mapping[str, Version]
     lots: Mapping[str, str]
     printed: Printed
+    recalled: frozenset[str] = frozenset()
     deviations: Mapping[str, tuple[Deviation, ...]] = field(default_factory=dict)
+    reasons: Mapping[str, tuple[Overriding, ...]] = field(default_factory=dict)
 
     def name(self, person_id: str) -> str:
         """Return the name of somebody of the house."""
@@ -60,7 +69,17 @@ def in_pack(desk: Desk, seen: PeriodSeen) -> PackSubject:
         before=dict(_before(desk, seen.versions)),
         lots={each.id: each.number for each in desk.store.having_any(SupplyLot, "id", recalled)},
         printed=printed_now(desk),
+        recalled=reached_by(desk.store.every(Recall)),
+        reasons=_reasons(desk, seen.versions),
     )
+
+
+def _reasons(desk: Desk, versions: Iterable[Version]) -> dict[str, tuple[Overriding, ...]]:
+    ids = [each.id for each in versions]
+    found: dict[str, tuple[Overriding, ...]] = {}
+    for each in desk.store.having_any(Overriding, "version_id", ids):
+        found[each.version_id] = (*found.get(each.version_id, ()), each)
+    return found
 
 
 def _before(desk: Desk, versions: Iterable[Version]) -> Iterator[tuple[str, Version]]:
@@ -94,9 +113,16 @@ def _register(subject: PackSubject, words: Words) -> Iterator[Block]:
             Text(each.title),
             Text("" if each.made is None else words.written(each.made)),
             Text("" if each.lasts_until is None else words.written(each.lasts_until)),
-            Text(words.text(stage_named(each.stage))),
+            Text(_stage(subject, each, words)),
         )
         yield Block((row(_MADE_MM, texts),), head)
+
+
+def _stage(subject: PackSubject, made: RegisterRow, words: Words) -> str:
+    """Return where a preparation stands, and whether a recall reached it by now."""
+    mark = mark_of(made.stage, recalled=made.preparation_id in subject.recalled)
+    said = (stage_named(made.stage), *((mark,) if mark is not None else ()))
+    return ", ".join(map(words.text, said))
 
 
 def _deviations(subject: PackSubject, words: Words) -> Iterator[Block]:
@@ -174,6 +200,10 @@ def _versions(subject: PackSubject, words: Words) -> Iterator[Block]:
             if person and at is not None:
                 by = words.signed(subject.name(person), at)
                 texts.append(small(words("sheet.by", part=words(f"sheet.{part}"), by=by)))
+        for given in subject.reasons.get(each.id, ()):
+            by = words.signed(given.signature.person, given.signature.at)
+            texts.append(small(words.text(given.said)))
+            texts.append(Text(words("review.given", reason=given.reason, by=by)))
         yield Block((line(*texts),), head)
         yield from _changes(subject, each, head, words)
 

@@ -21,9 +21,11 @@ from formulary.messages import Message, message
 from formulary.papers.printed import Printed, printed_now
 from formulary.people import Person
 from formulary.preparation import LabelPrint, Preparation
+from formulary.register.shelf import reached_by
 from formulary.review.overriding import Overriding
 from formulary.scaling.plan import Plan
 from formulary.stock.lot import SupplyLot
+from formulary.stock.recall import Recall
 from formulary.store import Reading
 from formulary.verbs.look_up_stock import container_numbered, lot_with
 from formulary.verbs.plan import plan
@@ -37,7 +39,8 @@ class Subject:
 
     ``lots`` are the suppliers' lots by the numbers of the containers that were used, ``names`` the
     people of the house by their ids, ``overridings`` the findings of the review that stood when it
-    was started, ``kept`` the calculations kept with it. No name of a patient or prescriber is in
+    was started, ``kept`` the calculations kept with it; ``recalled`` is
+    whether a recall reached it. No name of a patient or prescriber is in
     here.
     """
 
@@ -54,6 +57,7 @@ class Subject:
     names: Mapping[str, str] = field(default_factory=dict)
     overridings: tuple[Overriding, ...] = ()
     kept: tuple[KeptCalculation, ...] = ()
+    recalled: bool = False
 
     @property
     def plan(self) -> Plan:
@@ -121,6 +125,7 @@ def of_lot(desk: Desk, lot: str) -> Subject:
             if each.signature.at <= made.started_at
         ),
         kept=tuple(desk.store.having(KeptCalculation, subject_id=made.id)),
+        recalled=made.id in reached_by(desk.store.every(Recall)),
     )
 
 

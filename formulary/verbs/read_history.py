@@ -16,6 +16,7 @@ from formulary.ingredient import Ingredient
 from formulary.messages import Message, message
 from formulary.orders.order import Order
 from formulary.people import Person, Post
+from formulary.review.overriding import Overriding
 from formulary.roles import MAY
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import SupplyLot
@@ -225,7 +226,9 @@ def _made_or_ordered(store: Reading, typed: str) -> Iterator[Subject]:
 def _of_formula(store: Reading, typed: str) -> Iterator[Subject]:
     for formula in store.formulas_named(typed):
         versions: Sequence[Version] = store.versions(formula.id)
-        ids = (formula.id, *(each.id for each in versions))
+        of_versions = [each.id for each in versions]
+        reasons = store.having_any(Overriding, "version_id", of_versions)
+        ids = (formula.id, *of_versions, *(each.id for each in reasons))
         yield Subject("formula", _named(formula), tuple(map(_quoted, ids)))
 
 

@@ -54,6 +54,14 @@ class Basis:
         facts = replace(self.facts, limit=self._limit(found), undated=undated)
         return review(Case(whole, facts), self.house_rules)
 
+    def silenced(self, content: Content) -> tuple[Finding, ...]:
+        """Return what rules of the house keep silent of a content."""
+        if not any(each.stands and each.silences for each in self.house_rules):
+            return ()
+        heard = self.review(content)
+        whole = replace(self, house_rules=()).review(content)
+        return tuple(each for each in whole if each not in heard)
+
     def _dated(self, content: Content) -> Dated | None:
         """Return how long it lasts by the house's rule set, as if its evidence were signed."""
         if self.facts.today is None:
@@ -78,11 +86,15 @@ class Basis:
 
 @dataclass(frozen=True, slots=True)
 class Reviewed:
-    """A version's findings, the reasons given for some of them, and what still needs one."""
+    """A version's findings, the reasons given for some of them, and what still needs one.
+
+    ``silenced`` is what rules of the house keep silent.
+    """
 
     findings: tuple[Finding, ...]
     overridings: tuple[Overriding, ...]
     open: tuple[Finding, ...]
+    silenced: tuple[Finding, ...] = ()
 
 
 def basis_of(desk: Desk, formula_id: str = "", version: Version | None = None) -> Basis:
@@ -118,10 +130,11 @@ def known_version(store: Reading, version_id: str) -> Version:
 
 def review_version(desk: Desk, version: Version) -> Reviewed:
     """Return how a version stands before the review today."""
-    findings = basis_of(desk, version.formula_id, version).review(version.content)
+    basis = basis_of(desk, version.formula_id, version)
+    findings = basis.review(version.content)
     given = tuple(desk.store.having(Overriding, version_id=version.id))
     held = holding(given, desk.house.review_months, desk.today)
-    return Reviewed(findings, given, unanswered(findings, held))
+    return Reviewed(findings, given, unanswered(findings, held), basis.silenced(version.content))
 
 
 def require_passed(desk: Desk, version: Version) -> None:

@@ -16,12 +16,14 @@ from formulary.formula.difference import stated
 from formulary.formula.fields_of import fields_of
 from formulary.formula.stability import Water, WaterClass
 from formulary.formula.version import Version
+from formulary.ids import new_id
 from formulary.labels.page import Page
 from formulary.papers.formula_sheet import formula_sheet
 from formulary.papers.formula_subject import of_version
+from formulary.review.house_rules import HouseRule
 from formulary.verbs.build_house import build_house
 from formulary.verbs.move_version import put_in_use, send_to_review
-from formulary.verbs.review_formula import override_finding, review_version
+from formulary.verbs.review_formula import add_house_rule, override_finding, review_version
 from formulary.verbs.write_version import write_version
 from tests.formulary.papers.reading import misplaced, missing, numbers_of
 from tests.formulary.review.cases import a_cream
@@ -113,6 +115,19 @@ def test_it_shows_findings_with_their_source_and_the_reason_that_lets_them_stand
     after = sheet(desk, put_in_use(at(desk, BEN), version.id, PIN))
     assert missing(after, "made fresh for one week (Ben Cole, 10 Mar 2026 09:00)") == []
     assert missing(before, "made fresh for one week") != []
+
+
+def test_a_reason_stays_on_it_when_a_rule_of_the_house_silences_the_finding(desk: Desk) -> None:
+    version = send_to_review(desk, write_version(desk, PAIR).id)
+    pair = next(e for e in review_version(desk, version).open if e.rule == "incompatible")
+    override_finding(at(desk, BEN), version.id, pair, "made fresh for one week", PIN)
+    heard = sheet(desk, version)
+    rule = HouseRule(new_id(), "we make it often", ("Zinc oxide",), silences="incompatible")
+    add_house_rule(at(desk, BEN), rule, PIN)
+    silenced = sheet(desk, version)
+    wanted = ("A rule of the house keeps silent: ", "made fresh for one week (Ben Cole")
+    assert missing(silenced, *wanted) == []
+    assert missing(heard, *wanted) == [wanted[0]]
 
 
 def test_a_version_that_isnt_in_use_says_so_across_each_page(desk: Desk) -> None:

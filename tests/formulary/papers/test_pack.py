@@ -22,19 +22,21 @@ from formulary.papers.label_list import label_list
 from formulary.papers.pack import Pack, inspection_pack
 from formulary.papers.stock_paper import stock_list, stock_today
 from formulary.papers.subject import of_lot
+from formulary.papers.worksheet import worksheet
 from formulary.verbs.address_preparation import preparation_of
 from formulary.verbs.issue_labels import issue_labels
 from formulary.verbs.keep_records import save_house
 from formulary.verbs.note_equipment import note_equipment
 from formulary.verbs.read_period import Days, days_between
+from formulary.verbs.recall_lot import recall_lot
 from formulary.verbs.work_at_bench import record
 from formulary.verbs.write_version import write_version
 from tests.formulary.papers.reading import misplaced, missing, numbers_of, texts_of
 from tests.helpers.code_reader import codes_in
-from tests.helpers.desks import ADA, CID, MORNING, a_desk, at, furnished
+from tests.helpers.desks import ADA, CID, MORNING, PIN, a_desk, at, furnished
 from tests.helpers.memory_store import MemoryStore
 from tests.helpers.pdf_text import squeezed
-from tests.helpers.stocked_bench import Job, a_job, a_stocked_house, four_lines
+from tests.helpers.stocked_bench import Job, a_job, a_stocked_house, four_lines, lot_of
 
 TODAY = MORNING.date()
 MARCH = Days(date(2026, 3, 1), date(2026, 3, 31))
@@ -170,6 +172,22 @@ def test_the_label_stands_on_the_list_as_it_was_drawn(job: Job) -> None:
     pdf = pdf_bytes(pages, title="labels")
     found = [code for number in range(len(pages)) for code in codes_in(rasterise(pdf, number, 300))]
     assert f"{job.lot}/1" in [text.partition(" ")[0] for text, _ in found]
+
+
+def test_what_a_recall_reached_is_called_so_in_the_register_and_on_its_record(
+    memory_store: MemoryStore,
+) -> None:
+    desk = a_stocked_house(a_desk(furnished(memory_store)))
+    job = a_job(desk).started("2 x 100 g").cleared().released()
+
+    def told() -> list[str]:
+        return missing(pack_of(job.desk).pages, "released, recalled")
+
+    assert told() != []
+    lot = lot_of(job.desk, job.containers[0])
+    recall_lot(at(job.desk, ADA), lot.number, PIN, "wrong assay")
+    assert told() == []
+    assert missing(worksheet(of_lot(job.desk, job.lot)), "released, recalled") == []
 
 
 def test_the_stock_list_says_what_is_there_until_when_and_how_it_stands(job: Job) -> None:

@@ -11,6 +11,7 @@ from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ingredient import Ingredient
 from formulary.papers.history_paper import history_paper
+from formulary.review.overriding import Overriding
 from formulary.verbs.keep_records import save_house, save_ingredient, save_person
 from formulary.verbs.read_history import NOBODY_ASKED, history_of
 from formulary.verbs.sign_in import set_pin
@@ -49,6 +50,9 @@ def test_a_formula_tells_what_became_of_its_versions(desk: Desk) -> None:
     verbs = [each.verb for each in history.entries]
     assert verbs[0] == "write_version"
     assert verbs[-1] == "put_in_use"
+    reasons = job.desk.store.having(Overriding, version_id=job.version.id)
+    assert reasons
+    assert verbs.count("override_finding") == len(reasons)
 
 
 def test_a_setting_that_was_changed_says_what_it_was(desk: Desk) -> None:
