@@ -222,7 +222,9 @@ def _widths(lines: Lines, first: int) -> Callable[[int], float]:
 
 
 def fit(pieces: Sequence[Piece], width: float) -> bool:
-    """Tell whether the pieces have room side by side."""
+    """Tell whether the pieces have room side by side; none at all always have."""
+    if not pieces:
+        return True
     apart = _APART * pieces[0].style.size_pt * MM_PER_POINT * (len(pieces) - 1)
     return sum(piece.width for piece in pieces) + apart <= width
 

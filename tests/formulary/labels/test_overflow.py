@@ -11,12 +11,12 @@ from formulary.catalogue import Catalogue
 from formulary.formula.content import Route
 from formulary.labels.layout import DoesNotFit, lay_out
 from formulary.labels.overflow import Overflow, in_parts, leaflet_needed, parts_of
-from formulary.labels.page import Field
-from formulary.labels.stock import label_stock
+from formulary.labels.page import Field, Page
+from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
 from formulary.quantity.amount import Amount
 from tests.formulary.labels.samples import FULL, USUAL, glyph_runs
-from tests.formulary.labels.test_layout import require_sound
+from tests.formulary.labels.test_layout import laid_out, require_sound
 
 SMALL = label_stock("62x29")
 BOTTLE = replace(
@@ -73,6 +73,20 @@ def test_two_labels_say_all_that_one_would_and_which_they_are() -> None:
     # Each says what it belongs to.
     for field in (Field.NAME, Field.LOT, Field.CONTAINER):
         assert said[0][field] == said[1][field]
+
+
+@pytest.mark.parametrize("stock", label_stocks(), ids=lambda stock: stock.code)
+def test_the_second_label_of_the_only_container_has_room_or_is_refused(stock: LabelStock) -> None:
+    """It says neither strength, quantity nor a number: only the name stands at its top."""
+    name = "Sodium hydrogen carbonate, magnesium oxide and calcium carbonate capsules"
+    (_, second) = parts_of(
+        replace(FULL, name=name, containers=1, container=1), Overflow.SECOND_LABEL
+    )
+    found = laid_out(second, stock)
+    if isinstance(found, Page):
+        require_sound(found, second, stock)
+    else:
+        assert stock.code == "50x20"
 
 
 def test_what_a_patient_must_not_miss_is_on_the_first_label() -> None:
