@@ -313,7 +313,8 @@ class Window(QMainWindow):
         page = self._in_view()
         parts = (child for child in page.findChildren(QWidget) if child.isVisible())
         inside = [each for child in parts for each in child.actions()]
-        self._viewer().show_keys([*page.actions(), *inside, *self._window_actions])
+        known = dict.fromkeys((*page.actions(), *inside, *self._window_actions))
+        self._viewer().show_keys([*known])
 
     def _in_view(self) -> QWidget:
         return self._first or self.pages[self._current]

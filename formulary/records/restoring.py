@@ -24,7 +24,7 @@ from formulary.records.files import land, settle, told_of_files
 from formulary.records.locking import unlock
 from formulary.records.opening import open_store
 from formulary.records.sql_store import SqlStore
-from formulary.records.troubles import told_of
+from formulary.records.troubles import known_trouble, told_of
 from formulary.records.verifying import Progress, verify
 from formulary.store import Entry
 from formulary.verifying import Anchor, Verdict
@@ -65,7 +65,7 @@ def tried(
     for a wrong passphrase and StoreTrouble for what can't be opened.
     """
     if not backup.is_file():
-        raise NotFound(message("store.backup.none_there", place=str(backup)))
+        raise NotFound(message("store.backup.none_there", place=str(backup.absolute())))
     parent = None if beside is None else beside.parent
     with (
         told_of_files(parent or Path(tempfile.gettempdir())),
@@ -139,7 +139,12 @@ def put_aside(place: Path, now: datetime, what: str = "replaced") -> Path:
     aside = place.with_name(aside_name(place.name, what, now))
     if aside.exists():
         raise StoreTrouble(message("store.backup.aside_taken", place=str(aside)))
-    _close_off(place)
+    try:
+        _close_off(place)
+    except sqlite3.OperationalError as error:
+        if known_trouble(error) != "locked":
+            raise
+        raise StoreTrouble(message("store.backup.still_open", place=str(place))) from error
     for ending in ("-wal", "-shm", ""):
         beside = Path(f"{place}{ending}")
         if beside.exists():

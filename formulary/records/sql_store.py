@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from hashlib import sha256
-from threading import Event
+from threading import Event, Lock
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, event, select
@@ -42,6 +42,7 @@ class SqlStore(SqlReading):
         self._engine = engine
         self._place = place
         self._own: set[int] = set()
+        self._looking = Lock()
 
     @contextmanager
     def _asking(self) -> Iterator[Session]:
@@ -112,9 +113,12 @@ class SqlStore(SqlReading):
             seen = after
             for _ in wakened(self._engine, self._place, stop):
                 changes: list[Change] = []
-                while page := self.history(seen, _PAGE):
-                    seen = page[-1].number
-                    changes += [_change(each) for each in page if each.number not in self._own]
+                with self._looking:
+                    # After a restore there are fewer than before.
+                    seen = min(seen, self.chain_head()[0])
+                    while page := self.history(seen, _PAGE):
+                        seen = page[-1].number
+                        changes += [_change(each) for each in page if each.number not in self._own]
                 self._own -= {number for number in tuple(self._own) if number <= seen}
                 yield changes
 
@@ -155,6 +159,16 @@ class SqlStore(SqlReading):
 
     def close(self) -> None:
         self._engine.dispose()
+
+    @contextmanager
+    def let_go(self) -> Iterator[None]:
+        """Have nothing open and hear of nothing, so that another file can take the place.
+
+        Whoever asks during that opens it anew. What comes after works on what is there then.
+        """
+        with self._looking:
+            self._engine.dispose()
+            yield
 
 
 class _AtOnce(SqlStore):

@@ -41,7 +41,17 @@ class SignedText(QWidget):
     def say(self, sentences: Sequence[str]) -> None:
         """Say these sentences and no others."""
         self._label.setText("\n".join(f"{self._word}{each}" for each in sentences))
-        self.setVisible(bool(sentences))
+        self._show_or_hide()
+
+    def event(self, event: QEvent) -> bool:
+        """Show what was said before there was a page to say it on."""
+        if event.type() == QEvent.Type.ParentChange:
+            self._show_or_hide()
+        return super().event(event)
+
+    def _show_or_hide(self) -> None:
+        """Without a parent it would be a window of its own, and take the keys from the other."""
+        self.setVisible(self.parentWidget() is not None and bool(self.text()))
 
     def changeEvent(self, event: QEvent) -> None:
         """Draw the sign anew when the colours change."""

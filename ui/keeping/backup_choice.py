@@ -11,9 +11,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from formulary.backups import named
-from formulary.messages import Message, message
+from formulary.messages import message
 from ui.context import Context
 from ui.files import ask_to_open
+from ui.keeping.answer import Answer
 from ui.keeping.keeper import Keeper
 from ui.keeping.looking import AREA, Looked, look_into, looked_or_told, needs_passphrase
 from ui.widgets.words import action, label, set_role, spaced
@@ -48,7 +49,7 @@ class BackupChoice(QWidget):
             say(text(f"{AREA}.passphrase"))
         self.look = action(page, text(f"{AREA}.look"), "Ctrl+L", self._look)
         self.other = action(page, text(f"{AREA}.other"), "", self._choose)
-        self.found = label(role="note")
+        self.found = Answer(context)
         box = QVBoxLayout(self)
         spaced(box, inside=12)
         for each in (self.none, self.list, self.phrase):
@@ -75,10 +76,6 @@ class BackupChoice(QWidget):
         places = (self._place(row) for row in range(self.list.count()))
         self._waiting.extend(each for each in places if not needs_passphrase(each))
         self._follow()
-
-    def say(self, *said: Message) -> None:
-        """Say something where the findings stand."""
-        self.found.setText("\n".join(self._context.said(each) for each in said))
 
     def _offer(self, places: Sequence[Path]) -> None:
         self.list.clear()
@@ -111,7 +108,7 @@ class BackupChoice(QWidget):
 
     def _show_found(self) -> None:
         looked = self._looked.get(self._chosen()) if self.list.currentRow() >= 0 else None
-        self.say(*(looked.said if looked is not None else ()))
+        self.found.say(*(looked.said if looked else ()), bad=bool(looked and not looked.sound))
         self._show_state()
 
     def _show_state(self) -> None:
@@ -129,8 +126,8 @@ class BackupChoice(QWidget):
         if self.list.currentRow() < 0 or self.keeper.run is not None:
             return
         place, phrase = self._chosen(), self.phrase.text()
-        self.say(message(f"{AREA}.looking"))
-        self.keeper.begin(lambda step: look_into(place, phrase, step), self._has_looked)
+        self.found.say(message(f"{AREA}.looking"))
+        self.keeper.begin(lambda step: look_into(place, phrase, step), self._answer)
 
     def _follow(self) -> None:
         """Go on with the next one that waits, once nothing else is under way."""
@@ -140,6 +137,15 @@ class BackupChoice(QWidget):
             self.keeper.begin(work, self._has_looked, ended=self._waiting.clear)
         else:
             self._show_state()
+
+    def _answer(self, looked: Looked) -> None:
+        """Show what somebody asked for, above the fold and in the window's line."""
+        self._has_looked(looked)
+        self.found.bring_into_view()
+        if looked.sound:
+            self._context.say.tell(f"{AREA}.looked", line=self._line(looked.place))
+        else:
+            self._context.say.refuse(looked.said[-1])
 
     def _has_looked(self, looked: Looked) -> None:
         self._looked[looked.place] = looked

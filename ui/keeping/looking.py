@@ -24,7 +24,7 @@ MOST_SAID = 8
 class Looked:
     """What was found: sentences, whether it may take the formulary's place, who may put it there.
 
-    ``sample`` tells that it holds a sample pharmacy.
+    ``sample`` tells that it holds a sample pharmacy, ``entries`` how long its history is.
     """
 
     place: Path
@@ -32,6 +32,7 @@ class Looked:
     sound: bool
     people: tuple[Person, ...] = ()
     sample: bool = False
+    entries: int = 0
 
 
 def look_into(place: Path, phrase: str, step: Callable[[int, int], None]) -> Looked:
@@ -42,8 +43,8 @@ def look_into(place: Path, phrase: str, step: Callable[[int, int], None]) -> Loo
     whole = known.number if known is not None else 0
     with tried(place, phrase, progress=lambda entries: step(entries, whole)) as found:
         people = tuple(sorted(_may_restore(found), key=lambda each: each.name))
-        sound = found.verdict.sound
-        return Looked(place, tuple(_held(found)), sound, people, _is_sample(found))
+        said, verdict = tuple(_held(found)), found.verdict
+        return Looked(place, said, verdict.sound, people, _is_sample(found), verdict.entries)
 
 
 def looked_or_told(place: Path, step: Callable[[int, int], None]) -> Looked:

@@ -293,6 +293,9 @@ class SettingsPage(QWidget):
 
     def _show_section(self, name: str) -> None:
         self._begin_layouts()
+        # Their keys are written on buttons in view, so they are live beside them as well.
+        for each in self.backups.acts:
+            (self.addAction if name == BACKUPS else self.removeAction)(each)
         self.stack.setCurrentIndex(self.sections.names.index(name))
 
     def _into_section(self) -> None:

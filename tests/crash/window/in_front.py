@@ -13,9 +13,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from formulary.people import Person
 from tests.ui.at_desk import plain
-from ui.context import Context
+from ui.context import Context, SigningIn
 from ui.opening import Opening
+from ui.others import Others
 from ui.sign_in.dialog import PinDialog
 from ui.window import Window
 
@@ -71,6 +73,11 @@ class InFront:
         self.settled()
         return asked
 
+    def signs_in(self, person: Person, pin: str) -> None:
+        """Let somebody sign in."""
+        self.window.context.sign_in_wanted.emit(SigningIn(person.id))
+        self.answer(pin)
+
     def refused(self) -> str:
         """Return what the bar says."""
         return plain(self.window.speech.refusal())
@@ -89,6 +96,7 @@ def begun(qtbot: QtBot, location: Path | str) -> InFront:
     with qtbot.waitActive(window):
         window.show()
         window.activateWindow()
+    Others(window.context)
     Opening(window, str(location)).begin()
     return InFront(window, qtbot)
 

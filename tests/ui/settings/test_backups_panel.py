@@ -87,11 +87,11 @@ def test_a_backup_is_made_now_and_says_what_it_holds(page: SettingsPage, qtbot: 
     press(panel, qtbot, Qt.Key.Key_B, CTRL)
     assert panel.choice.list.count() == 1
     assert len(panel.keeper.backups) == 1
-    assert not panel.restore.isEnabled()
+    assert panel.choice.sound is None
     said = press(panel, qtbot, Qt.Key.Key_L, CTRL)
     assert "formulas" in said
     assert "as they were kept" in said
-    assert panel.restore.isEnabled()
+    assert panel.choice.sound is not None
 
 
 def test_a_backup_under_a_passphrase_is_looked_into_with_it_only(
@@ -100,11 +100,16 @@ def test_a_backup_under_a_passphrase_is_looked_into_with_it_only(
     panel = page.backups
     panel.choice.phrase.setText("correct horse")
     press(panel, qtbot, Qt.Key.Key_B, CTRL)
+    assert context.say.history[-1].message.key == "ui_keeping.phrases_differ"
+    assert panel.choice.list.count() == 0
+    panel.again.setText("correct horse")
+    press(panel, qtbot, Qt.Key.Key_B, CTRL)
+    assert panel.choice.phrase.text() == ""
     assert "under a passphrase" in panel.choice.list.item(0).text()
     panel.choice.phrase.setText("battery staple")
     press(panel, qtbot, Qt.Key.Key_L, CTRL)
     assert context.say.history[-1].message.key == "store.backup.wrong_passphrase"
-    assert not panel.restore.isEnabled()
+    assert panel.choice.sound is None
     panel.choice.phrase.setText("correct horse")
     assert "formulas" in press(panel, qtbot, Qt.Key.Key_L, CTRL)
 
@@ -139,6 +144,7 @@ def test_a_wrong_pin_puts_nothing_in_place(
     wanted: list[Signing] = []
     context.signature_wanted.connect(wanted.append)
     press(panel, qtbot, Qt.Key.Key_R, CTRL | SHIFT)
+    settle()
     wanted[0].act("0000", lambda: None, context.say.refuse)
     settle()
     assert context.say.history[-1].message.key == "people.wrong_pin"
