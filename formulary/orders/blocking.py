@@ -127,5 +127,6 @@ def _of_check(order: Order, content_hash: str) -> Iterator[Block]:
     if check.subject != subject_of(order, content_hash):
         yield Block(EVERY_STEP, message("orders.block.changed_since", at=check.signature.at))
     for each in check.undecided:
-        words = message("orders.block.undecided", item=said(each.item), note=each.note)
+        note = each.note.strip().rstrip(".")
+        words = message("orders.block.undecided", item=said(each.item), note=note)
         yield Block(EVERY_STEP, words)

@@ -129,7 +129,11 @@ def _compatibility(content: Content) -> Prepared:
     names = tuple(line.ingredient for line in content.lines)
     twice = tuple(sorted({name for name in names if names.count(name) > 1}))
     doubts = tuple(message("orders.doubt.twice", name=name) for name in twice)
-    return Prepared(Item.COMPATIBILITY, (message("orders.fact.together", names=names),), doubts)
+    together = tuple(
+        message("orders.fact.active", name=line.ingredient, quantity=quantity_said(line.quantity))
+        for line in content.lines
+    )
+    return Prepared(Item.COMPATIBILITY, (message("orders.fact.together", names=together),), doubts)
 
 
 def _quality(content: Content) -> Prepared:

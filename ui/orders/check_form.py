@@ -9,12 +9,14 @@ from itertools import pairwise
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from formulary.canonical import content_hash
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.formula.version import State, Version
 from formulary.messages import Message, message
+from formulary.orders.blocking import subject_of
 from formulary.orders.order import Order
-from formulary.orders.plausibility import Judged, Opinion
+from formulary.orders.plausibility import Item, Judged, Opinion
 from formulary.orders.plausibility import said as item_said
 from formulary.orders.prepared import Prepared, prepare, with_reviewed
 from formulary.roles import MAY
@@ -24,6 +26,7 @@ from formulary.verbs.look_up_order import OrderSeen
 from formulary.verbs.review_formula import review_version
 from formulary.verbs.sign_plausibility import sign_plausibility
 from formulary.verbs.view_patient import view_patient
+from ui import theme
 from ui.context import Context, Topic
 from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
@@ -49,7 +52,7 @@ class _Opened:
 class ItemPart(QWidget):
     """One item: its facts, the program's doubts, and what the pharmacist thinks of it."""
 
-    def __init__(self, context: Context, prepared: Prepared) -> None:
+    def __init__(self, context: Context, prepared: Prepared, before: Judged | None = None) -> None:
         super().__init__()
         self.item = prepared.item
         said = context.said
@@ -57,9 +60,13 @@ class ItemPart(QWidget):
         doubts = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
         self.opinion = Form(context, AREA, (_opinion_field(context),))
         self.doubt = Form(context, AREA, (FormField("note"), FormField("decision", hint=True)))
+        note = " ".join(said(each) for each in prepared.doubts)
         opinion = Opinion.DOUBTFUL if prepared.doubts else Opinion.OK
-        self.opinion.show_values({"opinion": opinion.value})
-        self.doubt.show_values({"note": " ".join(said(each) for each in prepared.doubts)})
+        proposed = Judged(prepared.item, opinion, note)
+        # What was signed answers no doubt that came up since.
+        shown = before if before is not None and note in before.note else proposed
+        self.opinion.show_values({"opinion": shown.opinion.value})
+        self.doubt.show_values({"note": shown.note, "decision": shown.decision})
         box = QVBoxLayout(self)
         spaced(box, inside=4)
         name = said(item_said(prepared.item))
@@ -100,6 +107,7 @@ class CheckForm(QWidget):
         self._context = context
         self._seen: OrderSeen | None = None
         self.parts: list[ItemPart] = []
+        self._left_open: frozenset[Item] = frozenset()
         text = context.text
         self.title = label(role="title")
         self.who_signs = SignedText(context, Sign.TRIANGLE, "thought", worded=False)
@@ -115,12 +123,17 @@ class CheckForm(QWidget):
         inside = QWidget()
         whole = QVBoxLayout(self)
         spaced(whole, inside=0)
-        whole.addWidget(leaf(inside))
+        whole.addWidget(leaf(inside), 1)
         box = QVBoxLayout(inside)
         spaced(box, inside=12, around=24)
         self._items = QVBoxLayout()
         spaced(self._items, inside=12)
-        row = FlowLayout()
+        bar = QWidget()
+        around = QVBoxLayout(bar)
+        margin = theme.px(24)
+        around.setContentsMargins(margin, theme.px(12), margin, theme.px(12))
+        row = FlowLayout(gap=12)
+        around.addLayout(row)
         self._sign_button = button(self.sign, accent=True)
         self._sign_button.setAutoDefault(True)
         row.addWidget(self._sign_button)
@@ -130,9 +143,9 @@ class CheckForm(QWidget):
         box.addWidget(label(self._context.text(f"{AREA}.check_hint"), "note"))
         box.addWidget(self.who_signs)
         box.addLayout(self._items)
-        box.addWidget(hairline())
-        box.addLayout(row)
         box.addStretch(1)
+        whole.addWidget(hairline())
+        whole.addWidget(bar)
 
     def _arrived(self, opened: _Opened) -> None:
         self._seen = opened.seen
@@ -144,7 +157,11 @@ class CheckForm(QWidget):
             if (widget := item.widget()) is not None:
                 widget.hide()
                 widget.deleteLater()
-        self.parts = [ItemPart(self._context, each) for each in opened.prepared]
+        before = _signed_before(opened.seen)
+        self.parts = [
+            ItemPart(self._context, each, before.get(each.item)) for each in opened.prepared
+        ]
+        self._left_open = frozenset()
         for part in self.parts:
             self._items.addWidget(hairline())
             self._items.addWidget(part)
@@ -174,6 +191,8 @@ class CheckForm(QWidget):
                 self._context.say.refuse(missing)
                 return
         judged_all = tuple(part.judged() for part in self.parts)
+        if self._asks_to_decide():
+            return
         order = seen.order
 
         def sign(desk: Desk, pin: str, alone_because: str = "") -> Order:
@@ -201,6 +220,18 @@ class CheckForm(QWidget):
         else:
             context.sign(VERB, meaning, sign, signed, changes=changes)
 
+    def _asks_to_decide(self) -> bool:
+        """Point once to doubts without a decision; signed again they are left open on purpose."""
+        undecided = [part for part in self.parts if part.judged().is_undecided]
+        left_open = frozenset(part.item for part in undecided)
+        if left_open <= self._left_open:
+            return False
+        self._left_open = left_open
+        undecided[0].doubt.inputs["decision"].setFocus()
+        items = tuple(item_said(part.item) for part in undecided)
+        self._context.say.refuse(message("orders.check.undecided", items=items))
+        return True
+
     def _signed(self, order_id: str, number: str) -> None:
         self._context.say.tell(f"{AREA}.signed", number=number)
         self.signed.emit(order_id)
@@ -208,6 +239,16 @@ class CheckForm(QWidget):
     def _not_opened(self, error: FormularyError) -> None:
         self._context.say.refuse(error)
         self.left.emit()
+
+
+def _signed_before(seen: OrderSeen) -> dict[Item, Judged]:
+    """Return what was signed last of just this order, so that nothing is typed anew."""
+    if seen.version is None or not seen.order.checks:
+        return {}
+    last = seen.order.checks[-1]
+    if last.subject != subject_of(seen.order, content_hash(seen.version.content)):
+        return {}
+    return {each.item: each for each in last.judged}
 
 
 def _composed_by(version: Version | None, person_id: str) -> bool:

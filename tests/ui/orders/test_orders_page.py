@@ -387,6 +387,55 @@ def test_a_checked_order_is_started_and_goes_to_the_bench(
     assert (wanted[0][0], row.stage) == (PageName.BENCH.value, Stage.PLANNED)
 
 
+def test_a_doubt_left_undecided_is_pointed_at_once_and_what_was_signed_comes_back(
+    page: OrdersPage,
+    desk: Desk,
+    signing: list[str],
+    opened: Callable[[Order], None],
+    settle: Settle,
+    context: Context,
+) -> None:
+    opened(taken(desk))
+    keys(page, "Ctrl+P")
+    settle()
+    first, *others = [part for part in page.check.parts if part.judged().note]
+    for part in others:
+        part.doubt.inputs["decision"].setFocus()
+        typed("Compared, none in it")
+    keys(page, "Ctrl+S")
+    settle()
+    assert signing == []
+    assert refused(context) == ["orders.check.undecided"]
+    focus = QApplication.focusWidget()
+    assert focus is not None
+    assert first.doubt.inputs["decision"].isAncestorOf(focus)
+    keys(page, "Ctrl+S")
+    settle()
+    assert len(signing) == 1
+    blocks = visible_texts(page.details)
+    assert "Doubtful and not decided" in blocks
+    assert ".." not in blocks
+    keys(page, "Ctrl+P")
+    settle()
+    decided = {part.item: part.judged().decision for part in page.check.parts}
+    assert [decided[each.item] for each in others] == ["Compared, none in it"] * len(others)
+    assert decided[first.item] == ""
+
+
+def test_what_is_together_in_it_is_judged_with_its_amounts(
+    page: OrdersPage, desk: Desk, opened: Callable[[Order], None], settle: Settle
+) -> None:
+    opened(taken(desk))
+    keys(page, "Ctrl+P")
+    settle()
+    (together,) = [
+        line
+        for line in plain(visible_texts(page.check)).splitlines()
+        if line.startswith("Together in it")
+    ]
+    assert "Zinc oxide: 1 part, Wheat starch: 1 part" in together
+
+
 def test_whoever_may_not_sign_the_check_is_told_before_it_and_led_elsewhere(
     page: OrdersPage, desk: Desk, context: Context, opened: Callable[[Order], None], settle: Settle
 ) -> None:
