@@ -44,6 +44,9 @@ WITH_GOODS = BEFORE_RELEASE[BEFORE_RELEASE.index(Stage.IN_WORK) :]
 NEVER_MADE = frozenset({Stage.REQUESTED, Stage.CANCELLED})
 """The stages in which nothing is there to last: a blank set aside, and what was given up."""
 
+NOT_BEGUN = frozenset({Stage.REQUESTED, Stage.PLANNED, Stage.PLAN_CHECKED, Stage.BENCH_CLEARED})
+"""The stages before anything is weighed: the day of making is only foreseen."""
+
 ENDS = frozenset({Stage.REJECTED, Stage.HANDED_OVER, Stage.CANCELLED})
 
 MOVES: Mapping[Stage, frozenset[Stage]] = {

@@ -129,6 +129,12 @@ def date_by_what_went_in(store: Reading, preparation: Preparation, version: Vers
     return preparation if later else with_date(preparation, found, house)
 
 
+def use_by_so_far(store: Reading, lot: str, use_by: date) -> date:
+    """Return the last day of use that what went in so far leaves; it is settled when packed."""
+    ends = (each.last_day for each in endings(went_in(store, lot), {}))
+    return min((use_by, *ends))
+
+
 def went_in(store: Reading, lot: str) -> tuple[Holding, ...]:
     """Return the containers from which a preparation was weighed, with their lots."""
     moves = store.having(StockMove, preparation_lot=lot)

@@ -10,6 +10,7 @@ from formulary.messages import Message, message
 from formulary.register.shelf import reached_by
 from formulary.stock.recall import Recall
 from formulary.store import Reading, RegisterRow, Sorting
+from formulary.verbs.date_preparation import use_by_so_far
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,15 @@ def list_register(
         wanted.sorting,
         among=reached if wanted.recalled else None,
     )
-    return [replace(each, recalled=each.preparation_id in reached) for each in rows]
+    marked = (replace(each, recalled=each.preparation_id in reached) for each in rows)
+    return [_as_weighed(store, each) for each in marked]
+
+
+def _as_weighed(store: Reading, row: RegisterRow) -> RegisterRow:
+    """Return a row with the last day of use that what was weighed leaves while it is in work."""
+    if row.stage is not Stage.IN_WORK:
+        return row
+    return replace(row, use_by=use_by_so_far(store, row.lot, row.use_by))
 
 
 def mark_of(stage: Stage, *, recalled: bool) -> Message | None:

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.bench.kept import Place
-from formulary.bench.stages import NEVER_MADE, named
+from formulary.bench.stages import NEVER_MADE, NOT_BEGUN, named
 from formulary.preparation import LabelPrint, Preparation
 from formulary.register.filled import contents_said
 from formulary.verbs.list_register import mark_of
@@ -153,8 +153,11 @@ class Details(QWidget):
         if one.stage in NEVER_MADE:
             return [(text("ui_register.column.made_on"), text("ui_register.not_made", at=started))]
         away = self._context.said(distance(today(self._context), one.use_by))
+        made = text("ui_register.not_begun", at=started)
+        if one.stage not in NOT_BEGUN:
+            made = f"{written(one.made_on)}; {started}"
         return [
-            (text("ui_register.column.made_on"), f"{written(one.made_on)}; {started}"),
+            (text("ui_register.column.made_on"), made),
             (text("ui_register.column.use_by"), f"{written(one.use_by)}, {away}"),
         ]
 

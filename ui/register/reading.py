@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from formulary.bench.events import Recorded
 from formulary.bench.kept import FilledJar
+from formulary.bench.stages import Stage
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.kept_calculation import KeptCalculation
@@ -14,6 +15,7 @@ from formulary.register.complaint import Complaint
 from formulary.register.shelf import reached_by
 from formulary.stock.recall import Recall
 from formulary.verbs.address_preparation import preparation_of
+from formulary.verbs.date_preparation import use_by_so_far
 from formulary.verbs.keep_complaint import complaints_of
 from formulary.verbs.work_at_bench import AtBench, at_bench, happened
 
@@ -38,6 +40,8 @@ class Made:
 def read_made(desk: Desk, lot: str) -> Made:
     """Return what the details show. Raises NotFound."""
     one, store = preparation_of(desk, lot), desk.store
+    if one.stage is Stage.IN_WORK:
+        one = replace(one, use_by=use_by_so_far(store, one.lot, one.use_by))
     work = _work(desk, one.lot)
     return Made(
         one,

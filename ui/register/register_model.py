@@ -11,7 +11,7 @@ from enum import IntEnum
 from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QStandardItem, QStandardItemModel
 
-from formulary.bench.stages import named
+from formulary.bench.stages import NOT_BEGUN, named
 from formulary.register.filled import contents_said
 from formulary.store import RegisterRow
 from formulary.verbs.list_register import mark_of
@@ -121,7 +121,7 @@ class RegisterModel(QStandardItemModel):
             row.lot,
             row.title,
             str(row.version_number),
-            "" if row.made is None else written(row.made),
+            "" if row.made is None or row.stage in NOT_BEGUN else written(row.made),
             "" if until is None else written(until),
             "" if until is None else self._context.said(distance(today(self._context), until)),
             self._context.said(contents_said(row.target, row.filled)),

@@ -22,6 +22,7 @@ from formulary.stock.lot import SupplyLot
 from formulary.verbs.date_preparation import date_on_record, date_version
 from formulary.verbs.issue_labels import label_contents, trial_contents, trial_contents_of
 from formulary.verbs.keep_records import save_house
+from formulary.verbs.list_register import Wanted, list_register
 from formulary.verbs.make_order import make_order
 from formulary.verbs.review_formula import review_version
 from formulary.verbs.sign_house_rules import sign_house_rules
@@ -276,3 +277,12 @@ def test_a_treatment_within_the_date_opens_nothing(desk: Desk) -> None:
     job.lot = make_order(at(desk, CID), order.id).lot
     assert job.cleared().packed().made.use_by == date(2026, 3, 31)
     assert job.work.state.open_deviations == ()
+
+
+def test_the_register_shows_the_day_that_what_was_weighed_leaves(desk: Desk) -> None:
+    job = a_watery_job(desk)
+    with_lot(job, 2, date(2026, 3, 31))
+    job.started().cleared().weighs_all()
+    assert job.made.use_by == date(2026, 4, 13)
+    (row,) = list_register(desk.store, Wanted(), 50)
+    assert (row.stage, row.use_by) == (Stage.IN_WORK, date(2026, 3, 31))
