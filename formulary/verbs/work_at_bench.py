@@ -279,8 +279,10 @@ def _finally_dated(writing: Writing, preparation: Preparation) -> Preparation:
 
 
 def _require_free_bench(store: Reading, preparation: Preparation, state: State) -> None:
-    """Refuse a second open preparation at one bench."""
+    """Refuse a second open preparation at one bench; what is entered from paper stands at none."""
+    if state.transcribed:
+        return
     for stage in (Stage.BENCH_CLEARED, Stage.IN_WORK):
         for other in store.having(Preparation, stage=stage.value, workstation=state.workstation):
-            if other.id != preparation.id:
+            if other.id != preparation.id and not at_bench(store, other.lot).state.transcribed:
                 raise Refusal(message("verbs.bench_taken", bench=state.workstation, lot=other.lot))

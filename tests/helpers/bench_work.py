@@ -34,12 +34,8 @@ def packed(
 ) -> Preparation:
     """Check, clear, weigh each line exactly, follow the steps and fill the ordered containers."""
     lot = made.lot
-    other = ADA if desk.person.id == BEN.id else BEN
-    by = checker or other
-    own, checked = _backing(desk.person, on_paper), _backing(by, on_paper)
-    checked["pin"] = pin
-    record(at(desk, by), lot, PlanChecked(), **checked)
-    record(desk, lot, BenchCleared(at_bench(desk.store, lot).job.clearance), **own)
+    cleared(desk, lot, checker, pin, on_paper=on_paper)
+    own = _backing(desk.person, on_paper)
     work = _weighed(desk, at_bench(desk.store, lot), None, own)
     for step in range(len(work.content.steps)):
         _weighed(desk, work, step, own)
@@ -47,6 +43,22 @@ def packed(
     record(desk, lot, YieldTaken(work.state.job.plan.total, inside=True), **own)
     fill = tuple(made.fill for _ in range(made.containers))
     return record(desk, lot, ContainersFilled(fill), **own).preparation
+
+
+def cleared(
+    desk: Desk,
+    lot: str,
+    checker: Person | None = None,
+    pin: str = PIN,
+    *,
+    on_paper: datetime | None = None,
+) -> None:
+    """Let another person check the plan, and clear the bench."""
+    by = checker or (ADA if desk.person.id == BEN.id else BEN)
+    own, checked = _backing(desk.person, on_paper), _backing(by, on_paper)
+    checked["pin"] = pin
+    record(at(desk, by), lot, PlanChecked(), **checked)
+    record(desk, lot, BenchCleared(at_bench(desk.store, lot).job.clearance), **own)
 
 
 def step_done(work: AtBench, step: int) -> StepDone:

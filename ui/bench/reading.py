@@ -146,9 +146,10 @@ def read_work(desk: Desk, lot: str) -> Work:
     )
     if found.state.stage not in BEFORE_WORK:
         return work
+    # What surrounds the desk today says nothing of the day on the paper.
     return replace(
         work,
-        around=surroundings(desk, found.preparation),
+        around=None if found.state.transcribed else surroundings(desk, found.preparation),
         not_alone=why_not_alone(desk, found.content),
     )
 

@@ -18,7 +18,7 @@ from formulary.store import Store
 from formulary.verbs.reserve_blanks import enter_blank, reserve_blanks
 from formulary.verbs.start_preparation import Order, start_preparation
 from formulary.verbs.work_at_bench import at_bench, happened, record
-from tests.helpers.bench_work import packed
+from tests.helpers.bench_work import cleared, packed
 from tests.helpers.desks import CID, MORNING, a_desk, at, furnished, in_use
 from tests.helpers.kept import a_content, dry
 
@@ -78,6 +78,31 @@ def test_what_the_paper_says_is_then_recorded_like_any_other_work(desk: Desk) ->
     state = at_bench(desk.store, blank.lot).state
     assert state.transcribed == (blank.lot,)
     assert state.from_paper > len(state.lines)
+
+
+def test_a_paper_is_entered_while_the_desks_own_bench_is_taken_and_takes_it_from_nobody(
+    desk: Desk,
+) -> None:
+    version = in_use(desk)
+    (blank,) = reserve_blanks(desk, version.id, ORDER, 1, "Power cuts announced")
+    open_lot = start_preparation(desk, version.id, ORDER).lot
+    cleared(desk, open_lot)
+    now = later(desk, 1)
+    entered = enter_blank(now, blank.lot, date(2026, 3, 10))
+    done = packed(now, entered.preparation, on_paper=MORNING + timedelta(hours=2))
+    assert done.stage is Stage.PACKED
+    assert at_bench(desk.store, open_lot).state.stage is Stage.BENCH_CLEARED
+
+
+def test_work_begins_at_a_bench_while_a_paper_is_half_entered_there(desk: Desk) -> None:
+    version = in_use(desk)
+    (blank,) = reserve_blanks(desk, version.id, ORDER, 1, "Power cuts announced")
+    now = later(desk, 1)
+    enter_blank(now, blank.lot, date(2026, 3, 10))
+    cleared(now, blank.lot, on_paper=MORNING + timedelta(hours=2))
+    lot = start_preparation(now, version.id, ORDER).lot
+    cleared(now, lot)
+    assert at_bench(desk.store, lot).state.stage is Stage.BENCH_CLEARED
 
 
 def test_a_blank_is_entered_once(desk: Desk) -> None:
