@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from formulary.bench.events import HandedOver, Recipient
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.formula.content import Route
 from formulary.messages import message
+from formulary.patient import PatientDetails
 from formulary.people import Identity, Part
 from formulary.preparation import Preparation
 from formulary.store import Reading, Writing
@@ -16,28 +18,40 @@ from formulary.verbs.start_preparation import identify
 from formulary.verbs.work_at_bench import AtBench, at_bench, followed, require_seen
 
 
-def hand_over_jars(
+@dataclass(frozen=True, slots=True)
+class Given:
+    """To whom jars go: a patient by name and telephone, or a ward."""
+
+    patient: str = ""
+    telephone: str = ""
+    ward: str = ""
+
+
+def hand_over_jars(  # noqa: PLR0913  to whom jars go, each by name
     desk: Desk,
     lot: str,
     jars: Sequence[int],
     *,
     patient: str = "",
+    telephone: str = "",
     ward: str = "",
     seen: int | None = None,
 ) -> AtBench:
     """Hand over jars of a released preparation, by their numbers.
 
-    ``patient`` is a name that goes into the identity table alone, ``ward`` is kept as it is
-    written. Without either they go to the patient whom the preparation was made for. Raises
-    :class:`formulary.errors.Refusal` for a jar that is gone, held or past its date, and
-    :class:`formulary.errors.Forbidden` for a patient whom it wasn't made for; and
-    :class:`formulary.errors.Conflict` where more happened than was ``seen``.
+    ``patient`` is a name that goes into the identity table alone, with the ``telephone`` at which
+    a recall reaches them; ``ward`` is kept as it is written. Without either they go to the patient
+    whom the preparation was made for. Raises :class:`formulary.errors.Refusal` for a jar that is
+    gone, held or past its date, and :class:`formulary.errors.Forbidden` for a patient whom it
+    wasn't made for; and :class:`formulary.errors.Conflict` where more happened than was ``seen``.
     """
     with desk.writing("hand_over") as writing:
         work = at_bench(writing, lot)
         require_seen(work, seen)
         _require_fit(desk, work)
-        recipient, recipient_id = _recipient(writing, work.preparation, patient, ward)
+        recipient, recipient_id = _recipient(
+            writing, work.preparation, Given(patient, telephone.strip(), ward)
+        )
         for jar in dict.fromkeys(jars):
             work = followed(desk, writing, work, HandedOver(jar, recipient, recipient_id))
         return work
@@ -51,19 +65,20 @@ def _require_fit(desk: Desk, work: AtBench) -> None:
         raise Refusal(message("verbs.hand_over_too_old", lot=made.lot, use_by=made.use_by))
 
 
-def _recipient(
-    writing: Writing, made: Preparation, patient: str, ward: str
-) -> tuple[Recipient, str]:
-    if patient.strip() and ward.strip():
+def _recipient(writing: Writing, made: Preparation, to: Given) -> tuple[Recipient, str]:
+    if to.patient.strip() and to.ward.strip():
         raise Refusal(message("verbs.hand_over_to_one"))
-    if ward.strip():
-        return Recipient.WARD, ward.strip()
+    if to.ward.strip():
+        if to.telephone:
+            raise Refusal(message("verbs.hand_over_telephone_of_ward"))
+        return Recipient.WARD, to.ward.strip()
     if made.patient_id:
-        _require_same(writing, made, patient)
+        _require_same(writing, made, to.patient)
         return Recipient.PATIENT, made.patient_id
-    if not patient.strip():
+    if not to.patient.strip():
         raise Refusal(message("verbs.hand_over_to_whom"))
-    return Recipient.PATIENT, identify(writing, Part.PATIENT, patient)
+    details = PatientDetails(telephone=to.telephone) if to.telephone else None
+    return Recipient.PATIENT, identify(writing, Part.PATIENT, to.patient, details)
 
 
 def _require_same(store: Reading, made: Preparation, patient: str) -> None:

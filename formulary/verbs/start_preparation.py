@@ -17,6 +17,7 @@ from formulary.formula.version import State, Version
 from formulary.ids import new_id
 from formulary.ingredient import Ingredient
 from formulary.messages import message
+from formulary.patient import PatientDetails
 from formulary.people import Identity, Part
 from formulary.preparation import Preparation
 from formulary.scaling.making import filled
@@ -155,11 +156,11 @@ def stops(made: Plan) -> tuple[Finding, ...]:
     return tuple(each for each in every if each.severity is Severity.STOP)
 
 
-def identify(writing: Writing, part: Part, name: str) -> str:
-    """Keep a name behind an opaque id; no name, no id."""
+def identify(writing: Writing, part: Part, name: str, details: PatientDetails | None = None) -> str:
+    """Keep a name behind an opaque id, with what is known beyond it; no name, no id."""
     if not name.strip():
         return ""
-    return writing.put(Identity(new_id(), part, name.strip())).id
+    return writing.put(Identity(new_id(), part, name.strip(), details)).id
 
 
 def _require_in_use(version: Version) -> None:

@@ -33,6 +33,7 @@ class Memo:
     looks: dict[Look, bool] = field(default_factory=dict)
     nets: list[Amount] = field(default_factory=list)
     without_vessel: set[str] = field(default_factory=set)
+    without_telephone: set[str] = field(default_factory=set)
     sizing: set[str] = field(default_factory=set)
     other_container: set[int] = field(default_factory=set)
     straight: set[int] = field(default_factory=set)

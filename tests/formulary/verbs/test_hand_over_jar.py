@@ -55,6 +55,15 @@ def test_jars_go_to_a_ward_by_its_name(job: Job) -> None:
     assert after.preparation.stage is Stage.RELEASED
 
 
+def test_a_recall_reaches_a_patient_at_the_telephone_that_was_given(job: Job) -> None:
+    hand_over_jars(job.desk, job.lot, (1,), patient="Eve Falk", telephone=" 0555 1234 ")
+    (kept,) = job.desk.store.every(Identity)
+    assert kept.details is not None
+    assert kept.details.telephone == "0555 1234"
+    with pytest.raises(Refusal, match="hand_over_telephone_of_ward"):
+        hand_over_jars(job.desk, job.lot, (2,), ward="Ward 3", telephone="0555 1234")
+
+
 def test_a_patients_name_stays_out_of_the_record(job: Job) -> None:
     after = hand_over_jars(job.desk, job.lot, (1, 2), patient="Eve Falk")
     one, two = after.state.jars[:2]

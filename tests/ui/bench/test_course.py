@@ -11,12 +11,20 @@ from itertools import accumulate
 import pytest
 from PySide6.QtCore import Qt
 
-from formulary.bench.events import Held, LabelsPrinted, StepDone, TimerStarted, VesselTared
+from formulary.bench.events import (
+    Held,
+    LabelsPrinted,
+    Recipient,
+    StepDone,
+    TimerStarted,
+    VesselTared,
+)
 from formulary.bench.stages import Stage
 from formulary.bench.to_do import WeighLine
 from formulary.desk import Desk
 from formulary.formula.content import Ask, Asked, Phase, QualityTest
 from formulary.ingredient import Ingredient
+from formulary.people import Identity
 from formulary.verbs.finish_step import finish_step
 from formulary.verbs.work_at_bench import at_bench, record
 from tests.helpers.at_bench import a_step
@@ -30,6 +38,7 @@ from ui.bench.scan_edit import ScanEdit
 from ui.bench.timer_strip import TimerStrip, clock_of
 from ui.context import Context
 from ui.speech import Speech
+from ui.widgets.choice_box import ChoiceBox
 
 Bring = Callable[[Job], AtPage]
 
@@ -348,6 +357,23 @@ def test_a_jar_that_was_made_for_a_patient_goes_to_that_patient(beside: Bring, d
     assert stage_of(job) is Stage.RELEASED
     at.press(Qt.Key.Key_Return)
     assert stage_of(job) is Stage.HANDED_OVER
+
+
+def test_a_patients_telephone_is_asked_for_once_where_nothing_was_ordered(
+    beside: Bring, desk: Desk
+) -> None:
+    at = beside(a_job(desk).started("2 x 100 g").cleared().released())
+    to = at.page.view.entries.inputs["to"]
+    assert isinstance(to, ChoiceBox)
+    to.choose(Recipient.PATIENT.value)
+    at.enter("Una Holm")
+    assert "a recall wouldn't reach them" in plain(at.trouble)
+    assert desk.store.every(Identity) == []
+    at.enter("0555 1234")
+    assert at.job.work.state.jars[0].recipient is Recipient.PATIENT
+    (kept,) = desk.store.every(Identity)
+    assert kept.details is not None
+    assert kept.details.telephone == "0555 1234"
 
 
 def test_the_record_stands_beside_newest_first_with_strengths(beside: Bring, job: Job) -> None:

@@ -12,7 +12,9 @@ from formulary.bench.state import State
 from formulary.bench.to_do import HandOver, PrintLabels, ReconcileLabels, Release, SendForRelease
 from formulary.bench.words import decision_said, named
 from formulary.desk import Desk
+from formulary.errors import Refusal
 from formulary.formula.content import Route
+from formulary.messages import message
 from formulary.verbs.date_preparation import date_on_record
 from formulary.verbs.work_at_bench import AtBench
 from ui.bench.reading import InView
@@ -201,11 +203,21 @@ def hand_over(task: HandOver, scene: Scene) -> Shown:
         from formulary.verbs.hand_over_jar import hand_over_jars
 
         to, name = values.get("to", ""), values.get("name", "")
+        telephone = values.get("telephone", "")
         patient = name if to == Recipient.PATIENT.value else ""
+        if patient and not telephone and patient not in scene.memo.without_telephone:
+            scene.memo.without_telephone.add(patient)
+            raise Refusal(message("ui_bench.hand_over.no_telephone", patient=patient))
         ward = name if to == Recipient.WARD.value else ""
         scene.doing.do(
             lambda desk, on: hand_over_jars(
-                desk, on.lot, jars, patient=patient, ward=ward, seen=on.seen
+                desk,
+                on.lot,
+                jars,
+                patient=patient,
+                telephone=telephone,
+                ward=ward,
+                seen=on.seen,
             )
         )
 
@@ -214,6 +226,7 @@ def hand_over(task: HandOver, scene: Scene) -> Shown:
     ]
     entries = [
         Entry("name", scene.text("hand_over.name")),
+        Entry("telephone", scene.text("hand_over.telephone"), required=False, passed_over=True),
         Entry("to", scene.text("hand_over.to"), choices=choices),
     ]
     all_words = scene.text("hand_over.all", n=len(waiting))
