@@ -113,6 +113,7 @@ MAY: dict[str, frozenset[Post]] = {
     "reconstitute": _BENCH,
     "receive_lot": _BENCH,
     "attach_certificate": _BENCH,
+    "complete_lot": _BENCH,
     "accept_lot": _PHARMACIST,
     "reject_lot": _PHARMACIST,
     "retest_lot": _PHARMACIST,

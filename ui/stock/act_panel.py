@@ -22,6 +22,9 @@ from ui.widgets.quantity_edit import Meaning
 
 AREA = "ui_stock"
 
+_EITHER = ("maker", "grade")
+"""Either of them will do."""
+
 
 class ActPanel(Question):
     """Asks for one act at a time; ``done`` tells that it was done, while it still has the focus.
@@ -78,7 +81,7 @@ class ActPanel(Question):
                 read = typed_day if is_day else understanding.anything
                 return FormField(name, understand=read, required=is_day)
             case _:
-                return FormField(name, required=True)
+                return FormField(name, required=name not in _EITHER)
 
     def _found(self, text: str) -> Meaning:
         """Read an amount that may be nothing; a bare number becomes a question."""

@@ -20,6 +20,7 @@ from formulary.verbs.change_stock import (
     take_sample,
     waste_stock,
 )
+from formulary.verbs.complete_lot import complete_lot
 from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.decide_lot import accept_lot, reject_lot
 from formulary.verbs.halt_lot import freeze_lot, lift_halt
@@ -129,6 +130,14 @@ RECALL = StockAct(
     ),
     "recall_lot",
 )
+COMPLETE = StockAct(
+    "complete",
+    "Ctrl+Shift+G",
+    ("maker", "grade"),
+    lambda desk, on, said, _: complete_lot(
+        desk, on.id, said["maker"], said["grade"], seen=on.revision
+    ),
+)
 LEVEL = StockAct(
     "level",
     "Ctrl+Shift+M",
@@ -207,7 +216,7 @@ DESTROY = StockAct(
     witnessed="destroy_stock",
 )
 
-LOT_ACTS = (ACCEPT, REJECT, RETEST, FREEZE, LIFT, RECALL, LEVEL)
+LOT_ACTS = (ACCEPT, COMPLETE, REJECT, RETEST, FREEZE, LIFT, RECALL, LEVEL)
 CONTAINER_ACTS = (IDENTIFY, OPEN, COUNT, CORRECT, WASTE, SAMPLE, DECANT, USED_UP, DESTROY)
 
 
@@ -215,6 +224,8 @@ def fits_lot(act: StockAct, lot: SupplyLot) -> bool:
     """Tell whether an act makes sense for a lot as it stands; the verb has the last word."""
     if act is ACCEPT:
         return lot.status is Status.QUARANTINE and lot.stop is None
+    if act is COMPLETE:
+        return lot.status is Status.QUARANTINE
     if act is REJECT:
         return lot.status is not Status.REJECTED
     if act is RETEST:

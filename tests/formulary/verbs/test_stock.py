@@ -29,6 +29,7 @@ from formulary.verbs.change_stock import (
     take_sample,
     waste_stock,
 )
+from formulary.verbs.complete_lot import complete_lot
 from formulary.verbs.count_goods import (
     count_goods,
     goods_left,
@@ -158,6 +159,21 @@ def test_what_is_no_document_isn_t_attached(desk: Desk, data: bytes) -> None:
         attach_certificate(desk, came.lot.id, "zn.pdf", data)
     with pytest.raises(NotFound):
         certificate_file(desk.store, lot_with(desk.store, came.lot.id))
+
+
+def test_maker_and_grade_are_filled_in_until_the_lot_is_decided_upon(desk: Desk) -> None:
+    came = received(desk, a_lot(maker="", grade="technical"))
+    lot = complete_lot(desk, came.lot.id, " Norrland Oxides ", "")
+    assert (lot.maker, lot.grade) == ("Norrland Oxides", "technical")
+    assert complete_lot(desk, lot.id, "", "Ph. Eur.").maker == "Norrland Oxides"
+    with pytest.raises(BadText):
+        complete_lot(desk, lot.id, " ", "")
+    with pytest.raises(Conflict):
+        complete_lot(desk, lot.id, "Another", "", seen=came.lot.revision)
+    attach_certificate(desk, lot.id, "zn.pdf", PDF)
+    accept_lot(at(desk, ADA), lot.id, PIN)
+    with pytest.raises(Forbidden):
+        complete_lot(desk, lot.id, "Another", "")
 
 
 def test_a_pharmacist_accepts_a_lot_with_a_signature_bound_to_what_it_was(desk: Desk) -> None:

@@ -239,6 +239,22 @@ def test_who_accepts_a_lot_is_told_what_isn_t_identified_yet(
     assert "1 container isn't identified yet; nothing is weighed from it before that" in meaning
 
 
+def test_maker_and_grade_are_entered_after_the_receipt(
+    page: StockPage, desk: Desk, opened: Open, settle: Settle
+) -> None:
+    QTest.mouseClick(page.listing.alerts.words[Standing.QUARANTINE], Qt.MouseButton.LeftButton)
+    opened("potassium iodide")
+    keys(page, "Ctrl+Shift+G")
+    typed("Norrland Oxides")
+    keys(page, "Tab")
+    typed("Ph. Eur.")
+    keys(page, "Ctrl+Return")
+    settle()
+    number = page.details.lot_number
+    (lot,) = [each for each in desk.store.every(SupplyLot) if each.number == number]
+    assert (lot.maker, lot.grade) == ("Norrland Oxides", "Ph. Eur.")
+
+
 def test_without_its_certificate_a_lot_stays_and_says_so(
     page: StockPage, context: Context, opened: Open, settle: Settle, signing: list[str]
 ) -> None:
