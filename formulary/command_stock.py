@@ -15,7 +15,7 @@ from formulary.stock.controlled_register import Entry
 from formulary.stock.counting import pieces
 from formulary.stock.listing import LotOnShelf
 from formulary.stock.lot import SupplyLot
-from formulary.stock.shelf import Holding, Low
+from formulary.stock.shelf import Holding, Low, for_reading
 from formulary.tracing import Link, Node, Sort, Trace
 from formulary.verbs.list_stock import Counted, list_stock
 from formulary.verbs.read_controlled import ControlledRegister, read_controlled
@@ -110,7 +110,7 @@ def _lot_lines(lots: Sequence[LotOnShelf], today: date, catalogue: Catalogue) ->
             ingredient=each.ingredient,
             lot=each.lot.number,
             standing=message(f"stock.standing.{each.standing.value}"),
-            held=each.on_hand,
+            held=tuple(map(for_reading, each.on_hand)),
             until=each.until,
             left=_days(each.days_left(today)),
         )
@@ -133,7 +133,7 @@ def _low_lines(
             message(
                 "command.stock.low",
                 ingredient=ingredient,
-                usable=each.usable,
+                usable=for_reading(each.usable),
                 least=each.level.least,
             )
         )

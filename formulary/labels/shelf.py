@@ -21,7 +21,8 @@ from formulary.labels.stock import LabelStock, label_stocks
 from formulary.labels.wording import tidy
 from formulary.messages import Message, message
 from formulary.quantity.amount import Amount
-from formulary.stock.lot import LotStrength
+from formulary.stock.container import is_identified
+from formulary.stock.lot import LotStrength, Status
 from formulary.stock.shelf import Holding
 
 _BAR_HEIGHT_MM = 6.0
@@ -60,7 +61,6 @@ class ShelfLabel:
 def shelf_label(held: Holding, ingredient: str, house: House) -> ShelfLabel:
     """Return what a container's label says as it stands now."""
     lot, container = held.lot, held.container
-    halt = lot.stop
     return ShelfLabel(
         number=container.number,
         name=ingredient,
@@ -68,7 +68,7 @@ def shelf_label(held: Holding, ingredient: str, house: House) -> ShelfLabel:
         size=container.size,
         received_on=lot.received_on,
         until=held.until,
-        status=message(f"label.shelf.status.{halt.halt.value if halt else lot.status.value}"),
+        status=message(f"label.shelf.status.{_status(held)}"),
         strength=lot.strength,
         grade=lot.grade,
         opened_on=container.opened_on,
@@ -78,6 +78,16 @@ def shelf_label(held: Holding, ingredient: str, house: House) -> ShelfLabel:
         language=house.label_language,
         decimal_sign=house.decimal_sign,
     )
+
+
+def _status(held: Holding) -> str:
+    """Return how it stands: an accepted lot says nothing of a container nobody identified."""
+    lot, container = held.lot, held.container
+    if lot.stop is not None:
+        return lot.stop.halt.value
+    if lot.status is not Status.ACCEPTED or is_identified(container, lot):
+        return lot.status.value
+    return "not_identified" if container.identity is None else "wrong_identity"
 
 
 def lay_out_shelf(

@@ -87,14 +87,20 @@ def _of_lot(lot: SupplyLot, today: date) -> Message | None:
     return None
 
 
+def is_identified(container: StockContainer, lot: SupplyLot) -> bool:
+    """Tell whether its content passed its check; for what was made here its release stands."""
+    if container.identity is None:
+        return lot.source is Source.INTERMEDIATE
+    return container.identity.passed
+
+
 def _of_container(container: StockContainer, lot: SupplyLot, today: date) -> Message | None:
     number, end = container.number, lasts_until(container, lot).result
     if container.emptied_on is not None:
         return message("stock.obstacle.emptied", container=number, day=container.emptied_on)
     if container.identity is not None and not container.identity.passed:
         return message("stock.obstacle.wrong_identity", container=number)
-    # What was made here is known by its record; its release stands for the check.
-    if container.identity is None and lot.source is not Source.INTERMEDIATE:
+    if not is_identified(container, lot):
         return message("stock.obstacle.not_identified", container=number)
     if today > end:
         return message("stock.obstacle.open_too_long", container=number, end=end)

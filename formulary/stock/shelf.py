@@ -10,8 +10,12 @@ from fractions import Fraction
 from formulary.errors import UnitMismatch
 from formulary.messages import Message
 from formulary.quantity.amount import Amount
+from formulary.quantity.rounding import round_to_significant
+from formulary.quantity.writing import convenient
 from formulary.stock.container import StockContainer, lasts_until, obstacle
 from formulary.stock.lot import Halt, Source, Status, SupplyLot
+
+_DIGITS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,3 +121,12 @@ def why_not(holdings: Iterable[Holding], today: date) -> tuple[tuple[Holding, Me
     """Return what may not be used, each with the sentence that says why."""
     said = ((each, obstacle(each.container, each.lot, today)) for each in holdings)
     return tuple((each, why) for each, why in said if why is not None)
+
+
+def for_reading(amount: Amount) -> Amount:
+    """Return a book's amount as it is read: in g or mL, to six digits; never for sums.
+
+    A book falls by exact masses through densities, so its own figure may have no end.
+    """
+    near = convenient(amount)
+    return Amount(round_to_significant(near.number, _DIGITS), near.unit)

@@ -27,5 +27,5 @@ def complete_lot(
         lot = lot_with(writing, lot_id)
         require_lot_seen(writing, lot, seen)
         writing.tell(lot=lot.number)
-        told = {"maker": maker.strip() or lot.maker, "grade": grade.strip() or lot.grade}
-        return writing.put(replace(lot, **told))
+        known = replace(lot, maker=maker.strip() or lot.maker, grade=grade.strip() or lot.grade)
+        return writing.put(known)

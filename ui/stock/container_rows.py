@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from formulary.messages import Message
 from formulary.stock.container import obstacle
-from formulary.stock.shelf import Holding
+from formulary.stock.shelf import Holding, for_reading
 from ui.context import Context
 from ui.forms.days import distance, today
 
@@ -23,7 +23,7 @@ def container_texts(context: Context, held: Holding) -> tuple[str, ...]:
     opened = written(container.opened_on) if container.opened_on is not None else ""
     return (
         container.number,
-        written(held.on_hand),
+        written(for_reading(held.on_hand)),
         f"{written(held.until)}, {away}",
         opened,
         _identity(context, held),

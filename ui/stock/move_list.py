@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTreeWidgetItem
 
 from formulary.messages import message
+from formulary.stock.shelf import for_reading
 from ui import theme
 from ui.context import Context
 from ui.stock.fitted_tree import FittedTree
@@ -49,8 +50,8 @@ class MoveList(FittedTree):
             written(move.at),
             line.number,
             self._context.said(message(f"stock.cause.{move.cause.value}")),
-            written(move.amount),
-            written(line.after),
+            written(for_reading(move.amount)),
+            written(for_reading(line.after)),
             move.person,
             reason,
         )

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject
 from formulary.folding import folded_words, sought_words
 from formulary.messages import message
 from formulary.stock.listing import STOPS, LotOnShelf, Standing
+from formulary.stock.shelf import for_reading
 from ui import signs
 from ui.context import Context
 from ui.forms.days import distance, today
@@ -75,7 +76,7 @@ class StockModel(RowModel[LotOnShelf]):
             said(message(f"stock.standing.{row.standing.value}")),
             written(row.until),
             said(distance(today(self.context), row.until)),
-            written(row.on_hand),
+            written(tuple(map(for_reading, row.on_hand))),
             row.lot.place,
             row.lot.supplier,
         )

@@ -21,10 +21,11 @@ from formulary.labels.shelf import ShelfLabel, lay_out_shelf, shelf_label
 from formulary.labels.stock import label_stock
 from formulary.quantity.amount import Concentration
 from formulary.signing import Meaning
+from formulary.stock.container import IdentityCheck
 from formulary.stock.lot import Halt, Source, Stop
 from formulary.stock.numbers import container_number
 from formulary.stock.shelf import Holding
-from tests.formulary.stock.shelf import ACCEPTED, QUARANTINED, container, grams, signed
+from tests.formulary.stock.shelf import ACCEPTED, FAILED, QUARANTINED, container, grams, signed
 from tests.helpers.code_reader import codes_in
 
 HOUSE = House("h-1", "Linden Pharmacy")
@@ -72,6 +73,18 @@ def test_a_lot_in_quarantine_or_stopped_says_so() -> None:
     stock = label_stock("70x35")
     assert "IN QUARANTINE" in words(lay_out_shelf(a_label(QUARANTINED), stock))
     assert "FROZEN" in words(lay_out_shelf(a_label(frozen), stock))
+
+
+@pytest.mark.parametrize(
+    ("identity", "said"), [(None, "NOT IDENTIFIED"), (FAILED, "WRONG IDENTITY")]
+)
+def test_of_an_accepted_lot_a_container_that_nobody_identified_says_so(
+    identity: IdentityCheck | None, said: str
+) -> None:
+    held = Holding(replace(JAR, identity=identity), LOT, grams(100))
+    found = words(lay_out_shelf(shelf_label(held, "Zinc oxide", HOUSE), label_stock("70x35")))
+    assert said in found
+    assert "accepted" not in found
 
 
 def test_it_speaks_the_house_s_label_language_and_marks_a_sample() -> None:
