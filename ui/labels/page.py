@@ -330,6 +330,8 @@ class LabelsPage(QWidget):
 
     def _not_drawn(self, error: FormularyError) -> None:
         self.preview.show_refusal(error)
+        made = self._subject.preparation if self._subject is not None else None
+        self._count = made.containers if made is not None else 1
         self._waiting = ()
         self.approve.setVisible(False)
         self._show_actions(drawable=False)
