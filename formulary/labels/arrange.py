@@ -61,10 +61,14 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """A box for lines, less what something else takes up in its bottom right corner."""
+    """A box for lines, less what something else takes up in its bottom right corner.
+
+    Lines in it begin ``from_right`` where the whole label is read so, whatever letters they have.
+    """
 
     box: Place
     corner: Place | None = None
+    from_right: bool = False
 
     def below(self, top: float) -> Room:
         """Return what is left of the room from there down."""
@@ -231,11 +235,14 @@ def fit(pieces: Sequence[Piece], width: float) -> bool:
 
 def _set_line(line: Sequence[Piece], lines: Lines, place: Place) -> list[GlyphRun]:
     """Set pieces across a line: the first where reading begins, the last at the other edge."""
-    line = line[::-1] if turned(line[0]) and len(line) > 1 else line
+    # What is said in a second language begins where that one does.
+    in_own = line[0].field is not Field.BESIDE
+    mirrored = turned(line[0]) or (lines.room.from_right and in_own)
+    line = line[::-1] if mirrored and len(line) > 1 else line
     spare = place.width - sum(piece.width for piece in line)
     between = spare / (len(line) - 1) if len(line) > 1 else 0.0
     items: list[GlyphRun] = []
-    left = place.left + (spare if len(line) == 1 and turned(line[0]) else 0)
+    left = place.left + (spare if len(line) == 1 and mirrored else 0)
     for piece in line:
         items += lines.runs(piece, left, place)
         left += piece.width + between

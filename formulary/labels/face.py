@@ -39,7 +39,7 @@ class Face:
     """What one label is set from: words, jar, stock, printer's dots and type sizes.
 
     ``linear`` asks for the lot as bars beside the square code, ``order`` is that of the rest,
-    ``pictograms`` stand left of the codes.
+    ``pictograms`` stand left of the codes. ``from_right`` is how the label is read.
     """
 
     said: Mapping[Field, str]
@@ -50,6 +50,7 @@ class Face:
     linear: bool = True
     order: Row = ()
     pictograms: tuple[Pictogram, ...] = ()
+    from_right: bool = False
 
     @property
     def dot(self) -> float:
@@ -72,7 +73,7 @@ def set_face(face: Face) -> Page:
     left = min(each.place.left for each in taken)
     highest = min(each.place.top for each in taken)
     corner = Place(left, highest - _ABOVE_CODE_MM, box.right, box.bottom)
-    body = _body(face, Room(box, corner))
+    body = _body(face, Room(box, corner, face.from_right))
     return Page(face.stock.width_mm, face.stock.height_mm, (*stamp, *body, *taken))
 
 

@@ -13,7 +13,7 @@ from typing import TypeAlias
 from formulary.errors import Refusal
 from formulary.labels.arrange import Overfull
 from formulary.labels.barcode import bars
-from formulary.labels.content import LabelContent, jar_of
+from formulary.labels.content import FROM_THE_RIGHT, LabelContent, jar_of
 from formulary.labels.data_matrix import data_matrix
 from formulary.labels.face import Face, set_face
 from formulary.labels.overflow import Overflow, parts_of
@@ -156,6 +156,7 @@ def _tightest(content: LabelContent, stock: LabelStock, dots_per_inch: int) -> F
         linear=False,
         order=tuple(dict.fromkeys(FIELDS[each] for each in order)),
         pictograms=pictograms_for(content) if must_show(content) else (),
+        from_right=content.language in FROM_THE_RIGHT,
     )
 
 

@@ -55,6 +55,25 @@ def test_built_directions_stand_there_twice_and_typed_ones_once() -> None:
     assert "morning" not in statements(bilingual())[Field.BESIDE]
 
 
+@pytest.mark.parametrize("stock", ["100x70", "80x50", "70x35"])
+def test_name_and_strength_in_latin_letters_are_read_from_the_right_too(stock: str) -> None:
+    """Name before strength: on a label read from the right the name stands further right."""
+    named = replace(bilingual(), name="Urea cream", strength="10 % w/w", patient="")
+    page = lay_out(named, label_stock(stock))
+    name, strength = (
+        [run.place for run in glyph_runs(page) if run.field is field]
+        for field in (Field.NAME, Field.STRENGTH)
+    )
+    edge = max(run.place.right for run in glyph_runs(page) if run.field is Field.QUANTITY)
+    same_line = name[0].top < strength[0].bottom and strength[0].top < name[0].bottom
+    if same_line:
+        assert min(each.left for each in name) > max(each.right for each in strength)
+    assert max(each.right for each in name) >= edge
+    english = lay_out(replace(named, language="en", beside=""), label_stock(stock))
+    left = min(run.place.left for run in glyph_runs(english) if run.field is Field.NAME)
+    assert left < 5
+
+
 def test_the_second_language_is_the_houses_own_or_english() -> None:
     assert bilingual(house="de").beside == "de"
     assert "Verwendbar bis" in statements(bilingual(house="de"))[Field.BESIDE]
