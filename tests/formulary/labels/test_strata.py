@@ -68,6 +68,7 @@ NAMES = (
     "Maść żółta łagodząca",
     "Solución de yodo",
     "Urea",
+    "Sodium hydrogen carbonate, magnesium oxide and calcium carbonate capsules",
 )
 PEOPLE = ("Anna Example", "Jürgen Müßig", "Łucja Święćicka", "Íñigo Núñez", "Zoë D’Eau")
 
