@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from html import escape
 
@@ -14,7 +15,7 @@ from formulary.formula.kind_text import said
 from formulary.formula.kinds import ToEndPoint, ToFill, ToTotal
 from formulary.formula.version import Version
 from formulary.messages import Parameter, message
-from formulary.quantity.writing import held_together
+from formulary.quantity.writing import NO_BREAK_SPACE, held_together
 from formulary.review.overriding import Overriding
 from formulary.scaling.balance_sheet import balance_sheet
 from ui import theme
@@ -25,6 +26,7 @@ from ui.widgets.figure import taken_apart
 
 AREA = "ui_formulas.leaf"
 GAP_POINTS = 4
+_BEFORE_FIGURE = re.compile(r" (?=[0-9])")
 
 
 KEEP_FILE = "dossier:keep"
@@ -126,14 +128,13 @@ class LeafWriter:
         role = "" if "role" in unread else self._word(f"formula.role.{line.role.name.lower()}")
         grade = f" <span class='note'>{_escaped(line.grade)}</span>" if line.grade else ""
         mark = "&nbsp;".join(filter(None, (role, _escaped(line.phase))))
-        cells = (
-            f"{_escaped(line.ingredient)}{grade}",
-            f"{_escaped(figure.before)}{figure.whole}",
-            figure.decimals,
-            _escaped(figure.unit).replace(" ", "&nbsp;"),
-            mark,
-        )
-        row = _row(cells, italic=fills_up)
+        name = f"{_escaped(line.ingredient)}{grade}"
+        if isinstance(line.quantity, ToEndPoint) or not figure.whole:
+            row = _row_of_words(name, quantity, mark, italic=fills_up)
+        else:
+            whole = f"{_escaped(figure.before)}{figure.whole}"
+            unit = _escaped(figure.unit).replace(" ", "&nbsp;")
+            row = _row((name, whole, figure.decimals, unit, mark), italic=fills_up)
         said_of_it = map(self._catalogue.text, displacement_said(line.displacement))
         return row + "".join(map(_note_row, filter(None, (line.note, *said_of_it))))
 
@@ -295,12 +296,25 @@ def style() -> str:
 def _row(cells: tuple[str, str, str, str, str], *, italic: bool = False) -> str:
     name, whole, decimals, unit, mark = (f"<i>{each}</i>" if italic else each for each in cells)
     gap = theme.px(4)
+    # A cell that wrapped would set the decimals beside another line than their whole number.
+    figure = f"style='padding:{gap}px 0; white-space:nowrap'"
     return (
         f"<tr><td width='43%' style='padding:{gap}px 0'>{name}</td>"
-        f"<td width='13%' align='right' style='padding:{gap}px 0'>{whole}</td>"
-        f"<td width='7%' style='padding:{gap}px 0'>{decimals}</td>"
+        f"<td width='13%' align='right' {figure}>{whole}</td>"
+        f"<td width='7%' {figure}>{decimals}</td>"
         f"<td width='14%' class='unit' style='padding:{gap}px; white-space:nowrap'>{unit}</td>"
         f"<td width='23%' class='role' align='right' style='padding:{gap}px 0'>{mark}</td></tr>"
+    )
+
+
+def _row_of_words(name: str, words: str, mark: str, *, italic: bool) -> str:
+    """Return a row whose quantity has no figure of its own: no number in it is taken apart."""
+    held = _escaped(_BEFORE_FIGURE.sub(NO_BREAK_SPACE, words))
+    name, words, mark = (f"<i>{each}</i>" if italic else each for each in (name, held, mark))
+    padding = f"style='padding:{theme.px(4)}px 0'"
+    return (
+        f"<tr><td {padding}>{name}</td><td colspan='3' {padding}>{words}</td>"
+        f"<td class='role' align='right' {padding}>{mark}</td></tr>"
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -11,7 +12,7 @@ from PySide6.QtTest import QTest
 
 from tests.ui.formulas.conftest import Find, focused, press
 from ui import theme
-from ui.formulas.leaf import MEASURE
+from ui.formulas.leaf import MEASURE, Leaf
 from ui.formulas.page import FormulasPage
 from ui.window import Window
 
@@ -81,3 +82,49 @@ def test_the_leaf_says_how_long_it_lasts_by_rule_and_why(
     assert "Aqueous, preserved: 35 days" in text
     assert "quoted by an examination page" in text
     assert "The earliest counts" in text
+
+
+def lines_of(leaf: Leaf) -> list[str]:
+    """Return the lines as they are laid out, each as a reader sees it."""
+    found = []
+    block = leaf.document().begin()
+    while block.isValid():
+        laid = block.layout()
+        for number in range(laid.lineCount()):
+            line = laid.lineAt(number)
+            start = line.textStart()
+            found.append(block.text()[start : start + line.textLength()].strip())
+        block = block.next()
+    return [each.replace("\N{NO-BREAK SPACE}", " ") for each in found]
+
+
+@pytest.mark.parametrize("width", [700, 900, 1280, 1920])
+@pytest.mark.parametrize(("code", "point"), [("SU-001", "pH 3.5"), ("GE-002", "pH 6.5")])
+def test_the_figure_of_an_end_point_is_never_torn_apart(
+    width: int, code: str, point: str, window: Window, page: FormulasPage, find: Find
+) -> None:
+    window.resize(width, 1000)
+    find(code)
+    lines = lines_of(page.leaf)
+    assert any(line.endswith(point) for line in lines), lines
+
+
+@pytest.mark.parametrize("width", [300, 420, 640, 1000])
+def test_whole_numbers_stand_on_the_line_of_their_decimals(
+    width: int, page: FormulasPage, find: Find
+) -> None:
+    find("CR-003")
+    page.leaf.setLineWrapColumnOrWidth(width)
+    document = page.leaf.document()
+    layout = document.documentLayout()
+    block = document.begin()
+    checked = 0
+    while block.isValid():
+        if re.fullmatch(r"[.,]\d+", block.text()):
+            before = block.previous()
+            assert before.layout().lineCount() == 1
+            tops = [layout.blockBoundingRect(each).top() for each in (before, block)]
+            assert tops[0] == tops[1]
+            checked += 1
+        block = block.next()
+    assert checked
