@@ -36,6 +36,11 @@ class Comparison:
         self.compare.setVisible(bool(self._waiting))
         self.compare.setEnabled(bool(self._waiting))
 
+    def begin(self) -> None:
+        """Compare the newest version with the one it would take the place of."""
+        self.offer(self._shown)
+        self._go_on()
+
     def close(self) -> None:
         """Show the formula again."""
         self._leaf.show_formula(self._shown)

@@ -61,7 +61,7 @@ class FormulasPage(QWidget):
         self.leaf = Leaf(context)
         self.comparison = Comparison(context, self.leaf, self)
         self.reviews = ReviewNote(context)
-        self.acts = VersionActs(context)
+        self.acts = VersionActs(context, self._newest_is_read)
         self.dossier = DossierPanel(context)
         self.panel = ScalingPanel(context)
         self.middle = QStackedWidget()
@@ -343,9 +343,18 @@ class FormulasPage(QWidget):
             self._wanted = ""
         self.panel.await_formula()
 
+    def _newest_is_read(self) -> bool:
+        """Whether the newest version is in view; else bring to view what it changes."""
+        shown = self._shown
+        if shown is None or shown.newest is shown.version or self.comparison.showing:
+            return True
+        self.comparison.begin()
+        return False
+
     def _leave_acts(self) -> None:
         """Let the focus go from the button of an act to what it did, never to the next act."""
-        focused = QApplication.focusWidget()
+        # While somebody signs, the question has the focus and the window keeps where it was.
+        focused = self.window().focusWidget()
         if focused is not None and self.acts.isAncestorOf(focused):
             self.leaf.setFocus()
 

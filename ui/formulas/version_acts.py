@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
@@ -11,14 +12,18 @@ from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from formulary.desk import Desk
 from formulary.finding import Finding
+from formulary.formula.periods import said as period_said
 from formulary.formula.version import State, Version
-from formulary.messages import message
+from formulary.messages import Parameter, message
 from formulary.verbs.acknowledge_version import acknowledge_version
 from formulary.verbs.move_version import put_in_use, return_to_draft, send_to_review, withdraw
 from formulary.verbs.review_formula import known_version, override_finding
 from ui.context import Context, Topic
 from ui.widgets.flow_layout import FlowLayout
 from ui.widgets.words import action, button, label, spaced
+
+if TYPE_CHECKING:
+    from formulary.wording.reading import ToRead
 
 AREA = "ui_formulas.version"
 
@@ -104,14 +109,16 @@ ACTS = (
 class VersionActs(QWidget):
     """The buttons of the newest version's state, and the line for a reason below them.
 
-    ``moved`` tells that an act is done, while what did it still has the focus.
+    ``moved`` tells that an act is done, while what did it still has the focus. ``is_read`` is asked
+    before a signature whether the version was in view, and brings it there if it wasn't.
     """
 
     moved = Signal()
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self, context: Context, is_read: Callable[[], bool]) -> None:
         super().__init__()
         self._context = context
+        self._is_read = is_read
         self._version: Version | None = None
         self._asked: VersionAct | None = None
         self._waiting: tuple[Finding, ...] = ()
@@ -177,7 +184,10 @@ class VersionActs(QWidget):
     def _begin(self, act: VersionAct) -> None:
         if self._version is None:
             return
-        if act.asks or self._acts_alone(act):
+        if act.signed and not self._is_read():
+            act_said = self._context.text(f"{AREA}.{act.name}")
+            self._context.say.tell(f"{AREA}.first", number=self._version.number, act=act_said)
+        elif act.asks or self._acts_alone(act):
             self._ask(act)
         else:
             self._do(act, "")
@@ -190,7 +200,9 @@ class VersionActs(QWidget):
 
     def _ask(self, act: VersionAct) -> None:
         self._asked = act
-        about = {"sentence": self._waiting[0].said} if act.name == "override_finding" else {}
+        about: dict[str, Parameter] = {}
+        if act.name == "override_finding" and self._version is not None:
+            about = {"sentence": self._waiting[0].said, "number": self._version.number}
         self._question.setText(self._context.text(f"{AREA}.why.{act.name}", **about))
         self._confirm.setText(self._context.text(f"{AREA}.{act.name}"))
         self._answer.show()
@@ -207,17 +219,37 @@ class VersionActs(QWidget):
         context, changes = self._context, (Topic.FORMULAS,)
         finding = self._waiting[0] if self._waiting else None
         if act.signed:
+            title, number = version.content.title, version.number
             context.sign(
                 act.name,
-                context.text(f"{AREA}.signs.{act.name}", title=version.content.title),
+                context.text(f"{AREA}.signs.{act.name}", title=title, number=number),
                 lambda desk, pin: act.verb(desk, version.id, Given(reason, pin, finding)),
-                self._done,
+                self._reasoned if act.name == "override_finding" else self._done,
+                about=self._study(version) if act.name == "put_in_use" else (),
                 changes=changes,
             )
             return
         given = Given(reason)
         done = self._read if act.name == "acknowledge_version" else self._done
         context.do(lambda desk: act.verb(desk, version.id, given), done, changes=changes)
+
+    def _study(self, version: Version) -> tuple[ToRead, ...]:
+        """Return the evidence that counts from the signature on, if the version names any."""
+        from formulary.wording.reading import ToRead
+
+        study = version.content.evidence
+        if study is None:
+            return ()
+        said = message(
+            f"{AREA}.study", period=period_said(study.period), citation=study.citation or "?"
+        )
+        return (ToRead((self._context.said(said),)),)
+
+    def _reasoned(self, version: Version) -> None:
+        self.moved.emit()
+        self.ask_nothing()
+        title, number = version.content.title, version.number
+        self._context.say.tell(f"{AREA}.reasoned", title=title, number=number)
 
     def _read(self, version: Version) -> None:
         self.moved.emit()

@@ -151,6 +151,9 @@ def test_a_pharmacist_gives_the_reason_that_lets_it_into_use(
     press(Qt.Key.Key_Return)
     sign(window, pin, settle)
     settle()
+    last = window.context.say.history[-1].message
+    assert "The reason is on record" in window.context.said(last)
+    assert window.focusWidget() is page.leaf
     assert "override_finding" not in offered(page)
     assert f"The label names the 85 %. ({pharmacist.name}" in page.leaf.toPlainText()
     act(page, "put_in_use", settle)

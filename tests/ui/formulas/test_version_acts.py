@@ -8,12 +8,14 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QPushButton, QTextBrowser
 
 from formulary.exchange.sample_house import sample_pins
+from formulary.formula.content import Evidence, Period, Span
 from formulary.formula.version import State
 from formulary.people import Person, Post
 from tests.ui.formulas.conftest import Find, focused, press
+from ui.context import Topic
 from ui.formulas.page import FormulasPage
 from ui.window import Window
 
@@ -133,3 +135,43 @@ def test_escape_takes_the_question_back(draft: FormulasPage, settle: Settle) -> 
     press(Qt.Key.Key_Escape)
     assert not draft.acts.reason.isVisible()
     assert state(draft) is State.DRAFT
+
+
+@pytest.fixture
+def newer(page: FormulasPage, window: Window, find: Find, settle: Settle) -> FormulasPage:
+    """Return the page with a version in use in view, and a newer one in review."""
+    find("CR-003")
+    assert page._shown is not None
+    newest = page._shown.newest
+    assert newest is not None
+    study = Evidence(Period(170, Span.DAYS), "House study 12")
+    content = replace(newest.content, evidence=study, purpose="For heels.")
+    third = replace(newest, id="v3", number=newest.number + 1, content=content, revision=0)
+    waiting = replace(third, state=State.IN_REVIEW, approver_id="", approved_at=None)
+    with window.context.desk.writing("send_to_review") as writing:
+        writing.put(replace(waiting, author_id="somebody else"))
+    window.context.tell_changed(Topic.FORMULAS)
+    settle()
+    settle()
+    return page
+
+
+def test_nobody_signs_a_version_that_was_not_in_view(
+    newer: FormulasPage, window: Window, settle: Settle
+) -> None:
+    press(Qt.Key.Key_U, CTRL | SHIFT)
+    settle()
+    assert window.asking is None or window.asking.dialog is None
+    assert "For heels." in newer.leaf.toPlainText()
+    said = [each.message.key for each in window.context.say.history]
+    assert "ui_formulas.version.first" in said
+    press(Qt.Key.Key_U, CTRL | SHIFT)
+    settle()
+    assert window.asking is not None
+    dialog = window.asking.dialog
+    assert dialog is not None
+    assert "version 3" in dialog.windowTitle()
+    shown = " ".join(each.toPlainText() for each in dialog.findChildren(QTextBrowser))
+    assert "House study 12" in shown
+    assert "170" in shown
+    dialog.reject()
