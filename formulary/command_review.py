@@ -15,6 +15,7 @@ from formulary.exchange.formula_text import read_formula, text_of
 from formulary.finding import Finding
 from formulary.messages import message
 from formulary.review.case import Case
+from formulary.review.house_rules import is_of_house
 from formulary.review.overriding import Overriding
 from formulary.review.registry import review
 from formulary.verbs.review_formula import Reviewed, basis_of, review_version
@@ -64,10 +65,17 @@ def _reason(given: Overriding) -> dict[str, str]:
 
 def _lines(found: Reviewed, catalogue: Catalogue) -> Iterator[str]:
     for each in found.findings:
-        yield f"{command_texts.finding(each, catalogue)}  [{each.rule}, {each.field}]"
+        answered = each not in found.open and any(one.is_of(each) for one in found.overridings)
+        said = command_texts.finding(each, catalogue, answered=answered)
+        yield f"{said}  [{_rule(each, catalogue)}, {each.field}]"
         if each.source is not None:
             yield f"    {catalogue.text(each.source)}"
         yield from (f"    {_said(one, catalogue)}" for one in found.overridings if one.is_of(each))
+
+
+def _rule(finding: Finding, catalogue: Catalogue) -> str:
+    """Return a rule's name; one of the house has an id alone."""
+    return catalogue.text("command.review.house") if is_of_house(finding) else finding.rule
 
 
 def _said(given: Overriding, catalogue: Catalogue) -> str:

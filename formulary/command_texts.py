@@ -149,7 +149,8 @@ def _figure(line: PlannedLine, catalogue: Catalogue) -> str:
     )
 
 
-def finding(finding: Finding, catalogue: Catalogue) -> str:
-    """Return a finding with how serious it is."""
-    severity = catalogue.text(f"command.severity.{finding.severity.name.lower()}")
+def finding(finding: Finding, catalogue: Catalogue, *, answered: bool = False) -> str:
+    """Return a finding with how serious it is, or that the reason it needed is given."""
+    name = "answered" if answered else finding.severity.name.lower()
+    severity = catalogue.text(f"command.severity.{name}")
     return f"{severity}: {catalogue.text(finding.said)}"

@@ -200,7 +200,7 @@ class Window(QMainWindow):
         return made
 
     def _connect(self) -> None:
-        self.header.page_chosen.connect(self.show_page)
+        self.header.page_chosen.connect(self._turn_to)
         self.header.person_chosen.connect(self._act_as)
         self.header.people_closed.connect(self._go_on_working)
         self.context.page_wanted.connect(self.show_page)
@@ -212,7 +212,13 @@ class Window(QMainWindow):
         self.context.changed.connect(self._changed)
 
     def _opener(self, page: str) -> Callable[[], None]:
-        return lambda: self.show_page(page)
+        return lambda: self._turn_to(page)
+
+    def _turn_to(self, page: str) -> None:
+        """Show the page that somebody chose; what was said on another one is over."""
+        if page != self._current:
+            self.context.say.forget_news()
+        self.show_page(page)
 
     def _opened(self) -> None:
         self._drop_first()

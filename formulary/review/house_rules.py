@@ -12,6 +12,8 @@ from formulary.review.case import Case, Part
 from formulary.review.substances import folded, is_called
 from formulary.signing import Signature
 
+_OF_HOUSE = "house "
+
 
 @dataclass(frozen=True, slots=True)
 class HouseRule:
@@ -69,8 +71,13 @@ def added(case: Case, rules: Iterable[HouseRule]) -> Iterator[Finding]:
                 message("review.house.said", sentence=rule.sentence),
                 parts[-1].field,
                 message("review.source.house", source=rule.citation or rule.because),
-                f"house {rule.id}",
+                f"{_OF_HOUSE}{rule.id}",
             )
+
+
+def is_of_house(finding: Finding) -> bool:
+    """Tell whether a rule of the house found it."""
+    return finding.rule.startswith(_OF_HOUSE)
 
 
 def _concerned(case: Case, rule: HouseRule) -> tuple[Part, ...] | None:

@@ -10,6 +10,8 @@ from formulary.finding import Finding, Severity
 from formulary.messages import Message, Parameter, message
 from formulary.review.case import Case
 
+NO_EDITION = "not stated"
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
@@ -35,7 +37,9 @@ def note(key: str, field: str, source: Message | None = None, **said: Parameter)
 
 
 def cited(row: Mapping[str, Any]) -> Message:
-    """Return the source of a table's row."""
+    """Return the source of a table's row, with its edition where it has one."""
+    if row["edition"] == NO_EDITION:
+        return message("review.source.row_alone", source=row["source"])
     return message("review.source.row", source=row["source"], edition=row["edition"])
 
 

@@ -88,3 +88,10 @@ def test_what_nobody_caught_is_a_sentence_and_keeps_no_data(
     assert "Anna" not in last_resort.places(error)
     assert kept == [True]
     assert str(log) in window.speech.refusal()
+
+
+def test_what_was_said_on_one_page_is_not_said_on_another(window: Window) -> None:
+    window.context.say.tell("ui_settings.saved")
+    assert window.speech.news()
+    QTest.keyClick(window, Qt.Key.Key_2, CTRL)
+    assert window.speech.news() == ""
