@@ -211,7 +211,7 @@ def end_house_rule(desk: Desk, rule_id: str, why: str, pin: str) -> HouseRule:
     if rule is None or not rule.stands:
         raise Refusal(message("review.house.ended_already"))
     if not why.strip():
-        raise Refusal(message("review.house.no_reason"))
+        raise Refusal(message("review.house.no_reason_to_end"))
     by = signed(desk, pin, Meaning.DECIDED, content_hash(rule, "house rule"))
     with desk.writing("end_house_rule", why) as writing:
         writing.tell(rule=rule.silences or rule.sentence, signed=by.meaning.value)

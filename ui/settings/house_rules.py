@@ -26,6 +26,11 @@ from ui.widgets.words import action, button, label, spaced
 AREA = "ui_settings.rules"
 _RULES = "review.rule"
 _HEIGHT = 160
+_FIELD_OF = {
+    "review.house.one_thing": "sentence",
+    "review.house.no_substance": "substances",
+    "review.house.no_reason": "because",
+}
 
 
 class HouseRulesPanel(QWidget):
@@ -94,14 +99,22 @@ class HouseRulesPanel(QWidget):
         self.end.setEnabled(False)
 
     def _said(self, rule: HouseRule) -> str:
-        what = message("review.house.said", sentence=rule.sentence)
+        what = message(f"{AREA}.adds_it", sentence=rule.sentence)
         if rule.silences:
             what = message(f"{AREA}.is_silent", rule=message(f"{_RULES}.{rule.silences}"))
+        parts = [self._context.said(what)]
+        if rule.substances:
+            parts.append(self._context.text(f"{AREA}.with", substances=rule.substances))
+        if not rule.silences:
+            parts.append(self._context.text(f"ui.severity.{rule.severity.name.lower()}"))
+        if rule.citation:
+            parts.append(self._context.text(f"{AREA}.source", source=rule.citation))
+        return f"{'; '.join(parts)}. {self._why(rule)}"
+
+    def _why(self, rule: HouseRule) -> str:
         by = rule.signature
         return self._context.text(
-            f"{AREA}.{'about' if rule.substances else 'everywhere'}",
-            what=what,
-            substances=rule.substances,
+            f"{AREA}.because",
             because=rule.because,
             person=by.person if by is not None else "",
             date=by.at.date() if by is not None else "",
@@ -111,7 +124,11 @@ class HouseRulesPanel(QWidget):
         try:
             rule = self._typed()
         except FormularyError as trouble:
-            self._context.say.refuse(trouble)
+            field = _FIELD_OF.get(trouble.message.key)
+            if field is None:
+                self._context.say.refuse(trouble)
+            else:
+                self.form.show_trouble(field, trouble.message)
             return
         self._sign("add_house_rule", lambda desk, pin: add_house_rule(desk, rule, pin))
 
@@ -134,7 +151,7 @@ class HouseRulesPanel(QWidget):
         if not 0 <= row < len(self.rules):
             return
         if not why:
-            self.form.show_trouble("because", message("review.house.no_reason"))
+            self.form.show_trouble("because", message("review.house.no_reason_to_end"))
             return
         ended = self.rules[row].id
         self._sign("end_house_rule", lambda desk, pin: end_house_rule(desk, ended, why, pin))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QColor,
     QKeyEvent,
@@ -14,7 +14,7 @@ from PySide6.QtGui import (
     QPolygonF,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QComboBox, QStyleOptionComboBox, QStylePainter
+from PySide6.QtWidgets import QApplication, QComboBox, QStyleOptionComboBox, QStylePainter
 
 from ui import theme
 
@@ -37,6 +37,7 @@ class ChoiceBox(QComboBox):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
+        self._typing = QTimer(self, singleShot=True)
 
     def fill(self, choices: Sequence[tuple[str, object]]) -> None:
         """Offer texts, each with what it stands for; what was chosen stays chosen."""
@@ -99,6 +100,11 @@ class ChoiceBox(QComboBox):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open for an arrow; leave the keys that scroll to the page."""
+        if event.key() == Qt.Key.Key_Space and self._typing.isActive():
+            # A space opens the list; amid a name that is typed it belongs to the name.
+            event = QKeyEvent(event.type(), Qt.Key.Key_unknown, event.modifiers(), event.text())
+        if event.text().isprintable() and event.text():
+            self._typing.start(QApplication.keyboardInputInterval())
         if event.key() in _SCROLLING:
             event.ignore()
         elif event.key() in _OPENING and not event.modifiers() & _HELD:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from formulary.catalogue import keys_under
 from formulary.exchange.sample_house import sample_pins
@@ -15,7 +15,6 @@ from formulary.review.house_rules import HouseRule
 from formulary.review.registry import RULES
 from ui.context import Context, Signing
 from ui.forms.inputs import ChoiceInput, LineInput
-from ui.messages import Tone
 from ui.settings.page import SettingsPage
 
 Show = Callable[[QWidget], None]
@@ -68,6 +67,7 @@ def test_a_rule_that_silences_is_added_and_taken_back(
     page.rules.end.trigger()
     settle()
     assert len(kept(context)) == 1
+    assert "why the rule is taken back" in trouble_at(page, "because")
     write(page, "because", "we moved")
     page.rules.end.trigger()
     settle()
@@ -76,11 +76,32 @@ def test_a_rule_that_silences_is_added_and_taken_back(
     assert page.rules.listed.count() == 0
 
 
+def trouble_at(page: SettingsPage, field: str) -> str:
+    return " ".join(each.text() for each in page.rules.form.inputs[field].findChildren(QLabel))
+
+
+def test_what_a_new_rule_lacks_is_said_at_its_field(page: SettingsPage) -> None:
+    write(page, "sentence", "Sieve it twice.")
+    write(page, "substances", "Zinc oxide")
+    page.rules.add.trigger()
+    assert "why the house has this rule" in trouble_at(page, "because")
+
+
+def test_a_rule_to_silence_is_chosen_by_typing_its_name(page: SettingsPage) -> None:
+    choice = page.rules.form.inputs["silences"]
+    assert isinstance(choice, ChoiceInput)
+    choice.box.setFocus()
+    QTest.keyClicks(choice.box, "phenols with")
+    assert choice.text() == "phenol_macrogol"
+    assert not choice.box.view().isVisible()
+
+
 def test_a_rule_that_adds_says_about_which_substances(
     page: SettingsPage, context: Context, settle: Settle
 ) -> None:
     write(page, "sentence", "Sieve it twice.")
     write(page, "because", "lumps in May")
+    write(page, "citation", "leaflet of the supplier")
     page.rules.add.trigger()
     settle()
     assert kept(context) == []
@@ -89,7 +110,9 @@ def test_a_rule_that_adds_says_about_which_substances(
     settle()
     settle()
     assert [each.substances for each in kept(context)] == [("Zinc oxide",)]
-    assert "Sieve it twice." in page.rules.listed.item(0).text()
+    said = page.rules.listed.item(0).text()
+    assert said.startswith("“Sieve it twice.”; where there is Zinc oxide; Think; ")
+    assert "source: leaflet" in said
 
 
 def test_enter_adds_a_rule_or_says_what_is_missing(
@@ -98,7 +121,7 @@ def test_enter_adds_a_rule_or_says_what_is_missing(
     (add,) = [each for each in page.rules.findChildren(QPushButton) if "Add" in each.text()]
     add.setFocus()
     QTest.keyClick(add, Qt.Key.Key_Return)
-    assert context.say.history[-1].tone is Tone.REFUSAL
+    assert "either adds a sentence or silences" in trouble_at(page, "sentence")
     write(page, "sentence", "Sieve it twice.")
     write(page, "because", "lumps in May")
     write(page, "substances", "Zinc oxide")

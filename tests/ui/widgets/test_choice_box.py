@@ -88,3 +88,16 @@ def test_escape_leaves_the_choice_as_it_was(box: ChoiceBox) -> None:
     QTest.keyClick(box.view(), Qt.Key.Key_Down)
     QTest.keyClick(box.view(), Qt.Key.Key_Escape)
     assert box.currentText() == "powder"
+
+
+def test_a_name_of_two_words_is_chosen_by_typing_it(box: ChoiceBox) -> None:
+    box.fill([(each, each) for each in ("zinc oxide", "zinc paste", "zinc sulfate")])
+    QTest.keyClicks(box, "zinc s")
+    assert not box.view().isVisible()
+    assert box.currentText() == "zinc sulfate"
+
+
+def test_a_space_alone_opens_the_list(box: ChoiceBox) -> None:
+    QTest.keyClick(box, Qt.Key.Key_Space)
+    assert box.view().isVisible()
+    box.hidePopup()
