@@ -15,10 +15,11 @@ class Unsaved(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._text = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
-        self._text.say([context.text("ui_forms.unsaved")])
         self.setMinimumWidth(theme.px(160))
         row = QHBoxLayout(self)
         # In the middle of the height of the buttons beside it.
         row.setContentsMargins(0, theme.px(8), 0, 0)
         row.addWidget(self._text)
+        # Said before it has its place, it would be a window of its own and take the focus.
+        self._text.say([context.text("ui_forms.unsaved")])
         self.hide()
