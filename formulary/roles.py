@@ -48,6 +48,8 @@ MAY: dict[str, frozenset[Post]] = {
     "reserve_blanks": _BENCH,
     "address_preparation": _BENCH,
     "issue_labels": _BENCH,
+    "keep_order_draft": _BENCH,
+    "drop_order_draft": _BENCH,
     "take_order": _BENCH,
     "change_order": _BENCH,
     "compose_one_off": _BENCH,
@@ -146,7 +148,7 @@ MAY: dict[str, frozenset[Post]] = {
 """The posts that may do a verb. An administrator signs no clinical act; a reader only reads."""
 
 
-OPEN_TO_ALL = ("keep_draft", "drop_draft")
+OPEN_TO_ALL = ("keep_draft", "drop_draft", "keep_order_draft", "drop_order_draft")
 """What needs no signing in: nothing typed is lost where the desk locked itself meanwhile."""
 
 

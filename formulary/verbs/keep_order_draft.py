@@ -23,7 +23,7 @@ def keep_order_draft(desk: Desk, texts: Mapping[str, str]) -> None:
     text = json.dumps(typed, ensure_ascii=False)
     if before is not None and before.name == text:
         return
-    with desk.writing("keep_draft") as writing:
+    with desk.writing("keep_order_draft") as writing:
         there = _kept(writing, desk)
         revision = there.revision if there is not None else 0
         writing.put(Identity(_id(desk), Part.UNKEPT, text, revision=revision))
@@ -39,7 +39,7 @@ def order_draft(desk: Desk) -> dict[str, str]:
 def drop_order_draft(desk: Desk) -> None:
     """Let go of what was typed, where there is anything."""
     if _kept(desk.store, desk) is not None:
-        with desk.writing("drop_draft") as writing:
+        with desk.writing("drop_order_draft") as writing:
             writing.remove(Identity, _id(desk))
 
 
