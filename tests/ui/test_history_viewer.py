@@ -10,9 +10,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
+from formulary.orders.order import Purpose
 from formulary.verbs.keep_records import save_house
+from formulary.verbs.take_order import Asked, take_order
 from tests.ui.at_desk import unnamed
 from ui.history_viewer import HistoryViewer
+from ui.orders.page import OrdersPage
 from ui.window import Window
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
@@ -62,6 +65,29 @@ def test_the_formula_in_view_is_meant_unless_another_is_typed(
     assert viewer.record.text() == known
     QTest.keyClick(viewer, Qt.Key.Key_Escape)
     assert viewer.isHidden()
+
+
+def test_in_a_list_the_row_come_to_is_meant(window: Window, settle: Settle) -> None:
+    asked_for = Asked(Purpose.PATIENT, patient="Ottoline Zimtsternchen", target="100 g")
+    numbers = [take_order(window.context.desk, asked_for).number for _ in range(3)]
+    window.show_page("orders")
+    settle()
+    page = window.pages["orders"]
+    assert isinstance(page, OrdersPage)
+    for row in range(page.listing.model.rowCount()):
+        page.listing.table.make_current(row)
+        viewer = opened(window, settle)
+        assert viewer.record.text() == page.listing.table.current_number()
+        assert "Taking an order" in viewer.text.toPlainText()
+        numbers.remove(viewer.record.text())
+        QTest.keyClick(viewer, Qt.Key.Key_Escape)
+    assert numbers == []
+
+
+def test_in_the_settings_those_are_meant(window: Window, settle: Settle) -> None:
+    window.show_page("settings")
+    settle()
+    assert "Setting up the house" in opened(window, settle).text.toPlainText()
 
 
 def test_what_there_is_nothing_of_is_said(window: Window, settle: Settle) -> None:

@@ -73,6 +73,11 @@ class IngredientsPage(QWidget):
         if self._stack.currentWidget() is self._editing:
             self.index.search.setFocus()
 
+    def record_in_view(self) -> str:
+        """Return the name of the ingredient in view, as it is kept."""
+        found = self._stored.get(self._chosen)
+        return found.name if found is not None else ""
+
     def keep_draft(self) -> None:
         """Keep the unsaved edits on this computer."""
         if self._house_id:

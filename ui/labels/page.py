@@ -84,6 +84,10 @@ class LabelsPage(QWidget):
             self._wanted = subject
             self.preview.start_over()
 
+    def record_in_view(self) -> str:
+        """Return the lot whose labels are in view, nothing for a trial."""
+        return self._wanted if isinstance(self._wanted, str) else ""
+
     def shown(self) -> None:
         """Read what is labelled anew; the accent button gets the focus."""
         self.order.take_house()

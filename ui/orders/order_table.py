@@ -25,3 +25,8 @@ class OrderTable(RowTable):
         """Return the id of the order come to, "" for none."""
         row = self._rows.row(self.currentIndex().row())
         return row.order.id if row is not None else ""
+
+    def current_number(self) -> str:
+        """Return the number of the order come to, "" for none."""
+        row = self._rows.row(self.currentIndex().row())
+        return row.order.number if row is not None else ""

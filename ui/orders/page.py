@@ -54,8 +54,10 @@ class OrdersPage(QWidget):
         self._ask()
 
     def record_in_view(self) -> str:
-        """Return the number of the order in view, nothing where the list is."""
-        return "" if self._stack.currentWidget() is self.listing else self.details.number
+        """Return the number of the order in view, in the list that of the row come to."""
+        if self._stack.currentWidget() is self.listing:
+            return self.listing.table.current_number()
+        return self.details.number
 
     def keep_draft(self) -> None:
         """Keep what was typed for a new order."""

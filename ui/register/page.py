@@ -106,8 +106,10 @@ class RegisterPage(QWidget):
             self.open_lot(subject)
 
     def record_in_view(self) -> str:
-        """Return the lot in view, nothing where the list is."""
-        return "" if self._stack.currentWidget() is self.listing else self.details.lot
+        """Return the lot in view, in the list that of the row come to."""
+        if self._stack.currentWidget() is self.listing:
+            return self.listing.table.current_lot()
+        return self.details.lot
 
     def shown(self) -> None:
         """Show the list, asked for anew, unless a lot was handed over."""

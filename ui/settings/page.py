@@ -22,6 +22,7 @@ from formulary.messages import Message, message
 from formulary.people import Person
 from formulary.shelf_life.house_rules import DraftRules
 from formulary.verbs.keep_records import save_house, save_person
+from formulary.verbs.read_history import HOUSE_WORDS
 from formulary.verbs.sign_house_rules import sign_house_rules
 from formulary.verbs.stocks_of_house import stocks_of
 from ui import signs, theme
@@ -115,18 +116,23 @@ class SettingsPage(QWidget):
         self.signed_rules = label(role="quiet")
         self.reason = QLineEdit()
         self.sample = SignedText(context, signs.Sign.TRIANGLE, "thought", worded=False)
-        self.sample.say([context.text("ui_settings.sample")])
         self.sections = SectionIndex(context, GROUPS)
         self.stack = QStackedWidget()
         self.both = BothVersions(context)
         self._make_actions()
         self._lay_out()
+        # Said before it has its place, it would be a window of its own and take the focus.
+        self.sample.say([context.text("ui_settings.sample")])
         self._connect()
 
     def take(self, subject: object) -> None:
         """Show a section by its name, such as "printers"."""
         if isinstance(subject, str):
             self._go_to(subject)
+
+    def record_in_view(self) -> str:
+        """Return what calls for the history of the house's settings."""
+        return HOUSE_WORDS[-1]
 
     def shown(self) -> None:
         """Show the house as it stands, with what was typed and not saved yet."""

@@ -66,7 +66,9 @@ class StockPage(QWidget):
             )
 
     def record_in_view(self) -> str:
-        """Return the number of the lot in view, nothing where there is none."""
+        """Return the number of the lot in view, in the list that of the row come to."""
+        if self._stack.currentWidget() is self.listing:
+            return self.listing.table.current_number()
         return self.details.lot_number if self._stack.currentIndex() == _DETAILS else ""
 
     def shown(self) -> None:

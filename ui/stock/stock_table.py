@@ -25,3 +25,8 @@ class StockTable(RowTable):
         """Return the id of the lot come to, "" for none."""
         row = self._rows.row(self.currentIndex().row())
         return row.lot.id if row is not None else ""
+
+    def current_number(self) -> str:
+        """Return the number of the lot come to, "" for none."""
+        row = self._rows.row(self.currentIndex().row())
+        return row.lot.number if row is not None else ""
