@@ -42,24 +42,6 @@ def _data(each: Happened, catalogue: Catalogue) -> dict[str, Any]:
 
 
 def _lines(each: Happened, catalogue: Catalogue) -> Iterator[str]:
-    yield catalogue.text(
-        message(
-            "history.row",
-            n=each.number,
-            at=each.at,
-            what=each.act,
-            person=each.person,
-            role=each.post,
-            workstation=each.workstation,
-        )
-    )
-    if each.what is not None:
-        yield "   " + catalogue.text(each.what)
-    if each.reason:
-        yield "   " + catalogue.text(message("history.reason", reason=each.reason))
-    if each.told:
-        told = "; ".join(f"{name}: {value}" for name, value in each.told)
-        yield "   " + catalogue.text(message("history.told", told=told))
-    for one in each.changes:
-        changed = message("history.changed", **asdict(one))
-        yield "   " + catalogue.text(changed)
+    yield catalogue.text(each.row)
+    for said in each.notes():
+        yield "   " + catalogue.text(said)

@@ -126,29 +126,7 @@ class HistoryViewer(QWidget):
         self.text.setPlainText("\n\n".join(self._said(each) for each in reversed(found)))
 
     def _said(self, each: Happened) -> str:
-        lines = [
-            message(
-                "history.row",
-                n=each.number,
-                at=each.at,
-                what=each.act,
-                person=each.person,
-                role=each.post,
-                workstation=each.workstation,
-            )
-        ]
-        if each.what is not None:
-            lines.append(each.what)
-        if each.reason:
-            lines.append(message("history.reason", reason=each.reason))
-        if each.told:
-            told = "; ".join(f"{name}: {value}" for name, value in each.told)
-            lines.append(message("history.told", told=told))
-        lines += [
-            message("history.changed", field=one.field, before=one.before, after=one.after)
-            for one in each.changes
-        ]
-        return "\n    ".join(self._context.said(line) for line in lines)
+        return "\n    ".join(map(self._context.said, (each.row, *each.notes())))
 
     def _print(self) -> None:
         self.door.print(self._drawn())

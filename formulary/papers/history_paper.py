@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from formulary.desk import Desk
 from formulary.labels.page import Page
 from formulary.messages import message
-from formulary.papers.blocks import Block, Strip, Text, bold, line, small
+from formulary.papers.blocks import Block, Strip, bold, line, small
 from formulary.papers.paging import paged
 from formulary.papers.paper_head import About, paper_head, sample_stamps
 from formulary.papers.printed import printed_now
@@ -47,19 +47,5 @@ def _strips(each: Happened, words: Words) -> Iterator[Strip]:
     who = f"{words.signed(each.person, each.at)}, {words.text(each.post)}, {each.workstation}"
     yield line(bold(f"{each.number}. {words.text(each.act)}"), above_mm=1.5)
     yield line(small(who), indent_mm=6.0)
-    if each.what is not None:
-        yield line(Text(words.text(each.what)), indent_mm=6.0)
-    if each.reason:
-        said = words.text(message("history.reason", reason=each.reason))
-        yield line(Text(said), indent_mm=6.0)
-    told = "; ".join(f"{name}: {_short(value)}" for name, value in each.told)
-    if told:
-        yield line(small(told), indent_mm=6.0)
-    for one in each.changes:
-        before, after = _short(one.before), _short(one.after)
-        changed = message("history.changed", field=one.field, before=before, after=after)
-        yield line(small(words.text(changed)), indent_mm=6.0)
-
-
-def _short(value: str) -> str:
-    return value if len(value) <= LONGEST else f"{value[:LONGEST]} …"
+    for said in each.notes(LONGEST):
+        yield line(small(words.text(said)), indent_mm=6.0)

@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from formulary.bench.standing import standing
 from formulary.bench.words import said
 from formulary.canonical import json_text
+from formulary.catalogue import keys_under
 from formulary.errors import NotFound
 from formulary.formula.version import Formula, Version
 from formulary.house import House
@@ -21,6 +23,7 @@ from formulary.roles import MAY
 from formulary.stock.container import StockContainer
 from formulary.stock.lot import SupplyLot
 from formulary.store import Entry, Reading
+from formulary.verbs.standing import stands
 from formulary.verbs.work_at_bench import AtBench, at_bench
 from formulary.verbs.work_at_bench import happened as happened_there
 
@@ -44,7 +47,8 @@ class Change:
 class Happened:
     """One entry of the history, readable. ``told`` is what the act said beside its records.
 
-    ``what`` is what happened at the bench, as the record of the preparation says it.
+    ``what`` is what happened at the bench, as the record of the preparation says it. ``stands``
+    says whether what was signed with it is unchanged since, None where no signature is bound.
     """
 
     number: int
@@ -57,6 +61,7 @@ class Happened:
     told: tuple[tuple[str, str], ...]
     changes: tuple[Change, ...]
     what: Message | None = None
+    stands: bool | None = None
 
     @property
     def act(self) -> Message:
@@ -75,6 +80,40 @@ class Happened:
             return message(f"roles.post.{known[self.role]}")
         return message("history.other_act", verb=self.role)
 
+    @property
+    def row(self) -> Message:
+        """The entry in a line: its number, when, what, and who did it where."""
+        return message(
+            "history.row",
+            n=self.number,
+            at=self.at,
+            what=self.act,
+            person=self.person,
+            role=self.post,
+            workstation=self.workstation,
+        )
+
+    def notes(self, longest: int = 0) -> Iterator[Message]:
+        """Yield what else it says, each a sentence; values have at most ``longest`` signs."""
+        if self.what is not None:
+            yield self.what
+        if self.reason:
+            yield message("history.reason", reason=self.reason)
+        facts = tuple(_fact(name, _cut(value, longest)) for name, value in self._facts())
+        if facts:
+            yield message("history.told", told=facts)
+        if self.stands is not None:
+            yield message("history.stands" if self.stands else "history.stands_not")
+        for each in self.changes:
+            before, after = _cut(each.before, longest), _cut(each.after, longest)
+            yield message("history.changed", field=each.field, before=before, after=after)
+
+    def _facts(self) -> Iterator[tuple[str, str]]:
+        """Yield what was told, without the hash that a signature was looked at by."""
+        for name, value in self.told:
+            if self.stands is None or name != "content":
+                yield name, value
+
     def says(self, text: str) -> bool:
         """Tell whether every word typed is somewhere in it."""
         told = (f"{name} {value}" for name, value in self.told)
@@ -82,6 +121,16 @@ class Happened:
         said = (self.person, self.role, self.workstation, self.verb, self.reason, *told, *fields)
         whole = " ".join((str(self.number), f"{self.at:%Y-%m-%d}", *said)).casefold()
         return all(word in whole for word in text.casefold().split())
+
+
+def _fact(name: str, value: str) -> Message:
+    known = f"history.name.{name}"
+    said = message(known) if known in keys_under("history.name") else name
+    return message("history.fact", name=said, value=value)
+
+
+def _cut(value: str, longest: int) -> str:
+    return value if not longest or len(value) <= longest else f"{value[:longest]} …"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +166,9 @@ def history_of(store: Reading, typed: str) -> RecordHistory:
     subject = _subject(store, typed.strip())
     found = store.entries_about(subject.marks, subject.person_id)
     bench = _Bench(store)
-    entries = tuple(bench.told_of(happened(each)) for each in found)
+    entries = tuple(
+        bench.told_of(replace(happened(each), stands=stands(store, each))) for each in found
+    )
     if not entries:
         raise NotFound(message("history.nothing", typed=typed.strip()))
     return RecordHistory(subject, entries)
@@ -146,6 +197,7 @@ class _Bench:
     def __init__(self, store: Reading) -> None:
         self._store = store
         self._known: dict[str, AtBench | None] = {}
+        self._standing: dict[str, dict[int, bool]] = {}
 
     def told_of(self, entry: Happened) -> Happened:
         """Return an entry with its event in words instead of its number, where it has one."""
@@ -156,7 +208,18 @@ class _Bench:
         event = next((e for e in happened_there(found.events) if e.number == int(number)), None)
         if event is None:
             return entry
-        return replace(entry, told=tuple(sorted(told.items())), what=said(event, found.state))
+        return replace(
+            entry,
+            told=tuple(sorted(told.items())),
+            what=said(event, found.state),
+            stands=self._stands(found, event.number),
+        )
+
+    def _stands(self, work: AtBench, number: int) -> bool | None:
+        lot = work.preparation.lot
+        if lot not in self._standing:
+            self._standing[lot] = standing(work.events, work.job)
+        return self._standing[lot].get(number)
 
     def _at(self, told: Sequence[tuple[str, str]]) -> AtBench | None:
         facts = dict(told)
@@ -174,13 +237,25 @@ def _details(text: str) -> tuple[list[tuple[str, str]], list[Change]]:
         details = json.loads(text)
         told = [(name, str(said)) for name, said in sorted(details["told"].items())]
         changes = [
-            Change(field, _value(before), _value(after))
+            change
             for put in details["put"]
             for field, (before, after) in sorted(put.get("changed", {}).items())
+            for change in _changes(field, before, after)
         ]
     except (ValueError, TypeError, KeyError, AttributeError):
         return [], []
     return told, changes
+
+
+def _changes(field: str, before: object, after: object) -> Iterator[Change]:
+    """Yield what changed, of a record within a record each field by itself."""
+    if isinstance(after, dict) and isinstance(before, dict | None):
+        was = before or {}
+        for name in sorted({*was, *after}):
+            if was.get(name) != after.get(name):
+                yield from _changes(f"{field}.{name}", was.get(name), after.get(name))
+    else:
+        yield Change(field, _value(before), _value(after))
 
 
 def _value(value: object) -> str:
@@ -236,7 +311,9 @@ def _of_stock(store: Reading, typed: str) -> Iterator[Subject]:
     for lot in store.having(SupplyLot, number=typed):
         yield Subject("supply_lot", lot.number, (_quoted(lot.id),))
     for container in store.having(StockContainer, number=typed):
-        yield Subject("stock_container", container.number, (_quoted(container.id),))
+        # What went out of it is told with its number.
+        told = f'"container":{json_text(container.number)}'
+        yield Subject("stock_container", container.number, (_quoted(container.id), told))
     for ingredient in store.every(Ingredient):
         if ingredient.name.casefold() == typed.casefold():
             yield Subject("ingredient", ingredient.name, (_quoted(ingredient.id),))

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from formulary.bench import events
-from formulary.bench.event_text import event_of, event_text
 from formulary.bench.events import Event, exception_of
-from formulary.bench.kept import BenchEvent, BenchJob
-from formulary.canonical import content_hash, json_text, text_hash
 from formulary.desk import Desk
 from formulary.formula.content import Asked
 from formulary.signing import Meaning, Signature
@@ -51,24 +48,6 @@ def signature_of(
     if meaning is None:
         return None
     return signed(desk, pin, meaning, alone_because=alone_because)
-
-
-def bound(before: Sequence[BenchEvent], job: BenchJob, event: Event) -> str:
-    """Return the hash of what is signed with an event: the job, all that happened, and the event.
-
-    A signature with this hash stands for nothing else (21 CFR 11.70).
-    """
-    hashes = [content_hash(job), *(content_hash(each) for each in before)]
-    return text_hash(json_text([*hashes, event_text(event)]))
-
-
-def still_stands(events_: Sequence[BenchEvent], job: BenchJob, number: int) -> bool:
-    """Tell whether the signature of an event, by its number, is that of what is kept now."""
-    *before, signed_event = events_[:number]
-    signature = signed_event.signature
-    if signature is None:
-        return False
-    return signature.content_hash == bound(before, job, event_of(signed_event.event))
 
 
 def prove_second(desk: Desk, event: Event, pin: str) -> None:

@@ -15,6 +15,7 @@ from formulary.bench.kept_views import alone_changed, jars_changed
 from formulary.bench.original import OnPaper, Original
 from formulary.bench.remembering import kept, recorded, requested, state_of
 from formulary.bench.stages import Stage
+from formulary.bench.standing import bound
 from formulary.bench.state import State
 from formulary.canonical import text_hash
 from formulary.catalogue import Catalogue
@@ -30,7 +31,7 @@ from formulary.verbs.date_preparation import date_by_what_went_in
 from formulary.verbs.fit_for_work import require_fit
 from formulary.verbs.order_at_bench import follow_batch, require_order_lets
 from formulary.verbs.shortened_treatment import too_short_for_treatment
-from formulary.verbs.sign_event import bound, prove_second, signature_of
+from formulary.verbs.sign_event import prove_second, signature_of
 
 ACTS: dict[type[Event], str] = {
     events.Reserved: "reserve_blanks",

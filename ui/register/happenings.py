@@ -10,6 +10,7 @@ from formulary.bench.kept import FilledJar
 from formulary.bench.state import Deviation, Exemption
 from formulary.bench.words import named, said
 from formulary.messages import Parameter
+from formulary.signing import Signature
 from ui import signs, theme
 from ui.context import Context
 from ui.register.reading import Made
@@ -101,15 +102,25 @@ class Happenings(QWidget):
             item = QTreeWidgetItem(self.events, [written(each.at), what, each.person])
             item.setToolTip(1, what)
             if each.signature is not None:
-                item.setIcon(2, signs.icon(signs.Sign.TICK))
-                meaning = self._text("signed", meaning=each.signature.meaning.value)
-                item.setToolTip(2, meaning)
+                self._sign(item, each.signature, stands=made.stands.get(each.number))
         _fit(self.events)
 
+    def _sign(self, item: QTreeWidgetItem, signature: Signature, *, stands: bool | None) -> None:
+        """Say that an event is signed, and whether what was signed is unchanged since."""
+        broken = stands is False
+        item.setIcon(2, signs.icon(signs.Sign.OCTAGON if broken else signs.Sign.TICK))
+        said = [self._text("signed", by=signature.person, meaning=signature.meaning.value)]
+        if stands is not None:
+            said.append(self._context.text(f"history.stands{'' if stands else '_not'}"))
+        item.setToolTip(2, " ".join(said))
+        if broken:
+            item.setText(2, f"{item.text(2)}: {self._text('broken')}")
+
     def _came_to(self) -> None:
-        """Say the event come to in full: in the list a long one is cut."""
+        """Say the event come to in full, and its signature: in the list a long one is cut."""
         item = self.events.currentItem()
-        self.whole.setText(item.text(1) if item is not None else "")
+        said = (item.text(1), item.toolTip(2)) if item is not None else ()
+        self.whole.setText("\n".join(filter(None, said)))
         self.whole.setVisible(item is not None)
 
     def _deviation(self, each: Deviation) -> str:

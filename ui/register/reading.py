@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from formulary.bench.events import Recorded
 from formulary.bench.kept import FilledJar
 from formulary.bench.stages import Stage
+from formulary.bench.standing import standing
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.kept_calculation import KeptCalculation
@@ -24,7 +26,8 @@ from formulary.verbs.work_at_bench import AtBench, at_bench, happened
 class Made:
     """A preparation with its label prints and all that happened to it.
 
-    ``work`` is None where it was started before work at the bench was kept.
+    ``work`` is None where it was started before work at the bench was kept. ``stands`` tells by the
+    number of each signed event whether what was signed is unchanged since.
     """
 
     preparation: Preparation
@@ -35,6 +38,7 @@ class Made:
     jars: tuple[FilledJar, ...] = ()
     complaints: tuple[Complaint, ...] = ()
     recalled: bool = False
+    stands: Mapping[int, bool] = field(default_factory=dict)
 
 
 def read_made(desk: Desk, lot: str) -> Made:
@@ -52,6 +56,7 @@ def read_made(desk: Desk, lot: str) -> Made:
         tuple(sorted(store.having(FilledJar, preparation_id=one.id), key=lambda jar: jar.number)),
         complaints_of(store, one.id),
         one.id in reached_by(store.every(Recall)),
+        standing(work.events, work.job) if work is not None else {},
     )
 
 

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from formulary.bench.events import PlanChecked, Released
 from formulary.bench.kept import BenchEvent
+from formulary.bench.standing import standing
 from formulary.canonical import content_hash
 from formulary.desk import Desk
 from formulary.signing import Meaning, Signature
 from formulary.stock.moves import Cause, StockMove
-from formulary.verbs.sign_event import still_stands
 from formulary.verbs.two_people import bound
 from formulary.verbs.work_at_bench import record
 from tests.helpers.desks import ADA, BEN, MORNING, PIN, at
@@ -23,7 +23,7 @@ def test_the_check_of_a_plan_and_the_release_stand_for_all_that_went_before(desk
     work = record(at(desk, BEN), job.lot, Released(), pin=PIN)
     signed = [each.number for each in work.events if each.signature is not None]
     assert len(signed) == 2
-    assert all(still_stands(work.events, work.job, number) for number in signed)
+    assert all(standing(work.events, work.job)[number] for number in signed)
 
 
 def test_a_signature_put_under_another_event_does_not_stand(desk: Desk) -> None:
@@ -31,8 +31,8 @@ def test_a_signature_put_under_another_event_does_not_stand(desk: Desk) -> None:
     work = record(at(desk, ADA), job.lot, PlanChecked(), pin=PIN)
     other = Job(job.desk, job.version, job.containers).started()
     moved = (*other.work.events, replace(work.events[-1], preparation_id=other.made.id))
-    assert still_stands(work.events, work.job, 2)
-    assert not still_stands(moved, other.work.job, 2)
+    assert standing(work.events, work.job)[2]
+    assert not standing(moved, other.work.job)[2]
 
 
 def test_a_weighing_changed_before_a_release_takes_the_release_away(desk: Desk) -> None:
@@ -41,8 +41,8 @@ def test_a_weighing_changed_before_a_release_takes_the_release_away(desk: Desk) 
     events: list[BenchEvent] = list(work.events)
     weighed = next(i for i, each in enumerate(events) if '"line weighed"' in each.event)
     events[weighed] = replace(events[weighed], person="Somebody else")
-    assert not still_stands(events, work.job, len(events))
-    assert still_stands(work.events, work.job, len(events))
+    assert not standing(events, work.job)[len(events)]
+    assert standing(work.events, work.job)[len(events)]
 
 
 def test_the_signatures_of_a_movement_are_bound_to_it() -> None:

@@ -31,6 +31,7 @@ from formulary.verbs.change_stock import (
 from formulary.verbs.decant_stock import decant_stock
 from formulary.verbs.decide_line import decide_line
 from formulary.verbs.look_up_stock import holding_of
+from formulary.verbs.read_history import history_of
 from formulary.verbs.two_people import Signing
 from formulary.verbs.weigh_line import weigh_line
 from tests.helpers.desks import ADA, BEN, CID, MORNING, PIN, Stopped, at, furnished
@@ -74,6 +75,14 @@ def test_every_change_on_the_shelf_is_signed_by_two_people(
         ("Ada Berg", Meaning.MADE),
         ("Ben Cole", Meaning.WITNESSED),
     ]
+
+
+def test_the_history_says_whether_a_change_that_two_signed_is_as_they_signed_it(
+    desk: Desk,
+) -> None:
+    jar = guarded_jar(desk)
+    next(iter(ACTS.values()))(desk, jar.id, BOTH)
+    assert history_of(desk.store, jar.number).entries[-1].stands is True
 
 
 @pytest.mark.parametrize("act", ACTS.values(), ids=ACTS)

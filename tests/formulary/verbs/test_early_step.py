@@ -16,12 +16,12 @@ from formulary.bench.events import (
     TimerStopped,
     VesselTared,
 )
+from formulary.bench.standing import standing
 from formulary.catalogue import Catalogue
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
 from formulary.formula.content import Asked
 from formulary.verbs.finish_step import finish_step
-from formulary.verbs.sign_event import still_stands
 from formulary.verbs.work_at_bench import happened, record
 from tests.helpers.at_bench import NINE, a_bench, a_step
 from tests.helpers.desks import ADA, CID, MORNING, PIN, Stopped, at
@@ -85,7 +85,7 @@ def test_the_work_stays_with_who_did_it_and_the_exception_with_who_signed_it(job
     assert kept.person_id == CID.id
     assert kept.signature is not None
     assert kept.signature.person_id == ADA.id
-    assert still_stands(done.events, done.job, kept.number)
+    assert standing(done.events, done.job)[kept.number]
     assert [each.decided_by for each in done.state.deviations] == [ADA.id]
 
 

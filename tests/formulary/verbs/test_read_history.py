@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+import ast
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from formulary import verbs
+from formulary.backups import BackupPlan
+from formulary.bench.kept import BenchEvent
 from formulary.catalogue import Catalogue, keys_under
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ingredient import Ingredient
 from formulary.papers.history_paper import history_paper
+from formulary.records import rows
+from formulary.records.counters import PASSED_OVER
+from formulary.records.sql_store import SqlStore
 from formulary.review.overriding import Overriding
+from formulary.store import Record, Store
 from formulary.verbs.keep_records import save_house, save_ingredient, save_person
-from formulary.verbs.read_history import NOBODY_ASKED, history_of
+from formulary.verbs.read_history import NOBODY_ASKED, Happened, history_of
 from formulary.verbs.sign_in import set_pin
 from tests.formulary.papers.reading import misplaced, missing
 from tests.helpers.desks import ADA, BEN, CID, at
+from tests.helpers.memory_store import MemoryStore
 from tests.helpers.stocked_bench import a_job, a_stocked_house
 
 
@@ -104,3 +114,62 @@ def test_the_paper_numbers_its_pages_and_says_where_the_chain_ended(desk: Desk) 
 
 def test_every_act_without_a_role_has_words() -> None:
     assert {f"history.act.{each}" for each in NOBODY_ASKED} == set(keys_under("history.act"))
+
+
+def said_with(entry: Happened) -> list[str]:
+    """Return what an entry says beside its line."""
+    return [Catalogue().text(each) for each in entry.notes()]
+
+
+def written_over(store: Store, record: Record) -> None:
+    """Write over what is kept, as somebody could who goes round the program."""
+    if isinstance(store, MemoryStore):
+        store._records[type(record), record.id] = record
+        return
+    assert isinstance(store, SqlStore)
+    with store.session() as session:
+        session.merge(rows.shelf(type(record)).to_row(record))
+        session.commit()
+
+
+def test_all_that_is_told_has_a_name() -> None:
+    told = {
+        word.arg
+        for path in Path(verbs.__file__).parent.parent.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr == "tell"
+        for word in node.keywords
+        if word.arg is not None
+    } | {PASSED_OVER}
+    assert {f"history.name.{each}" for each in told} == set(keys_under("history.name"))
+
+
+def test_a_release_says_whether_what_was_signed_is_unchanged(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk)).started().cleared().released()
+    last = history_of(desk.store, job.lot).entries[-1]
+    assert last.stands is True
+    assert said_with(last)[-1] == "What was signed is unchanged since."
+    events = desk.store.having(BenchEvent, preparation_id=job.made.id)
+    weighed = next(each for each in events if '"line weighed"' in each.event)
+    written_over(desk.store, replace(weighed, person="Somebody else"))
+    last = history_of(desk.store, job.lot).entries[-1]
+    assert last.stands is False
+    assert "the signature doesn't stand" in said_with(last)[-1]
+
+
+def test_a_version_in_use_says_whether_it_is_what_was_signed(desk: Desk) -> None:
+    job = a_job(a_stocked_house(desk))
+    last = history_of(desk.store, job.version.content.code).entries[-1]
+    assert (last.verb, last.stands) == ("put_in_use", True)
+    content = replace(job.version.content, title="Another cream")
+    kept = desk.store.versions(job.version.formula_id)[-1]
+    written_over(desk.store, replace(kept, content=content))
+    assert history_of(desk.store, job.version.id).entries[-1].stands is False
+
+
+def test_of_a_setting_within_a_setting_each_change_is_told_by_itself(desk: Desk) -> None:
+    save_house(at(desk, ADA), replace(desk.house, backups=BackupPlan(daily_at="18:30")))
+    newest = history_of(desk.store, "settings").entries[-1]
+    assert ("backups.daily_at", "18:30") in {(each.field, each.after) for each in newest.changes}
