@@ -81,6 +81,8 @@ def backed_up(options: Namespace) -> Answer:
 
 def restored(options: Namespace) -> Answer:
     """Say what a backup holds, and unless that was all, put it in the formulary's place."""
+    if "://" in str(options.formulary or ""):
+        raise StoreTrouble(message("store.backup.restore_server"))
     place, backup = _file(options), Path(options.backup)
     phrase = _phrase() if backup.suffix == ".age" else ""
     with tried(backup, phrase, None if options.look else place) as found:

@@ -15,9 +15,9 @@ from formulary.records.schema import connected
 _KNOWN = {
     errno.ENOSPC: "disk_full",
     errno.EDQUOT: "disk_full",
-    errno.EACCES: "read_only",
-    errno.EPERM: "read_only",
-    errno.EROFS: "read_only",
+    errno.EACCES: "not_written",
+    errno.EPERM: "not_written",
+    errno.EROFS: "not_written",
     errno.EIO: "disk_error",
 }
 

@@ -5,9 +5,12 @@ Every other database error is our own mistake and goes on as it is.
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
@@ -29,6 +32,8 @@ _SQLITE = {
     sqlite3.SQLITE_NOTADB: "not_a_formulary",
 }
 _PRIMARY_CODE = 0xFF
+_LEAST_ROOM = 1 << 16
+"""The index of SQLite's log grows by half of this."""
 
 # By the first two or all five signs of SQLSTATE.
 _POSTGRES = {
@@ -56,9 +61,24 @@ def told_of(place: str) -> Iterator[None]:
         trouble = known_trouble(error.orig if isinstance(error, DBAPIError) else error)
         if trouble is None:
             raise
+        trouble = _of_the_disk(trouble, Path(place))
         raise StoreTrouble(message(f"store.trouble.{trouble}", place=place)) from error
     except PoolTimeoutError as error:
         raise StoreTrouble(message("store.trouble.locked", place=place)) from error
+
+
+def _of_the_disk(trouble: str, place: Path) -> str:
+    """Return what the disk says of a trouble with a file, which SQLite tells by what it did then.
+
+    Without room it can't make its index of the log, which it calls an error of the disk; where
+    nothing can be written beside the file, it can't open it even to read.
+    """
+    if trouble not in ("disk_error", "cannot_open") or not place.is_file():
+        return trouble
+    if not os.access(place.parent, os.W_OK):
+        return "read_only_disk"
+    full = shutil.disk_usage(place.parent).free < _LEAST_ROOM
+    return "disk_full" if full else trouble
 
 
 def known_trouble(error: BaseException | None) -> str | None:

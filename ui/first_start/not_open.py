@@ -32,6 +32,7 @@ _PASSING = frozenset(
     for each in (
         "locked",
         "read_only",
+        "read_only_disk",
         "cannot_open",
         "cannot_reach",
         "server_overloaded",

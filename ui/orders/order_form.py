@@ -37,6 +37,7 @@ from ui.forms.fields import FormField, Kind
 from ui.forms.form import Form
 from ui.forms.languages import language_choices
 from ui.forms.leaf import leaf
+from ui.forms.tried_again import TriedAgain
 from ui.orders.known_list import KnownList
 from ui.orders.order_model import AREA
 from ui.orders.order_texts import (
@@ -99,6 +100,7 @@ class OrderForm(QWidget):
         self.back = action(self, context.text(f"{AREA}.back"), "Esc", self._step_back)
         self.known.picked.connect(self._take_known)
         self._pause.timeout.connect(self.keep_draft)
+        self._again = TriedAgain(context, self.keep_draft, self)
         self._lay_out()
 
     def begin_new(self) -> None:
@@ -314,7 +316,15 @@ class OrderForm(QWidget):
         texts = self.form.values()
         for name, each in still_picked(self._picked, texts).items():
             texts[PICKED[name]] = each.id
-        self._context.do(lambda desk: keep_order_draft(desk, texts))
+        self._context.do(
+            lambda desk: keep_order_draft(desk, texts),
+            lambda _: self._again.succeeded(),
+            failed=self._draft_not_kept,
+        )
+
+    def _draft_not_kept(self, trouble: FormularyError) -> None:
+        self._dirty = self._dirty or self._opened.seen is None
+        self._again.failed(trouble)
 
     def _edited(self) -> None:
         if self._opened.known and self._opened.seen is None:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from formulary.desk import Desk
 from formulary.drafts import Draft
+from formulary.errors import FormularyError
 from formulary.verbs.write_version import drop_draft, keep_draft
 from ui.context import Context, Topic
+from ui.forms.tried_again import TriedAgain
 from ui.formulas.editor.plain import Fields
 
 PAUSE_MS = 700
@@ -30,6 +33,7 @@ class DraftKeeper(QObject):
         self._revision = 0
         self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
         self._pause.timeout.connect(self.keep)
+        self._again = TriedAgain(context, self.keep, self)
 
     def begin(self, draft_id: str, based_on: str, revision: int) -> None:
         """Go on with a draft, or begin one; nothing is kept before something changed."""
@@ -57,11 +61,23 @@ class DraftKeeper(QObject):
             self._revision = made.revision
             return made
 
-        self._context.do(kept, lambda _: self.kept.emit())
+        self._context.do(
+            kept, lambda _: self._is_kept(), failed=partial(self._is_not_kept, draft_id)
+        )
+
+    def _is_kept(self) -> None:
+        self._again.succeeded()
+        self.kept.emit()
+
+    def _is_not_kept(self, draft_id: str, trouble: FormularyError) -> None:
+        """Have it still to keep, unless another draft was begun meanwhile."""
+        self._dirty = self._dirty or draft_id == self._id
+        self._again.failed(trouble)
 
     def forget(self) -> None:
         """Keep nothing more: the draft was confirmed or thrown away."""
         self._pause.stop()
+        self._again.stop()
         self._dirty = False
 
     def drop(self) -> None:
