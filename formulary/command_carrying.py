@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TextIO
 
 from formulary import opening
+from formulary.carried import Cells
 from formulary.catalogue import Catalogue
 from formulary.command_desk import Answer
 from formulary.command_pin import pin_of
@@ -60,12 +61,7 @@ def exported(options: Namespace) -> Answer:
 def imported(options: Namespace) -> Answer:
     """Read a whole house into a place where there is none yet."""
     place = options.formulary or str(opening.default_location())
-    with (
-        told_of_files(Path(options.file)),
-        Path(options.file).open("rb") as file,
-        _made(place) as store,
-        poured(read_house(file, shapes(), SCHEMA.head), store) as whole,
-    ):
+    with _made(place) as store, poured(_rows_in(Path(options.file)), store) as whole:
         entries = _checked(whole)
         desk = _signed(whole, options.person)
         with desk.writing("import_everything") as writing:
@@ -119,12 +115,19 @@ def _opened(options: Namespace) -> Iterator[tuple[SqlStore, Desk]]:
         store.close()
 
 
+def _rows_in(path: Path) -> Iterator[tuple[str, Cells]]:
+    """Yield the rows of a file; only what the system has against this file is told of it."""
+    with told_of_files(path), path.open("rb") as file:
+        yield from read_house(file, shapes(), SCHEMA.head)
+
+
 @contextmanager
 def _made(place: str) -> Iterator[SqlStore]:
     """Open a formulary with nothing in it; a file that was made for it goes if all fails."""
     path = None if "://" in place else Path(place)
-    if path is not None and path.exists():
-        raise StoreTrouble(message("store.copy.not_empty", place=place))
+    with told_of_files(Path(place)):
+        if path is not None and path.exists():
+            raise StoreTrouble(message("store.copy.not_empty", place=place))
     store = open_store(place, create=True)
     try:
         yield store

@@ -124,3 +124,21 @@ def test_a_house_is_never_moved_onto_another(house: Path, tmp_path: Path, misce:
     assert code == 1
     assert str(there) in sentence
     assert house.exists()
+
+
+def test_a_place_that_can_t_be_is_named_and_not_the_file_that_was_read(
+    house: Path, tmp_path: Path, misce: Misce
+) -> None:
+    out = tmp_path / "out"
+    misce("export", "--everything", "--out", out, "--formulary", house)
+    source = out / "house.jsonl"
+    nowhere = tmp_path / ("n" * 300)
+    code, said = misce("import", "--everything", source, "--formulary", nowhere)
+    assert code == 1
+    assert str(nowhere) in said
+    assert str(source) not in said
+    missing, back = out / "gone.jsonl", tmp_path / "back.misce"
+    code, said = misce("import", "--everything", missing, "--formulary", back)
+    assert code == 1
+    assert str(missing) in said
+    assert [*tmp_path.glob("back*")] == []
