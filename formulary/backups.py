@@ -12,10 +12,15 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from pathlib import PurePath
 
+from formulary.errors import BadText
+from formulary.messages import message
 from formulary.verifying import Anchor
 
 SHOWN = 16
 """So many digits of a hash stand in a name and on papers."""
+
+SHORTEST_PHRASE = 8
+"""Characters of a passphrase; NIST SP 800-63B, 5.1.1.1 asks for as many (from memory)."""
 
 _NAME = re.compile(
     rf"misce-(?P<at>\d{{8}}T\d{{6}})Z-(?P<number>\d+)-(?P<hash>[0-9a-f]{{{SHOWN}}})"
@@ -117,6 +122,12 @@ class BackupPlan:
         yield self.days, lambda each: each.at.date()
         yield self.weeks, lambda each: each.at.isocalendar()[:2]
         yield self.months, lambda each: (each.at.year, each.at.month)
+
+
+def require_sound(phrase: str) -> None:
+    """Raise :class:`formulary.errors.BadText` for a passphrase that would be guessed soon."""
+    if len(phrase) < SHORTEST_PHRASE:
+        raise BadText(message("store.backup.phrase_short", n=SHORTEST_PHRASE))
 
 
 def _newest_of_each(

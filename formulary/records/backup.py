@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeAlias
 
-from formulary.backups import Backup, BackupPlan, named
+from formulary.backups import Backup, BackupPlan, named, require_sound
 from formulary.errors import StoreTrouble
 from formulary.messages import message
 from formulary.records.engine import sqlite_engine
@@ -56,8 +56,11 @@ def back_up(
     """Copy a formulary while it is in use, try the copy, and keep it under its name.
 
     Raises :class:`formulary.errors.StoreTrouble` for a folder that can't be written, and for a
-    copy that isn't as its history says; then nothing is kept.
+    copy that isn't as its history says; then nothing is kept. Raises BadText for a passphrase that
+    would be guessed soon.
     """
+    if passphrase:
+        require_sound(passphrase)
     with told_of_files(folder):
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=folder, prefix=".making-") as scratch:

@@ -120,6 +120,10 @@ def test_a_passphrase_is_asked_of_the_environment(
     code, said = misce("backup", "--locked")
     assert code == 1
     assert "MISCE_PASSPHRASE" in said
+    monkeypatch.setenv("MISCE_PASSPHRASE", "abc")
+    code, said = misce("backup", "--locked")
+    assert code == 1
+    assert "at least 8 characters" in said
     monkeypatch.setenv("MISCE_PASSPHRASE", "correct horse")
     code, made = misce("backup", "--locked")
     assert code == 0

@@ -17,11 +17,12 @@ from formulary.house import House
 from formulary.records.opening import open_store
 from tests.helpers.desks import furnished
 from tests.ui.conftest import PATIENCE_MS, settled
-from ui.context import Context
+from ui.context import Context, SigningIn
 from ui.first_start.not_open import NotOpenPage
 from ui.first_start.page import FirstStartPage
 from ui.opening import Opening
 from ui.options import read_options
+from ui.sign_in.dialog import PinDialog
 from ui.window import Window
 
 NOT_YET = ("formulary.calculations.alligation", "ui.calculations")
@@ -88,6 +89,29 @@ def test_a_house_of_ones_own_begins_with_two_names(qtbot: QtBot, fresh: Window) 
     settled(qtbot, fresh)
     assert fresh.context.house.name == "Bridge Pharmacy"
     assert [each.name for each in fresh.context.people] == ["Ada Berg"]
+
+
+def test_the_first_pin_of_a_house_is_typed_twice(qtbot: QtBot, fresh: Window) -> None:
+    page = fresh._first
+    assert isinstance(page, FirstStartPage)
+    page.house_wanted.emit("Bridge Pharmacy", "Ada Berg")
+    qtbot.waitUntil(lambda: fresh.context.is_open, timeout=PATIENCE_MS)
+    settled(qtbot, fresh)
+    fresh.context.sign_in_wanted.emit(SigningIn())
+    asked = fresh.findChild(PinDialog)
+    assert asked is not None
+    assert asked.windowTitle() == "Choose your PIN"
+    QTest.keyClicks(asked.pin, "2580")
+    for slip in ("", "2508"):
+        QTest.keyClicks(asked.again, slip)
+        QTest.keyClick(asked.again, Qt.Key.Key_Return)
+        settled(qtbot, fresh)
+        assert not fresh.context.signed_in
+    assert "aren’t alike" in asked.refusal.text()
+    QTest.keyClicks(asked.again, "2580")
+    QTest.keyClick(asked.again, Qt.Key.Key_Return)
+    settled(qtbot, fresh)
+    assert fresh.context.signed_in
 
 
 def test_a_house_without_a_name_is_not_begun(qtbot: QtBot, fresh: Window) -> None:

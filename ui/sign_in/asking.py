@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QObject, QSettings
 from PySide6.QtWidgets import QApplication, QWidget
@@ -10,6 +10,7 @@ from shiboken6 import isValid
 
 from formulary.clock import legal_date
 from formulary.desk import Desk
+from formulary.people import Person
 from ui.context import Context, Signing, SigningIn
 from ui.receivers import is_gone
 from ui.sign_in.countersign import Countersigning
@@ -45,8 +46,13 @@ class Asking(QObject):
 
         people = [each for each in context.people if not each.gone]
         chosen = wanted.person_id or context.desk.person.id
-        heading, confirm = text(f"{AREA}.sign_in"), text(f"{AREA}.sign_in")
-        question = Question(heading, confirm, people, chosen, attempt, self._pins_of_sample())
+        if _nobody_has_a_pin(people):
+            words = (text(f"{AREA}.choose_pin"), text(f"{AREA}.choose"))
+            note = text(f"{AREA}.first_pin")
+            question = Question(*words, people, chosen, attempt, note, twice=True)
+        else:
+            words = (text(f"{AREA}.sign_in"), text(f"{AREA}.sign_in"))
+            question = Question(*words, people, chosen, attempt, self._pins_of_sample())
         self._open(question, wanted.otherwise)
 
     def sign(self, wanted: Signing | Countersigning) -> None:
@@ -104,6 +110,11 @@ class Asking(QObject):
 
     def _pins_of_sample(self) -> str:
         return pins_of_sample(self._context) if self._context.house.sample else ""
+
+
+def _nobody_has_a_pin(people: Sequence[Person]) -> bool:
+    """Tell whether what is typed now becomes the first PIN of the house."""
+    return not any(each.pin_hash for each in people)
 
 
 def pins_of_sample(context: Context) -> str:

@@ -47,7 +47,8 @@ class Question:
     """What is asked: the words above and on the button, who may answer, and what is done then.
 
     Whoever is in ``alone`` can answer only with the reason for which nobody else does; ``reasons``
-    are those given before in this shift, by person. ``about`` is read before.
+    are those given before in this shift, by person. ``about`` is read before. A PIN that is only
+    chosen now is typed ``twice``.
     """
 
     heading: str
@@ -59,6 +60,7 @@ class Question:
     alone: frozenset[str] = frozenset()
     reasons: Mapping[str, str] = field(default_factory=dict)
     about: Sequence[ToRead] = ()
+    twice: bool = False
 
 
 class PinDialog(QDialog):
@@ -76,6 +78,9 @@ class PinDialog(QDialog):
         self.pin = QLineEdit()
         self.pin.setEchoMode(QLineEdit.EchoMode.Password)
         self.pin.setAccessibleName(text(f"{AREA}.pin"))
+        self.again = QLineEdit()
+        self.again.setEchoMode(QLineEdit.EchoMode.Password)
+        self.again.setAccessibleName(text(f"{AREA}.again"))
         self.alone_words = label(text(f"{AREA}.alone_because"), "quiet")
         self.alone_because = QLineEdit()
         self.alone_because.setAccessibleName(text(f"{AREA}.alone_because"))
@@ -85,6 +90,7 @@ class PinDialog(QDialog):
         self._lay_out()
         self._offer(question)
         self.pin.returnPressed.connect(self._try)
+        self.again.returnPressed.connect(self._try)
         self.alone_because.returnPressed.connect(self._try)
         self.pin.setFocus()
 
@@ -118,6 +124,11 @@ class PinDialog(QDialog):
             words.setBuddy(widget)
             box.addWidget(words)
             box.addWidget(widget)
+        if self._question.twice:
+            words = label(self._context.text(f"{AREA}.again"), "quiet")
+            words.setBuddy(self.again)
+            box.addWidget(words)
+            box.addWidget(self.again)
         self.alone_words.setBuddy(self.alone_because)
         box.addWidget(self.alone_words)
         box.addWidget(self.alone_because)
@@ -166,6 +177,8 @@ class PinDialog(QDialog):
         if not self.pin.text():
             self.pin.setFocus()
             return
+        if self._question.twice and not self._typed_alike():
+            return
         reason = self.alone_because.text().strip()
         if not self.alone_because.isHidden() and not reason and self.pin.text():
             self.alone_because.setFocus()
@@ -175,6 +188,17 @@ class PinDialog(QDialog):
         self.pin.setEnabled(False)
         self._question.attempt(Answered(who, self.pin.text(), alone), self.accept, self._failed)
 
+    def _typed_alike(self) -> bool:
+        """Tell whether a PIN that nobody can see was typed alike twice; a slip is said."""
+        if self.again.text() == self.pin.text():
+            return True
+        if self.again.text():
+            self.refusal.say([self._context.text(f"{AREA}.not_alike")])
+            self._fit()
+        self.again.clear()
+        self.again.setFocus()
+        return False
+
     def _failed(self, trouble: FormularyError) -> None:
         self.refusal.say([self._context.said(trouble.message)])
         self._fit()
@@ -182,4 +206,5 @@ class PinDialog(QDialog):
         QTimer.singleShot(0, self, self._fit)
         self.pin.setEnabled(True)
         self.pin.clear()
+        self.again.clear()
         self.pin.setFocus()
