@@ -354,8 +354,7 @@ class FormulasPage(QWidget):
     def _leave_acts(self) -> None:
         """Let the focus go from the button of an act to what it did, never to the next act."""
         # While somebody signs, the question has the focus and the window keeps where it was.
-        focused = self.window().focusWidget()
-        if focused is not None and self.acts.isAncestorOf(focused):
+        if self.acts.isAncestorOf(self.window().focusWidget()):
             self.leaf.setFocus()
 
     def _step_back(self) -> None:
