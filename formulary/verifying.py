@@ -18,6 +18,7 @@ class Flaw(StrEnum):
     CUT_OFF = "cut off"
     SHORTER = "shorter"
     REWRITTEN = "rewritten"
+    RESTORED = "restored"
     RECORD_CHANGED = "record changed"
     RECORD_ADDED = "record added"
     RECORD_GONE = "record gone"
@@ -66,7 +67,8 @@ class Anchor:
 class Verdict:
     """What a check found, and where the chain ended: ``entries`` and the last one's hash.
 
-    ``names_closed`` says that the key of the names isn't here, so that those weren't compared.
+    ``names_closed`` says that the key of the names isn't here, so that those weren't compared;
+    ``replaced`` what fits a formulary that a restored backup took the place of.
     """
 
     entries: int
@@ -74,11 +76,13 @@ class Verdict:
     head: str
     doubts: Sequence[Doubt] = ()
     names_closed: bool = False
+    replaced: Sequence[Message] = ()
 
     @property
     def notes(self) -> tuple[Message, ...]:
         """What else is to be said of the check, as sentences."""
-        return (message("verifying.names_closed"),) if self.names_closed else ()
+        closed = (message("verifying.names_closed"),) if self.names_closed else ()
+        return (*closed, *self.replaced)
 
     @property
     def good(self) -> bool:

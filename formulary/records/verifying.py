@@ -12,6 +12,7 @@ from formulary.people import Identity
 from formulary.records.chain import FIRST, fits, touched, unreadable
 from formulary.records.kept_rows import UNREADABLE, KeptRow
 from formulary.records.name_key import has_key
+from formulary.records.replaced import without_replaced
 from formulary.records.sql_store import SqlStore
 from formulary.store import Entry, Record
 from formulary.verifying import Anchor, Doubt, Flaw, Verdict
@@ -41,15 +42,16 @@ def verify(
     ``progress`` is told how many entries were read, and may raise to end it. Raises StoreTrouble
     for a file whose pages can't be read.
     """
+    anchors = [*anchors]
     walk = _Walk(store, anchors, progress)
-    doubts = [*walk.doubts()]
+    doubts, notes = without_replaced([*walk.doubts()], anchors, store.place, walk.restored_to)
     closed = not all(map(has_key, _names_keys(store)))
     doubts += _records(store, walk.known, closed=closed)
     doubts += (Doubt(Flaw.DERIVED, what=said) for said in store.astray())
     doubts += (Doubt(Flaw.COUNTER, what=said) for said in store.counted_wrong())
     doubts += (Doubt(Flaw.DATABASE, what=said) for said in store.integrity())
     there = sum(hashed is not None for _, hashed in walk.known.values())
-    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]), closed)
+    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]), closed, tuple(notes))
 
 
 def _names_keys(store: SqlStore) -> Iterator[str]:
@@ -68,6 +70,7 @@ class _Walk:
         self._progress = progress
         self.number, self.previous = 0, FIRST
         self.known: _Known = {}
+        self.restored_to: int | None = None
 
     def doubts(self) -> Iterator[Doubt]:
         """Yield what is wrong, in the order of the entries."""
@@ -97,6 +100,9 @@ class _Walk:
             if anchor.number == entry.number and not entry.hash.startswith(anchor.hash):
                 yield Doubt(Flaw.REWRITTEN, entry.number, anchor.source)
         self.number, self.previous = entry.number, entry.hash
+        if entry.verb == "restore" and self.restored_to is None:
+            # That entry follows the last one of the backup.
+            self.restored_to = entry.number - 1
         for kind, record_id, hashed in touched(entry):
             self.known[kind, record_id] = (entry.number, hashed)
 

@@ -23,6 +23,7 @@ from formulary.records.schema import connected
 from formulary.records.sql_store import SqlStore
 from formulary.records.verifying import verify
 from formulary.verbs.start_preparation import Order, start_preparation
+from formulary.verifying import Flaw
 from tests.helpers.desks import Stopped
 from tests.helpers.kept import ACT
 
@@ -167,6 +168,29 @@ def test_where_nobody_knows_the_numbers_given_since_a_hundred_are_left_out(
     assert checked(house)
 
 
+def test_a_backup_of_what_was_replaced_is_no_alarm_where_that_is_kept_and_a_doubt_where_not(
+    house: Path, tmp_path: Path
+) -> None:
+    first = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
+    started(house)
+    second = back_up(house, tmp_path / "b", NOW + timedelta(hours=1))
+    with tried(first, beside=house) as found:
+        aside = restore(found, house, at_desk(found))
+    assert aside is not None
+    anchors = [each.anchor for each in backups_in(tmp_path / "b")]
+    with closing(open_store(house)) as store:
+        verdict = verify(store, anchors)
+        assert verdict.good
+        (note,) = verdict.notes
+        assert (note.key, dict(note.parameters)["what"]) == ("verifying.of_replaced", second.name)
+        with closing(connected(aside)) as connection, connection:
+            connection.execute("DROP TRIGGER history_no_update")
+            connection.execute("UPDATE history SET reason = 'x' WHERE number = 1")
+        assert [each.flaw for each in verify(store, anchors).doubts] == [Flaw.RESTORED]
+        aside.unlink()
+        assert [each.flaw for each in verify(store, anchors).doubts] == [Flaw.RESTORED]
+
+
 def test_what_was_put_aside_is_read_but_nobody_works_in_it(house: Path, tmp_path: Path) -> None:
     backup = tmp_path / "b" / back_up(house, tmp_path / "b", NOW).name
     with tried(backup, beside=house) as found:
@@ -203,7 +227,7 @@ def test_nothing_is_replaced_while_another_program_works_in_it(
     with (
         store.writing(ACT, "work"),
         tried(tmp_path / "b" / backup.name, beside=house) as found,
-        pytest.raises(StoreTrouble, match="locked"),
+        pytest.raises(StoreTrouble, match="still_open"),
     ):
         restore(found, house, at_desk(found))
     assert ends(house)[0] == backup.number + 1
