@@ -27,13 +27,12 @@ from formulary.clock import local
 from formulary.desk import Desk
 from formulary.errors import FormularyError
 from formulary.finding import Finding
-from formulary.preparation import Preparation
 from formulary.quantity.writing import held_together
 from ui.bench.acts import BenchAct, asking
 from ui.bench.doing import Doing
 from ui.bench.listening import Listening
 from ui.bench.paper_entry import as_on_paper
-from ui.bench.reading import AT_WORK, Work, at_this_bench, on_shelf, open_work, read_work
+from ui.bench.reading import AT_WORK, Listed, Work, listed_here, on_shelf, read_work
 from ui.bench.scene import Memo, Scene
 from ui.bench.shown import Shown
 from ui.bench.tasks import (  # noqa: F401  each registers what it shows
@@ -51,6 +50,7 @@ from ui.bench.tasks import (  # noqa: F401  each registers what it shows
 from ui.bench.tasks.presenting import present
 from ui.bench.tasks.weighing import SIGNS
 from ui.bench.timer_strip import TIME_IS_UP
+from ui.bench.waiting_here import waiting
 from ui.context import Context, PageName, Topic
 from ui.signs import Sign
 
@@ -92,19 +92,19 @@ class Course(QObject):
 
     def shown(self) -> None:
         """Read the list; go on with what is in view, or with what is in work at this bench."""
-        self._context.do(_open_here, self._listed, lane="bench.list")
+        self._context.do(listed_here, self._listed, lane="bench.list")
         if self.doing.work is not None and not self._wanted:
             self.open(self.doing.lot)
 
-    def _listed(self, found: tuple[tuple[Preparation, ...], str]) -> None:
-        open_ones, here = found
-        self._page.work_list.show_work(open_ones)
+    def _listed(self, found: Listed) -> None:
+        here = found.here
+        self._page.work_list.show_work(found.open)
         if self.doing.work is not None or self._wanted:
             self._page.work_list.mark(self.doing.lot)
         elif here:
             self.open(here)
         else:
-            self._show_nothing(any_open=bool(open_ones))
+            self._show_nothing(found)
 
     def _opened(self, work: Work) -> None:
         self._wanted = ""
@@ -222,6 +222,7 @@ class Course(QObject):
         if self._at not in self._tasks:
             self._at = self._tasks[0] if self._tasks else None
         self._seen = self._seeing(work)
+        page.show_empty(empty=False)
         page.title.setText(self._title(work))
         shown = self._shown(scene)
         page.view.show_task(shown)
@@ -280,17 +281,27 @@ class Course(QObject):
 
         self._context.do(lambda desk: _ways(desk, lot, line), arrived)
 
-    def _show_nothing(self, *, any_open: bool) -> None:
-        text = self._context.text
-        page = self._page
+    def _show_nothing(self, found: Listed) -> None:
+        """Say what waits here, and which key begins with it."""
+        text, page = self._context.text, self._page
         page.title.setText("")
-        key = "ui_bench.choose" if any_open else "ui_bench.nothing"
-        page.view.show_task(Shown(text(f"{key}_heading"), notes=[text(key)]))
+        key = "ui_bench.choose" if found.open else "ui_bench.nothing"
+        columns = [(text("ui_bench.waits.heading"), waiting(self._context, found.open))]
+        if found.unfit:
+            said = [self._context.said(each) for each in found.unfit]
+            columns.append((text("ui_bench.waits.balances"), said))
+        shown = Shown(
+            text(f"{key}_heading"),
+            notes=[text(key)],
+            columns=columns if found.open else columns[1:],
+        )
+        page.view.show_task(shown)
         page.menu.offer(None)
         page.papers.offer(None)
         page.lanes.show_state(None)
         page.fit_lanes()
         page.offer_others(0)
+        page.show_empty(empty=True)
         page.next_key.give()
 
     def _title(self, work: Work) -> str:
@@ -346,7 +357,7 @@ class Course(QObject):
         if topic == Topic.EQUIPMENT.value and self.doing.work is not None:
             self.open(self.doing.lot)
         if topic == Topic.PREPARATIONS.value:
-            self._context.do(_open_here, self._relisted, lane="bench.list")
+            self._context.do(listed_here, self._relisted, lane="bench.list")
 
     def _offer_again(self) -> None:
         """Offer what can be done now that a timer is up; what is in view stays."""
@@ -355,8 +366,8 @@ class Course(QObject):
             self._tasks = self._tasks_of(work)
             self._page.offer_others(len(self._tasks) - 1)
 
-    def _relisted(self, found: tuple[tuple[Preparation, ...], str]) -> None:
-        self._page.work_list.show_work(found[0])
+    def _relisted(self, found: Listed) -> None:
+        self._page.work_list.show_work(found.open)
         self._page.work_list.mark(self.doing.lot)
 
 
@@ -370,10 +381,6 @@ def following(before: tuple[Task, ...], at: Task | None, now: tuple[Task, ...]) 
         return None
     passed = before[: before.index(at)] if at in before else ()
     return next((each for each in now if each not in passed), now[0])
-
-
-def _open_here(desk: Desk) -> tuple[tuple[Preparation, ...], str]:
-    return open_work(desk), at_this_bench(desk)
 
 
 def _ways(desk: Desk, lot: str, line: int) -> tuple[Sequence[WayOut], Sequence[Finding]]:

@@ -38,7 +38,7 @@ class BenchPage(QWidget):
     def __init__(self, context: Context) -> None:
         super().__init__()
         self._context = context
-        self._blind = False
+        self._blind = self._empty = False
         self.work_list = WorkList(context)
         self.view = TaskView(context)
         self.record = RecordPanel(context)
@@ -109,17 +109,20 @@ class BenchPage(QWidget):
         middle = QWidget()
         box = QVBoxLayout(middle)
         spaced(box, inside=8, around=24)
-        for part in (self.title, self.where, self.last, self.last_wrong, hairline()):
+        self._line = hairline()
+        for part in (self.title, self.where, self.last, self.last_wrong, self._line):
             box.addWidget(part)
         self._leaf = leaf(self.view)
         box.addWidget(self._leaf, 1)
         box.addWidget(self.lanes)
+        self._acts = QWidget()
         row = FlowLayout()
+        self._acts.setLayout(row)
         self.other_button = button(self.other)
         others = (self.menu.menu.button, button(self.labels), button(self.show_record))
         for each in (self.other_button, *others):
             row.addWidget(each)
-        box.addLayout(row)
+        box.addWidget(self._acts)
         whole.addWidget(middle, 1)
         whole.addWidget(self.record)
         self.setTabOrder(self.work_list, self.view)
@@ -163,6 +166,15 @@ class BenchPage(QWidget):
                 each.say(())
         self._fit_record(self.width())
 
+    def show_empty(self, *, empty: bool) -> None:
+        """Leave out what says or does nothing while no preparation is in view."""
+        self._empty = empty
+        for each in (self.title, self._line, self._acts):
+            each.setVisible(not empty)
+        for made in (self.labels, self.show_record):
+            made.setEnabled(not empty)
+        self._fit_record(self.width())
+
     def _log(self) -> None:
         """Show what is noted of the room, of instruments and of balances."""
         self._stack.setCurrentWidget(self.equipment)
@@ -178,5 +190,5 @@ class BenchPage(QWidget):
 
     def _fit_record(self, width: int) -> None:
         roomy = width >= theme.px(ROOMY)
-        self.record.setVisible(roomy and not self._blind)
+        self.record.setVisible(roomy and not self._blind and not self._empty)
         self.show_record.setVisible(not roomy)

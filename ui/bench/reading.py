@@ -110,6 +110,20 @@ class Work:
         return replace(self, factors={**self.factors, (line, container): factor})
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What is open, the lot in work at this workstation, and why balances aren't fit today."""
+
+    open: tuple[Preparation, ...]
+    here: str
+    unfit: tuple[Message, ...]
+
+
+def listed_here(desk: Desk) -> Listed:
+    """Return what the page shows before anything is chosen."""
+    return Listed(open_work(desk), at_this_bench(desk), tuple(unfit(desk, desk.today).values()))
+
+
 def open_work(desk: Desk) -> tuple[Preparation, ...]:
     """Return what isn't released yet, in the order of stages, then of lots."""
     return tuple(

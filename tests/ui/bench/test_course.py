@@ -85,6 +85,22 @@ def test_with_nothing_open_the_page_says_where_to_start_one(beside: Bring, desk:
     assert unnamed(at.page) == []
 
 
+def test_before_anything_is_chosen_what_waits_is_counted(beside: Bring, desk: Desk) -> None:
+    made = a_job(desk)
+    for _ in range(2):
+        made.started("1 x 50 g")
+    lot, made.lot = made.lot, ""
+    at = beside(made)
+    assert at.heading == "Choose a preparation"
+    assert list(at.page.view.shown.columns) == [("What waits", ["2 plans to check"])]
+    assert at.page.record.isHidden()
+    assert not at.page.labels.isEnabled()
+    at.enter(lot)
+    assert at.heading == "Check the plan"
+    assert not at.page.record.isHidden()
+    assert at.page.labels.isEnabled()
+
+
 def test_a_lot_is_found_by_a_scan_of_a_jar(beside: Bring, job: Job) -> None:
     lot, job.lot = job.lot, ""
     at = beside(job)
