@@ -18,7 +18,15 @@ from ui.forms.facts import Facts
 from ui.forms.leaf import leaf
 from ui.forms.signed_text import SignedText
 from ui.stock.act_panel import ActPanel
-from ui.stock.acts import CONTAINER_ACTS, LOT_ACTS, StockAct, Target, fits_container, fits_lot
+from ui.stock.acts import (
+    CONTAINER_ACTS,
+    LOT_ACTS,
+    RECALL,
+    StockAct,
+    Target,
+    fits_container,
+    fits_lot,
+)
 from ui.stock.container_list import ContainerList
 from ui.stock.container_rows import obstacle_of
 from ui.stock.label_panel import Labelled, LabelPanel
@@ -32,10 +40,14 @@ AREA = "ui_stock"
 
 
 class LotDetails(QWidget):
-    """Shows a lot; ``left`` when the person steps back, ``changed`` when it must be read anew."""
+    """Shows a lot; ``left`` when the person steps back, ``changed`` when it must be read anew.
+
+    ``recalled`` tells that it was recalled, so that people are to be called.
+    """
 
     left = Signal()
     changed = Signal()
+    recalled = Signal()
 
     def __init__(self, context: Context) -> None:
         super().__init__()
@@ -62,7 +74,7 @@ class LotDetails(QWidget):
         self.save = action(self, text(f"{AREA}.save_certificate"), "Ctrl+S", self._save)
         self.back = action(self, text(f"{AREA}.back"), "Esc", self._step_back)
         self._lay_out()
-        self.panel.done.connect(lambda _: self.changed.emit())
+        self.panel.done.connect(self._done)
         self.panel.overtaken.connect(self._overtaken)
         self.panel.dropped.connect(self.containers.setFocus)
         self.labels.closed.connect(self.containers.setFocus)
@@ -169,6 +181,13 @@ class LotDetails(QWidget):
     def _this_container(self, seen: LotSeen, held: Holding) -> Target:
         jar = held.container
         return Target(jar.id, jar.number, seen.controlled, held=held)
+
+    def _done(self, act: str) -> None:
+        """Read the lot anew; a recall goes on with whom to call."""
+        if act == RECALL.name:
+            self.recalled.emit()
+        else:
+            self.changed.emit()
 
     def _overtaken(self) -> None:
         """Read the lot anew, since somebody else changed it; what is asked for stays."""

@@ -96,6 +96,7 @@ class StockPage(QWidget):
         self.recalls.left.connect(self._show_list)
         self.controlled.left.connect(self._show_list)
         self.details.left.connect(self._show_list)
+        self.details.recalled.connect(self._show_recalls)
         self.details.changed.connect(lambda: self.open_lot(self._lot_id))
         self.receive.left.connect(self._show_list)
         self.receive.received.connect(self.open_lot)

@@ -81,9 +81,9 @@ class Recalls(QWidget):
             for contact in seen.recall.contacts:
                 below = QTreeWidgetItem(top, list(self._contact_texts(seen, contact)))
                 below.setIcon(0, signs.icon(_sign(settled=contact.settled)))
-        self._rows = [
-            (seen, contact) for seen in recalls for contact in (None, *seen.recall.contacts)
-        ]
+            if seen.recall.reach.shelf_jars:
+                QTreeWidgetItem(top, list(self._here_texts(seen)))
+        self._rows = [each for seen in recalls for each in _rows_of(seen)]
         self.list.expandAll()
         self.list.fit()
         self.nothing.setVisible(not recalls)
@@ -126,6 +126,12 @@ class Recalls(QWidget):
             " ".join(filter(None, (text(f"{AREA}.{key}", n=len(still_to_call(recall))), practice))),
             recall.finding or recall.reason,
         )
+
+    def _here_texts(self, seen: RecallSeen) -> tuple[str, ...]:
+        """Return the row of what stood on the shelf when the recall began."""
+        text, jars = self._context.text, seen.recall.reach.shelf_jars
+        here = self._context.catalogue.written(jars)
+        return text(f"{AREA}.here", n=len(jars)), here, text(f"{AREA}.put_aside"), ""
 
     def _contact_texts(self, seen: RecallSeen, contact: Contact) -> tuple[str, ...]:
         text = self._context.text
@@ -173,13 +179,14 @@ class Recalls(QWidget):
         row = self._row()
         if row is None or row[1] is None or not self.call.isEnabled():
             return
-        recall, contact = row[0].recall, row[1]
+        seen, contact = row[0], row[1]
+        recall = seen.recall
 
         def run(said: dict[str, str]) -> None:
             call = Call(Outcome(said["outcome"]), said["jars"], said["note"])
             self._context.do(
                 lambda desk: note_call(desk, recall.id, contact.recipient_id, call),
-                lambda _: self.begin(),
+                lambda _: self._told("call_noted", seen),
                 changes=(Topic.STOCK,),
             )
 
@@ -211,12 +218,17 @@ class Recalls(QWidget):
                 "close_recall",
                 self._closing(seen),
                 lambda desk, pin: close_recall(desk, seen.recall.id, pin, said["finding"]),
-                lambda _: self.begin(),
+                lambda _: self._told("is_closed", seen),
                 changes=(Topic.STOCK,),
             )
 
         words = self.close_it.text()
         self.question.ask(words, words, AREA, (FormField("finding", required=True),), run)
+
+    def _told(self, key: str, seen: RecallSeen) -> None:
+        """Say what was done, and read the recalls anew."""
+        self._context.say.tell(f"{AREA}.{key}", lot=seen.lot)
+        self.begin()
 
     def _closing(self, seen: RecallSeen) -> str:
         back, gone = jars_back(seen.recall)
@@ -228,6 +240,12 @@ class Recalls(QWidget):
             self.list.setFocus()
         else:
             self.left.emit()
+
+
+def _rows_of(seen: RecallSeen) -> list[tuple[RecallSeen, Contact | None]]:
+    """Return what each row of a recall is about: itself, whom to call, what is still here."""
+    below = [None] if seen.recall.reach.shelf_jars else []
+    return [(seen, each) for each in (None, *seen.recall.contacts, *below)]
 
 
 def _sign(*, settled: bool) -> signs.Sign:

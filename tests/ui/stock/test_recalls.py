@@ -78,6 +78,29 @@ def test_a_recall_names_whom_to_call_and_what_is_still_open(
     assert unnamed(page) == []
 
 
+def test_what_is_still_here_stands_below_whom_to_call(
+    page: StockPage, context: Context, desk: Desk, settle: Settle, signing: list[str]
+) -> None:
+    made = start(replace(desk, person=context.desk.person), "zinc paste", "1 x 60 g")
+    with desk.store.writing(ACT, "keep") as writing:
+        writing.put(FilledJar(f"{made.lot}/1", made.id, Place.SHELF, grams(60)))
+    stock = list_stock(desk.store, desk.today)
+    talc = next(each for each in stock.lots if each.ingredient == "Talc")
+    weigh(context.desk, talc.holdings[0].container, grams(5), made.lot)
+    page.open_lot(talc.lot.id)
+    settle()
+    keys(page, "Ctrl+Shift+W")
+    typed("glass in a container")
+    keys(page, "Ctrl+Return")
+    settle()
+    assert len(signing) == 1
+    assert page.recalls.isVisible()
+    _, here = texts(page)
+    assert here.startswith(f"Still here: 1 container|{made.lot}/1|frozen; put it aside")
+    keys(page, "Down")
+    assert not page.recalls.call.isEnabled()
+
+
 def test_calls_are_noted_and_the_recall_is_closed_by_keys(
     page: StockPage, desk: Desk, recall: Recall, settle: Settle, signing: list[str]
 ) -> None:

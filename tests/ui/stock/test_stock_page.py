@@ -295,7 +295,7 @@ def test_a_recall_is_begun_from_the_lot(
     settle()
     (recall,) = desk.store.every(Recall)
     assert recall.lot_ids == (shown_lot(page).id,)
-    assert "is recalled" in page.details.obstacle.text()
+    assert page.recalls.isVisible()
 
 
 def test_a_delivery_is_received_by_keys(page: StockPage, desk: Desk, settle: Settle) -> None:
