@@ -20,6 +20,7 @@ class Facts(QWidget):
         super().__init__()
         self._grid = QGridLayout(self)
         spaced(self._grid, inside=4)
+        self._grid.setHorizontalSpacing(theme.px(12))
         self._grid.setColumnMinimumWidth(0, theme.px(NAMES_WIDTH))
         self._grid.setColumnStretch(1, 1)
         self._labels: list[QLabel] = []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -120,6 +120,15 @@ class LineInput(Input):
         """Say nothing of what is half typed while the list below offers how it goes on."""
         if self.edit.line.hasFocus() and self.edit.trouble is not None and self._fitting():
             self.edit.note.hide()
+            set_role(self.edit.line, "")
+        QTimer.singleShot(0, self, self._keep_list_below)
+
+    def _keep_list_below(self) -> None:
+        """Bring the list below the line, which stood elsewhere while a sentence was shown."""
+        completer = self.edit.line.completer()
+        popup = completer.popup() if completer is not None else None
+        if completer is not None and popup is not None and popup.isVisible():
+            completer.complete()
 
     def _take_only(self) -> None:
         """Take the only offered text that fits, where what is typed isn't one by itself."""

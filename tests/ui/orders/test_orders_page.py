@@ -462,6 +462,15 @@ def test_tab_takes_the_only_formula_that_fits_and_nothing_is_wrong_while_one_typ
     made.setFocus()
     typed("zinc pas")
     assert made.edit.note.isHidden()
+    assert made.edit.line.property("role") != "stop"
+    settle()
+    line = made.edit.line
+    completer = line.completer()
+    assert completer is not None
+    listed = completer.popup()
+    assert listed is not None
+    assert listed.isVisible()
+    assert listed.geometry().top() > line.mapToGlobal(line.rect().center()).y() + line.height() // 3
     keys(page, "Tab")
     assert plain(made.text()) == "PA-001 Zinc paste 25 %"
     assert made.sound
@@ -469,6 +478,7 @@ def test_tab_takes_the_only_formula_that_fits_and_nothing_is_wrong_while_one_typ
     made.edit.line.selectAll()
     typed("xyzzy")
     assert not made.edit.note.isHidden()
+    assert made.edit.line.property("role") == "stop"
 
 
 def test_the_prescription_shows_eight_lines(page: OrdersPage, settle: Settle) -> None:
