@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -102,7 +102,7 @@ class LineInput(Input):
         completer.activated.connect(lambda _: self.edited.emit())
         self.edit.line.setCompleter(completer)
         self._offered = texts
-        self.edit.line.textChanged.connect(lambda _: self._wait_for_choice())
+        self.edit.waits = self._is_half_typed
         self.edit.line.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -116,19 +116,9 @@ class LineInput(Input):
         typed = self.text().strip().casefold()
         return [each for each in self._offered if typed and typed in each.casefold()]
 
-    def _wait_for_choice(self) -> None:
-        """Say nothing of what is half typed while the list below offers how it goes on."""
-        if self.edit.line.hasFocus() and self.edit.trouble is not None and self._fitting():
-            self.edit.note.hide()
-            set_role(self.edit.line, "")
-        QTimer.singleShot(0, self, self._keep_list_below)
-
-    def _keep_list_below(self) -> None:
-        """Bring the list below the line, which stood elsewhere while a sentence was shown."""
-        completer = self.edit.line.completer()
-        popup = completer.popup() if completer is not None else None
-        if completer is not None and popup is not None and popup.isVisible():
-            completer.complete()
+    def _is_half_typed(self) -> bool:
+        """Tell whether the list below offers how it goes on, so that nothing is wrong yet."""
+        return self.edit.line.hasFocus() and bool(self._fitting())
 
     def _take_only(self) -> None:
         """Take the only offered text that fits, where what is typed isn't one by itself."""

@@ -38,7 +38,8 @@ Understand = Callable[[str], Meaning]
 class QuantityEdit(QWidget):
     """A line edit with a sentence below it; ``edited`` tells each change by the person.
 
-    ``write`` turns a message into text (``context.said``).
+    ``write`` turns a message into text (``context.said``); while ``waits`` says so, nothing of what
+    is being typed is called wrong.
     """
 
     edited = Signal(str)
@@ -48,6 +49,7 @@ class QuantityEdit(QWidget):
         self._understand, self._write = understand, write
         self.meaning = NO_MEANING
         self.trouble: Message | None = None
+        self.waits: Callable[[], bool] = lambda: False
         self.line = QLineEdit()
         self.line.setAccessibleName(name)
         self.note = label(role="note")
@@ -84,7 +86,7 @@ class QuantityEdit(QWidget):
     def show_trouble(self, trouble: Message | None) -> None:
         """Show what somebody else found wrong with this text, or nothing."""
         self.trouble = trouble
-        self._show()
+        self._show(trouble)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let Enter confirm a question before it does anything else, and Ctrl+D delete nothing."""
@@ -111,14 +113,14 @@ class QuantityEdit(QWidget):
                 self.meaning = self._understand(text)
             except FormularyError as error:
                 self.trouble = error.message
-        self._show()
+        self._show(None if self.waits() else self.trouble)
 
-    def _show(self) -> None:
+    def _show(self, trouble: Message | None) -> None:
         meaning = self.meaning
-        said = self.trouble or meaning.question or meaning.said
-        role = "stop" if self.trouble else "thought" if meaning.question else "note"
+        said = trouble or meaning.question or meaning.said
+        role = "stop" if trouble else "thought" if meaning.question else "note"
         set_role(self.note, role)
-        set_role(self.line, "stop" if self.trouble else "")
+        set_role(self.line, "stop" if trouble else "")
         text = self._write(said) if said is not None else ""
         self.note.setText(text)
         self.note.setVisible(bool(text))
