@@ -9,7 +9,13 @@ from PySide6.QtCore import QObject
 
 from formulary.bench.evaporating import water_said
 from formulary.bench.event_text import event_of
-from formulary.bench.events import LineWeighed, VesselWeighed
+from formulary.bench.events import (
+    LineTransferred,
+    LineWeighed,
+    PhasesJoined,
+    StepDone,
+    VesselWeighed,
+)
 from formulary.bench.out_of_tolerance import WayOut
 from formulary.bench.remembering import recorded
 from formulary.bench.stages import named
@@ -57,6 +63,9 @@ from ui.signs import Sign
 if TYPE_CHECKING:
     from ui.bench.page import BenchPage
 
+
+STAGE_ENDS = (StepDone, LineTransferred, PhasesJoined)
+"""After these a vessel is weighed with what is in it, or it is said that nobody did."""
 
 FETCHED = WeighLine | CountDrops | MakeMixture
 """What a container is fetched for."""
@@ -196,10 +205,22 @@ class Course(QObject):
                 "ui_bench.last", ingredient=line.ingredient, verdict=verdict_said(line)
             )
             (page.last if inside else page.last_wrong).say([held_together(told)])
+        if isinstance(event, STAGE_ENDS) and not work.at.state.transcribed:
+            page.where.say(self._unweighed(work))
         if isinstance(event, VesselWeighed):
             state = work.at.state
             said = water_said(state, state.job.plan, event.vessel, work.vapours)
             page.last_wrong.say([held_together(self._context.said(said))])
+
+    def _unweighed(self, work: Work) -> list[str]:
+        """Say which vessels weren't weighed since something went in, as a stage ends."""
+        filled = {line.vessel for line in work.at.state.lines}
+        names = tuple(
+            each.name
+            for each in work.at.state.vessels
+            if each.name in filled and not work.weighed_since(each.name)
+        )
+        return [self._context.text("ui_bench.vessel.not_weighed", names=names)] if names else []
 
     def _tasks_of(self, work: Work) -> tuple[Task, ...]:
         memo = self._memo(work.lot)

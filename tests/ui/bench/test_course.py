@@ -178,6 +178,21 @@ def test_the_vessel_of_a_phase_is_weighed_empty_and_takes_what_its_step_needs(
     assert len(phases.work.state.open_timers) == 1
 
 
+def test_as_a_step_ends_a_vessel_that_nobody_weighed_is_named(beside: Bring, phases: Job) -> None:
+    tare = VesselTared("Beaker 2", amount("200 g"), COARSE.name, phase="B")
+    record(phases.desk, phases.lot, tare)
+    phases.weighs(1, "60 g")
+    at = beside(phases)
+    while not at.heading.startswith("Step 2"):
+        at.press(Qt.Key.Key_PageDown)
+    at.press(Qt.Key.Key_Return)
+    assert "Not weighed since something went in: Beaker 2." in plain(at.page.where.text())
+    at.press(Qt.Key.Key_W, CTRL)
+    at.enter("257")
+    at.press(Qt.Key.Key_Return)
+    assert at.page.where.text() == ""
+
+
 def test_another_lane_is_gone_on_with_once_it_was_chosen(beside: Bring, phases: Job) -> None:
     at = beside(phases)
     for _ in range(3):
