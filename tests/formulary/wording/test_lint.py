@@ -46,6 +46,8 @@ MISLEADING = [
     ("Store cool", "bare_storage", "Store cool"),
     ("1 capsule QD", "abbreviation", "QD"),
     ("1 capsule HS", "abbreviation", "HS"),
+    ("2 drops a.d.", "abbreviation", "a.d."),
+    ("inject s.c.", "abbreviation", "s.c."),
     ("MgSO4 in water", "abbreviation", "MgSO4"),
     ("2 drops AU", "abbreviation", "AU"),
 ]
