@@ -27,13 +27,14 @@ from formulary.formula.fields_of import fields_of
 from formulary.formula.review import review_of
 from formulary.formula.version import Formula
 from formulary.kept_calculation import KeptCalculation
-from formulary.messages import message
+from formulary.messages import Message, message
 from formulary.scaling.balance_sheet import balance_sheet
 from formulary.scaling.plan import Plan, scale
 from formulary.scaling.plan_json import finding_json, plan_json
 from formulary.scaling.target import parse_excess, parse_target
 from formulary.store import Hit
 from formulary.verbs.keep_calculation import kept_with
+from formulary.verbs.list_lasting import lasting_otherwise
 from formulary.verbs.plan import plan
 from formulary.verbs.write_version import write_version
 
@@ -44,19 +45,21 @@ def find(options: Namespace) -> Answer:
     """List the formulas that the words find, with how each is kept and how long it lasts."""
     with reading_desk(options) as desk:
         hits = desk.store.find_formulas(" ".join(options.text), limit=MOST_HITS)
+        otherwise = lasting_otherwise(desk, [hit.formula_id for hit in hits])
         catalogue = catalogue_of(desk)
-    rows = [_hit(hit, catalogue) for hit in hits]
+    rows = [_hit(hit, otherwise.get(hit.formula_id), catalogue) for hit in hits]
     return Answer(rows, command_texts.hits(rows, catalogue))
 
 
-def _hit(hit: Hit, catalogue: Catalogue) -> dict[str, str]:
+def _hit(hit: Hit, otherwise: Message | None, catalogue: Catalogue) -> dict[str, str]:
+    lasts = command_texts.shelf_life(hit.shelf_life, catalogue)
     return {
         "code": hit.code,
         "title": hit.title,
         "form": hit.form.value,
         "state": hit.state.value,
         "storage": command_texts.storage(hit.storage, catalogue),
-        "shelf_life": command_texts.shelf_life(hit.shelf_life, catalogue),
+        "shelf_life": catalogue.text(otherwise) if otherwise is not None else lasts,
     }
 
 

@@ -8,7 +8,8 @@ from datetime import date
 
 from formulary.finding import Finding, Severity
 from formulary.formula.content import Period, Storage
-from formulary.messages import Message, message
+from formulary.formula.periods import said as period_said
+from formulary.messages import Message, Parameter, message
 from formulary.shelf_life import doubts
 from formulary.shelf_life.asked import Asked, Candidate, Kind
 from formulary.shelf_life.choosing import choose
@@ -103,6 +104,19 @@ def allowed_by_rules(found: Dated) -> tuple[Candidate, Candidate] | None:
     surely = min(ruled, key=_last_day)
     rules = [each for each in found.candidates if each.kind is Kind.RULE]
     return surely, max(rules, key=_last_day) if surely.kind is Kind.RULE else surely
+
+
+def listed_as(found: Dated, own: Period) -> Message | None:
+    """Return what a list says in place of a formula's ``own`` period, where that doesn't count."""
+    if found.stop is not None:
+        return message("shelf_life.listed.stopped")
+    ends = [each.last_day for each in found.candidates if each.kind is Kind.FORMULA]
+    if all(end <= found.use_by for end in ends):
+        return None
+    said: dict[str, Parameter] = {"end": found.use_by, "own": period_said(own)}
+    if found.opened is None:
+        return message("shelf_life.listed.sooner", **said)
+    return message("shelf_life.listed.sooner_opened", **said, opened=period_said(found.opened))
 
 
 def _last_day(limit: Candidate) -> date:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from enum import IntEnum
 
 from PySide6.QtCore import (
@@ -16,6 +16,7 @@ from PySide6.QtCore import (
 
 from formulary.formula.keeping import shelf_life_said, storage_said
 from formulary.formula.version import State
+from formulary.messages import Message
 from formulary.quantity.writing import held_together
 from ui.context import Context
 from ui.formulas.reading import PAGE, Entry
@@ -39,6 +40,7 @@ class IndexModel(QAbstractListModel):
         super().__init__(parent)
         self._context = context
         self._entries: list[Entry] = []
+        self._otherwise: dict[str, Message] = {}
         self._hits = 0
         self._complete = True
         self._tellers: dict[int, Callable[[Entry], str]] = {
@@ -65,6 +67,16 @@ class IndexModel(QAbstractListModel):
             self._take(entries)
             self.endInsertRows()
         self._complete = len(entries) < PAGE
+
+    def show_lasting(self, otherwise: Mapping[str, Message]) -> None:
+        """Say of these formulas otherwise than by their own period how long they last."""
+        if any(self._otherwise.get(each) != said for each, said in otherwise.items()):
+            self._otherwise.update(otherwise)
+            self.dataChanged.emit(self.index(0, 0), self.index(len(self._entries) - 1, 0))
+
+    def forget_lasting(self) -> None:
+        """Take back what was said of how long formulas last: something changed."""
+        self._otherwise.clear()
 
     def entry(self, row: int) -> Entry | None:
         """Return the entry of a row, None past the end."""
@@ -114,7 +126,8 @@ class IndexModel(QAbstractListModel):
             return ""
         said = self._context.said
         kept = ", ".join(said(each) for each in storage_said(entry.hit.storage))
-        return f"{kept}; {said(shelf_life_said(entry.hit.shelf_life))}"
+        otherwise = self._otherwise.get(entry.formula_id)
+        return f"{kept}; {said(otherwise or shelf_life_said(entry.hit.shelf_life))}"
 
     def _mark(self, entry: Entry) -> str:
         if entry.unconfirmed:

@@ -18,6 +18,7 @@ from formulary.messages import Parameter, message
 from formulary.quantity.writing import NO_BREAK_SPACE, held_together
 from formulary.review.overriding import Overriding
 from formulary.scaling.balance_sheet import balance_sheet
+from formulary.shelf_life.dating import listed_as
 from ui import theme
 from ui.forms.kept_calculations import html_of
 from ui.formulas.lasting_html import lasting_html
@@ -44,7 +45,7 @@ class LeafWriter:
         content = shown.content
         parts = (
             self._head(shown),
-            self._keeping(content),
+            self._keeping(shown),
             self._composition(shown),
             self._method(content),
             self._tests(content),
@@ -97,12 +98,15 @@ class LeafWriter:
         state = message(f"formula.state.{shown.version.state.name.lower()}")
         return self._text("version", number=shown.version.number, state=state)
 
-    def _keeping(self, content: Content) -> Iterator[str]:
+    def _keeping(self, shown: Shown) -> Iterator[str]:
+        content, life = shown.content, shown.content.shelf_life
         kept = ", ".join(self._catalogue.text(each) for each in storage_said(content.storage))
-        lasts = self._catalogue.text(shelf_life_said(content.shelf_life))
+        otherwise = None
+        if life is not None and shown.lasts is not None:
+            otherwise = listed_as(shown.lasts, life.unopened)
+        lasts = self._catalogue.text(otherwise or shelf_life_said(life))
         yield f"<h2>{self._text('keeping')}</h2>"
         yield f"<p class='keeping'>{_sentence(kept)}. {_sentence(lasts)}.</p>"
-        life = content.shelf_life
         reasons = [life.reason, life.reference] if life is not None else []
         if any(reasons):
             yield f"<p class='note'>{_escaped('; '.join(filter(None, reasons)))}</p>"

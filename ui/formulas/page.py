@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from formulary.formula.version import State
+from formulary.verbs.list_lasting import lasting_otherwise
 from ui import theme
 from ui.context import Context, Search, Topic
 from ui.formulas.comparison import Comparison
@@ -199,6 +200,7 @@ class FormulasPage(QWidget):
         def arrived(entries: tuple[Entry, ...]) -> None:
             self._answered = text
             (self._found_again if stay and same else self._found)(entries)
+            self._date(entries)
 
         self._context.do(lambda desk: search(desk, text, 0), arrived, lane="search")
 
@@ -209,8 +211,16 @@ class FormulasPage(QWidget):
         def arrived(entries: tuple[Entry, ...]) -> None:
             if text == self._answered:
                 self.model.add_entries(entries)
+                self._date(entries)
 
         self._context.do(lambda desk: search(desk, text, offset), arrived, lane="search.more")
+
+    def _date(self, entries: tuple[Entry, ...]) -> None:
+        """Say in the list where a formula doesn't last as long as it says itself."""
+        ids = [each.formula_id for each in entries if each.hit is not None]
+        if ids:
+            dated = self.model.show_lasting
+            self._context.do(lambda desk: lasting_otherwise(desk, ids), dated, lane="search.dates")
 
     @property
     def _is_behind(self) -> bool:
@@ -251,6 +261,7 @@ class FormulasPage(QWidget):
     def _show_reviews(self, entries: tuple[Entry, ...]) -> None:
         """List what is overdue for review; the next search lists everything again."""
         self.model.show_entries(entries)
+        self._date(entries)
         self.index.setFocus()
         self._choose(0)
 
@@ -321,6 +332,7 @@ class FormulasPage(QWidget):
         if topic in (Topic.PREPARATIONS, Topic.PEOPLE, Topic.EQUIPMENT):
             return
         self._stale = True
+        self.model.forget_lasting()
         if self.isVisible():
             self.shown()
 

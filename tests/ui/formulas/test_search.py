@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from threading import Event
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from formulary.formula.content import Period, ShelfLife, Span
+from formulary.formula.version import State
+from tests.ui.at_desk import plain
 from tests.ui.formulas.conftest import Find, press
+from ui.context import Topic
 from ui.formulas.index_model import Role
 from ui.formulas.page import FormulasPage
 from ui.window import Window
@@ -107,3 +112,25 @@ def test_a_late_answer_starts_nothing_of_an_earlier_row(
     assert page.leaf.toPlainText().startswith("Zinc")
     assert page.panel.target.text() == "100 g"
     assert page.panel.start.isEnabled()
+
+
+def test_the_list_says_no_longer_period_than_the_rule_allows(
+    page: FormulasPage, window: Window, find: Find, settle: Callable[[], None]
+) -> None:
+    find("CR-003")
+    first = page.model.index(0, 0)
+    assert "lasts 35 days" in plain(str(page.model.data(first, Role.KEEPING)))
+    assert page._shown is not None
+    version = page._shown.version
+    assert version is not None
+    content = replace(version.content, shelf_life=ShelfLife(Period(90, Span.DAYS)))
+    with window.context.desk.writing("send_to_review") as writing:
+        writing.put(replace(version, id="v3", number=3, content=content, revision=0))
+        writing.put(replace(version, state=State.WITHDRAWN))
+    window.context.tell_changed(Topic.FORMULAS)
+    settle()
+    settle()
+    said = plain(str(page.model.data(page.model.index(0, 0), Role.KEEPING)))
+    assert "made today it lasts to" in said
+    assert "not 90 days" in said
+    assert "not 90 days" in plain(page.leaf.toPlainText())
