@@ -10,7 +10,7 @@ import pytest
 
 from formulary.labels.content import LabelContent, in_two_languages
 from formulary.labels.drawing import pdf_bytes
-from formulary.labels.layout import lay_out, lay_out_all
+from formulary.labels.layout import DoesNotFit, lay_out, lay_out_all
 from formulary.labels.page import Direction, Field
 from formulary.labels.stock import LabelStock, label_stock, label_stocks
 from formulary.labels.wording import statements
@@ -143,3 +143,19 @@ def test_an_address_that_breaks_goes_on_at_the_right_edge() -> None:
     assert len({run.y_mm for run in address}) > 1
     last = max(run.x_mm + run.width_mm for run in address if run.y_mm == lowest)
     assert last == pytest.approx(edge, abs=0.1)
+
+
+def test_a_name_in_latin_letters_stands_before_its_strength_as_the_label_is_read() -> None:
+    content = replace(ARABIC, name="Urea cream", strength="10 % w/w")
+    side_by_side = 0
+    for stock in label_stocks():
+        try:
+            runs = glyph_runs(lay_out(bilingual(content), stock))
+        except DoesNotFit:
+            continue
+        (name, *_) = [run for run in runs if run.field is Field.NAME]
+        (strength, *_) = [run for run in runs if run.field is Field.STRENGTH]
+        if name.y_mm == strength.y_mm:
+            side_by_side += 1
+            assert strength.place.right < name.place.left
+    assert side_by_side

@@ -9,7 +9,7 @@ import pytest
 from formulary.desk import Desk
 from formulary.errors import Refusal
 from formulary.formula.content import LabelText
-from formulary.labels.page import Direction, GlyphRun, Page
+from formulary.labels.page import BarRun, Direction, GlyphRun, Page
 from formulary.labels.raster import rasterise
 from formulary.labels.script import as_drawn, direction_of
 from formulary.papers.head import HeadTexts
@@ -106,6 +106,25 @@ def test_arabic_is_read_from_the_right_with_western_digits(desk: Desk, made: Pre
     assert any(direction_of(run.text) is Direction.RIGHT_TO_LEFT for run in below_head)
     assert not set(text) & set("٠١٢٣٤٥٦٧٨٩")
     assert made.lot in text
+
+
+def test_a_lot_with_a_prefix_stands_on_one_line_of_the_head() -> None:
+    said = "Charge GS26-00029"
+    texts = HeadTexts("Haus", "Blatt", "CR-1/1", "GS26-00029", said, lambda n, of: f"{n} von {of}")
+    drawn = [each.text for each in own_runs(leaflet(texts, [Part("Wie", ("Dünn auftragen.",))]))]
+    assert said in drawn
+
+
+def test_the_head_of_an_arabic_leaflet_is_mirrored(desk: Desk, made: Preparation) -> None:
+    approve(desk, made, "ar")
+    (page,) = patient_leaflet(desk, made.lot, language="ar")
+    runs = [run for run in own_runs((page,)) if run.place.top < 50]
+    lot = next(run for run in runs if made.lot in run.text)
+    house = next(run for run in runs if desk.house.name.split()[0] in run.text)
+    (code,) = [each for each in page.items if isinstance(each, BarRun)]
+    assert lot.place.right < house.place.left
+    assert code.place.right < house.place.left
+    assert misplaced((page,)) == []
 
 
 def test_it_says_directions_warnings_storage_and_dates_but_no_person(desk: Desk) -> None:
