@@ -48,6 +48,7 @@ class WordingPanel(QWidget):
         self.list.setMinimumHeight(theme.px(LEAST_LIST))
         self.count = label(role="quiet")
         self.state = label(role="note")
+        self.english = label(role="quiet")
         field = FormField("text", Kind.TEXT, label_text)
         self.text = TextInput(field, text(f"{AREA}.text"), context.said)
         self.keep = action(self, text(f"{AREA}.keep"), "Ctrl+Return", self._keep)
@@ -88,6 +89,7 @@ class WordingPanel(QWidget):
         marking.addWidget(button(self.choose_all))
         box.addLayout(marking)
         box.addWidget(self.state)
+        box.addWidget(self.english)
         box.addWidget(self.text)
         writing = FlowLayout(gap=12)
         writing.addWidget(button(self.keep))
@@ -100,14 +102,19 @@ class WordingPanel(QWidget):
 
     def _show(self) -> None:
         """List the wordings; those that wait can be marked."""
-        code = self._code_come_to()
+        code, before = self._code_come_to(), max(self.list.currentRow(), 0)
+        scrolled = self.list.verticalScrollBar().value()
         self.list.blockSignals(True)
         self.list.clear()
         for each in self._seen:
             if each.by is None or not self.waiting_only.isChecked():
                 self.list.addItem(self._item(each))
         codes = [self._at(row).wording.code for row in range(self.list.count())]
-        self.list.setCurrentRow(codes.index(code) if code in codes else 0)
+        # Where what one came to is gone from the list, one goes on at what follows it.
+        row = codes.index(code) if code in codes else min(before, len(codes) - 1)
+        self.list.setCurrentRow(row)
+        self.list.verticalScrollBar().setValue(scrolled)
+        self.list.scrollToItem(self.list.item(row))
         self.list.blockSignals(False)
         self._show_current()
         self._count()
@@ -136,7 +143,7 @@ class WordingPanel(QWidget):
 
     def _show_current(self) -> None:
         seen = self._come_to()
-        for each in (self.text, self.state):
+        for each in (self.text, self.state, self.english):
             each.setVisible(seen is not None)
         self.keep.setEnabled(seen is not None)
         self.shipped.setEnabled(seen is not None and seen.is_own)
@@ -145,6 +152,9 @@ class WordingPanel(QWidget):
         self.text.show_trouble(None)
         self.text.set_text(seen.wording.text)
         self.state.setText(self._state_of(seen))
+        (read,) = to_read(Submitted(self._language(), (seen.wording,)))
+        self.english.setText(" / ".join(read.english))
+        self.english.setVisible(bool(read.english))
 
     def _state_of(self, seen: WordingSeen) -> str:
         text = self._context.text

@@ -112,3 +112,33 @@ def test_what_is_filled_in_cant_be_lost(panel: WordingPanel, desk: Desk, settle:
     settle()
     assert "{date}" in panel.text.note.text()
     assert not book_of(desk.store, "en").own
+
+
+def test_the_english_stands_beside_what_is_put_in_other_words(
+    panel: WordingPanel, settle: Settle
+) -> None:
+    speak(panel, "pl", settle)
+    come_to(panel, SUN)
+    assert panel.english.isVisible()
+    assert panel.english.text() == "Keep skin out of the sun."
+    speak(panel, "en", settle)
+    come_to(panel, SUN)
+    assert not panel.english.isVisible()
+
+
+@pytest.mark.parametrize("waiting_only", [False, True])
+def test_the_list_stays_where_one_is_after_an_approval(
+    *, waiting_only: bool, panel: WordingPanel, settle: Settle
+) -> None:
+    speak(panel, "pl", settle)
+    if waiting_only:
+        panel.waiting_only.click()
+    come_to(panel, SUN)
+    row = panel.list.currentRow()
+    assert row > 0
+    QTest.keyClick(panel.list, Qt.Key.Key_Space)
+    panel.approve.trigger()
+    settle()
+    settle()
+    assert panel.list.currentRow() == row
+    assert panel.list.viewport().rect().intersects(panel.list.visualItemRect(panel.list.item(row)))
