@@ -15,6 +15,7 @@ from formulary.labels.design_edits import moved_to, on_stock, sized_to
 from formulary.labels.design_text import read_design, write_design
 from formulary.labels.page import MM_PER_INCH
 from formulary.labels.stock import LabelStock, label_stock
+from formulary.messages import message
 from formulary.verbs.house_layouts import (
     Example,
     begun,
@@ -213,6 +214,13 @@ class LayoutsPanel(QWidget):
     def _turn(self, turn: Callable[[], None]) -> None:
         turn()
         self._show()
+        self._name_stock()
+
+    def _name_stock(self) -> None:
+        """Let the list of stocks name the one that is open, once its measures made it another."""
+        if self.stock.currentData() != self._code():
+            self.stock.fill(self._shelf.choices())
+            self.stock.choose(self._code())
 
     def _go_to(self, field: str) -> None:
         """Go to the element that a finding is about."""
@@ -251,9 +259,11 @@ class LayoutsPanel(QWidget):
         self.end.setEnabled(self._shelf.in_use(design.stock.code))
 
     def _show_use(self, newest: HouseLayout | None, *, kept: bool) -> None:
-        """Offer to put the draft in use once nothing stops it, or say why it can't be."""
+        """Say whether the draft can be put in use, or why it can't be.
+
+        The key is never given up: where nothing took Ctrl+U, a field would be emptied by it.
+        """
         reason = self._reason(newest, kept=kept)
-        self.use.setEnabled(reason == "sound")
         self.use.setToolTip("" if reason == "sound" else self._said_of_use(reason))
         self.sound.setText(self._said_of_use(reason))
 
@@ -307,6 +317,7 @@ class LayoutsPanel(QWidget):
             return
         before = self.design.stock
         self._take(on_stock(self.design, stock))
+        self._name_stock()
         if (stock.width_mm, stock.height_mm) != (before.width_mm, before.height_mm):
             self._context.say.tell(f"{AREA}.fitted", stock=stock.code)
 
@@ -328,7 +339,10 @@ class LayoutsPanel(QWidget):
 
     def _use(self) -> None:
         newest = self._shelf.newest(self._code())
-        if newest is None:
+        kept = self.design is not None and self._shelf.has(self.design)
+        reason = self._reason(newest, kept=kept)
+        if newest is None or reason != "sound":
+            self._context.say.refuse(message(f"{AREA}.of_use.{reason}", n=self._stops or 0))
             return
         self._sign(
             "put_layout_in_use", newest, lambda desk, pin: put_layout_in_use(desk, newest.id, pin)

@@ -221,8 +221,10 @@ def test_the_order_of_reading_is_changed_and_elements_come_and_go(
 def test_a_layout_is_kept_put_in_use_by_a_signature_and_printed_by(
     panel: LayoutsPanel, context: Context, desk: Desk, settle: Settle, signed: list[str]
 ) -> None:
-    assert not panel.use.isEnabled()
     panel.canvas.setFocus()
+    keys(panel, "Ctrl+U")
+    assert signed == []
+    assert "Keep it as a draft" in said(context)
     keys(panel, "Ctrl+D")
     settle()
     assert layout_called(desk.store, "100x70").is_draft
@@ -239,7 +241,7 @@ def test_a_layout_is_kept_put_in_use_by_a_signature_and_printed_by(
 
 
 def test_with_a_stop_a_layout_is_kept_but_not_put_in_use(
-    panel: LayoutsPanel, desk: Desk, settle: Settle, signed: list[str]
+    panel: LayoutsPanel, context: Context, desk: Desk, settle: Settle, signed: list[str]
 ) -> None:
     come_to(panel, Thing.LOT)
     panel.side.list.setFocus()
@@ -247,12 +249,18 @@ def test_with_a_stop_a_layout_is_kept_but_not_put_in_use(
     panel.canvas.setFocus()
     keys(panel, "Ctrl+D")
     settle()
-    assert not panel.use.isEnabled()
     assert "one Stop is to be mended" in plain(panel.use.toolTip())
     assert plain(panel.sound.text()) == plain(panel.use.toolTip())
-    keys(panel, "Ctrl+U")
+    line = panel.side.form.inputs["size"]
+    assert isinstance(line, LineInput)
+    line.edit.line.setFocus()
+    typed = line.edit.line.text()
+    assert typed
+    keys(line.edit.line, "Ctrl+U")
     settle()
     assert signed == []
+    assert line.edit.line.text() == typed
+    assert "one Stop is to be mended" in said(context)
     assert layout_called(desk.store, "100x70").is_draft
 
 
@@ -269,6 +277,10 @@ def test_a_stock_of_any_size_is_laid_out_and_offered_for_printing(
         panel.measures.form.inputs[name].set_text(text)
     panel.measures.take_typed.trigger()
     settle()
+    assert panel.stock.currentText() == "mine: not kept yet"
+    panel.undo.trigger()
+    assert panel.stock.currentData() == "100x70"
+    panel.redo.trigger()
     page.layouts.begin()
     settle()
     assert panel.stock.findText("mine: not kept yet") >= 0
