@@ -96,9 +96,10 @@ def granted(options: Namespace) -> Answer:
     if "://" not in (options.formulary or ""):
         raise WrongUsage(message("command.grant.needs_server"))
     with _opened(options) as (store, desk):
+        desk.may("grant_rights")
+        grant(options.formulary, options.role)
         with desk.writing("grant_rights") as writing:
             writing.tell(role=options.role)
-        grant(options.formulary, options.role)
     said = message("command.grant.done", role=options.role, place=store.place)
     return _answer(said, {"role": options.role, "place": store.place})
 

@@ -30,13 +30,17 @@ _STANDING = text("""
     FROM pg_roles, pg_tables
     WHERE rolname = :role AND schemaname = 'public' AND tablename = 'history'
 """)
+_OWNS = text("""
+    SELECT pg_has_role(current_user, tableowner, 'MEMBER')
+    FROM pg_tables WHERE schemaname = 'public' AND tablename = 'history'
+""")
 
 
 def grant(url: str, role: str) -> None:
     """Let a role of the server work in a formulary that the URL's own role owns.
 
-    Raises NotFound for no such role, Refusal for one that nothing could be kept from, and
-    StoreTrouble where the URL's role may not grant anything.
+    Raises NotFound for no such role, and Refusal for one that nothing could be kept from and where
+    the URL's role doesn't own the tables.
     """
     engine = postgres_engine(url)
     try:
@@ -50,6 +54,9 @@ def grant(url: str, role: str) -> None:
 
 
 def _check(connection: Connection, role: str) -> None:
+    if not connection.scalar(_OWNS):
+        # The server would only warn.
+        raise Refusal(message("store.rights.not_owner"))
     standing = connection.execute(_STANDING, {"role": role}).one_or_none()
     if standing is None:
         raise NotFound(message("store.rights.no_role", role=role))

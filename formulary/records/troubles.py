@@ -40,7 +40,7 @@ _POSTGRES = {
     "08": "cannot_reach",
     "28": "cannot_reach",
     "3D": "cannot_reach",
-    "42501": "read_only",
+    "42501": "no_rights",
     "25006": "read_only",
     "53": "server_overloaded",
     "53100": "disk_full",

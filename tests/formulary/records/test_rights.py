@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy as sa
 from sqlalchemy.exc import ProgrammingError
 
-from formulary.errors import NotFound, Refusal
+from formulary.errors import NotFound, Refusal, StoreTrouble
 from formulary.people import Identity, Part
 from formulary.records.opening import open_store
 from formulary.records.rights import grant
@@ -92,3 +92,20 @@ def test_a_role_that_owns_the_tables_is_refused(postgres_url: str, role: str) ->
 def test_a_role_that_isn_t_there_is_said(postgres_url: str) -> None:
     with pytest.raises(NotFound):
         grant(postgres_url, "Nobody")
+
+
+def test_who_does_not_own_the_tables_gives_nobody_rights(
+    limited: SqlStore, postgres_url: str, role: str
+) -> None:
+    assert limited.every(Identity) == []
+    as_role = sa.make_url(postgres_url).set(username=role).render_as_string(hide_password=False)
+    with pytest.raises(Refusal) as refused:
+        grant(as_role, role)
+    assert refused.value.message.key == "store.rights.not_owner"
+
+
+def test_a_role_without_rights_hears_which_command_gives_them(postgres_url: str, role: str) -> None:
+    as_role = sa.make_url(postgres_url).set(username=role).render_as_string(hide_password=False)
+    with pytest.raises(StoreTrouble) as told:
+        open_store(as_role).every(Identity)
+    assert told.value.message.key == "store.trouble.no_rights"
