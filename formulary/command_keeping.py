@@ -186,6 +186,7 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
         "records": verdict.records,
         "head": verdict.head,
         "names_closed": verdict.names_closed,
+        "more": verdict.more,
         "doubts": [
             {
                 "flaw": each.flaw.value,
@@ -204,7 +205,7 @@ def _text(key: str, **parameters: Parameter) -> str:
 def _said(verdict: Verdict) -> list[str]:
     if not verdict.good:
         way_on = "verify.astray" if verdict.sound else "verify.not_good"
-        return [*(ENGLISH.text(each.said) for each in verdict.doubts), _text(way_on)]
+        return [*map(ENGLISH.text, verdict.told()), _text(way_on)]
     head = f"{verdict.entries}:{verdict.head[:SHOWN]}"
     good = _text("verify.good", n=verdict.entries, records=verdict.records, head=head)
     return [good, *map(ENGLISH.text, verdict.notes)]

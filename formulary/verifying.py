@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from formulary.messages import Message, message
@@ -27,28 +27,34 @@ class Flaw(StrEnum):
     DERIVED = "derived"
     COUNTER = "counter"
     DATABASE = "database"
+    GUARD_GONE = "guard gone"
+    TABLE_GONE = "table gone"
+    END_GONE = "end gone"
 
 
-MENDABLE = frozenset({Flaw.COLUMN, Flaw.DERIVED})
-"""What is worked out from records, and can be again: none of it is anybody's writing."""
+MENDABLE = frozenset({Flaw.COLUMN, Flaw.DERIVED, Flaw.GUARD_GONE})
+"""What is worked out from records, or guards them, and can be made anew: nobody wrote it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """One thing that isn't as it was kept: at an entry of the history, or at a record.
 
-    ``what`` names the record by kind and id, or the anchor, or tells what the database said.
+    ``what`` names the record by kind and id, or the anchor, or tells what the database said;
+    ``called`` is the record's code, number or name where it has one that can be read.
     """
 
     flaw: Flaw
     entry: int = 0
     what: str = ""
+    called: str = field(default="", compare=False)
 
     @property
     def said(self) -> Message:
         """The doubt as a sentence."""
         key = self.flaw.value.replace(" ", "_")
-        return message(f"verifying.{key}", n=self.entry, what=self.what)
+        what = f"{self.called}, {self.what}" if self.called else self.what
+        return message(f"verifying.{key}", n=self.entry, what=what)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +74,8 @@ class Verdict:
     """What a check found, and where the chain ended: ``entries`` and the last one's hash.
 
     ``names_closed`` says that the key of the names isn't here, so that those weren't compared;
-    ``replaced`` what fits a formulary that a restored backup took the place of.
+    ``replaced`` what fits a formulary that a restored backup took the place of. ``more`` is how many
+    doubts there are beside those that are told.
     """
 
     entries: int
@@ -77,6 +84,7 @@ class Verdict:
     doubts: Sequence[Doubt] = ()
     names_closed: bool = False
     replaced: Sequence[Message] = ()
+    more: int = 0
 
     @property
     def notes(self) -> tuple[Message, ...]:
@@ -93,3 +101,14 @@ class Verdict:
     def sound(self) -> bool:
         """Whether history and records are as they were kept, so that the rest can be mended."""
         return all(each.flaw in MENDABLE for each in self.doubts)
+
+    def told(self, most: int = 0) -> tuple[Message, ...]:
+        """Return the doubts as sentences, the first of many, and how many more there are.
+
+        Where not everything can be mended, what could be isn't told: it is no way on.
+        """
+        doubts = [each for each in self.doubts if self.sound or each.flaw not in MENDABLE]
+        shown = doubts[:most] if most else doubts
+        left = len(doubts) - len(shown) + self.more
+        more = (message("verifying.more", n=left),) if left else ()
+        return (*(each.said for each in shown), *more)

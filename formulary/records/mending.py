@@ -1,4 +1,4 @@
-"""Writing anew what is worked out from records: columns to find them by, lines, hits, the index."""
+"""Writing anew what is worked out from records (columns, lines, hits, the index), and guards."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from formulary.formula.content import Content
 from formulary.formula.version import Formula, Version
 from formulary.records import derived, rows
 from formulary.records.derived_check import astray
+from formulary.records.guards import put_back
 from formulary.records.kept_rows import kept_rows
 from formulary.store import Record
 
@@ -23,7 +24,7 @@ def mend(session: Session) -> int:
     :func:`formulary.records.verifying.verify` to say, and to be asked first.
     """
     mended = sum(_columns(session, kind) for kind in KINDS if kind is not Content)
-    mended += len([*astray(session)])
+    mended += len([*astray(session)]) + put_back(session)
     for row in kept_rows(session, Version):
         if isinstance(row.record, Version):
             derived.write_lines(session, row.record)

@@ -15,7 +15,7 @@ from formulary.acts import Act
 from formulary.backups import is_put_aside
 from formulary.errors import StoreTrouble
 from formulary.messages import message
-from formulary.records import counters, derived_check
+from formulary.records import counters, derived_check, guards
 from formulary.records.chain import touched
 from formulary.records.engine import for_writing
 from formulary.records.kept_rows import KeptRow, kept_rows
@@ -149,6 +149,16 @@ class SqlStore(SqlReading):
         """Return which counters don't stand at the last number that was given."""
         with self._asking() as session:
             return [*counters.astray(session)]
+
+    def guards_gone(self) -> Sequence[str]:
+        """Return which guards of the history aren't there."""
+        with self._asking() as session:
+            return guards.guards_gone(session)
+
+    def tables_gone(self) -> Sequence[str]:
+        """Return which tables aren't there."""
+        with self._asking() as session:
+            return guards.tables_gone(session)
 
     def mend(self, act: Act) -> int:
         """Write anew whatever isn't as the records give it; return how many rows that were."""

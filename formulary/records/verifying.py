@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 from formulary.canonical import KINDS
 from formulary.formula.content import Content
+from formulary.formula.version import Version
 from formulary.house import House
 from formulary.people import Identity
 from formulary.records.chain import FIRST, fits, touched, unreadable
@@ -42,6 +43,9 @@ def verify(
     ``progress`` is told how many entries were read, and may raise to end it. Raises StoreTrouble
     for a file whose pages can't be read.
     """
+    gone = store.tables_gone()
+    if gone:
+        return Verdict(0, 0, FIRST, tuple(Doubt(Flaw.TABLE_GONE, what=name) for name in gone))
     anchors = [*anchors]
     walk = _Walk(store, anchors, progress)
     doubts, notes = without_replaced([*walk.doubts()], anchors, store.place, walk.restored_to)
@@ -50,8 +54,17 @@ def verify(
     doubts += (Doubt(Flaw.DERIVED, what=said) for said in store.astray())
     doubts += (Doubt(Flaw.COUNTER, what=said) for said in store.counted_wrong())
     doubts += (Doubt(Flaw.DATABASE, what=said) for said in store.integrity())
+    doubts += (Doubt(Flaw.GUARD_GONE, what=name) for name in store.guards_gone())
     there = sum(hashed is not None for _, hashed in walk.known.values())
-    return Verdict(walk.number, there, walk.previous, tuple(doubts[:MOST]), closed, tuple(notes))
+    return Verdict(
+        entries=walk.number,
+        records=there,
+        head=walk.previous,
+        doubts=tuple(doubts[:MOST]),
+        names_closed=closed,
+        replaced=tuple(notes),
+        more=max(0, len(doubts) - MOST),
+    )
 
 
 def _names_keys(store: SqlStore) -> Iterator[str]:
@@ -110,6 +123,8 @@ class _Walk:
         number, hashed = self._store.chain_head()
         if number > self.number:
             yield Doubt(Flaw.CUT_OFF, self.number + 1)
+        elif self.number and (number, hashed) == (0, ""):
+            yield Doubt(Flaw.END_GONE, self.number)
         elif (number, hashed) != (self.number, self.previous):
             yield Doubt(Flaw.OUT_OF_CHAIN, self.number)
         for anchor in self._anchors:
@@ -138,12 +153,23 @@ def _of_kind(
         entry, hashed = left.pop(row.record_id, (0, None))
         flaw = None if closed and hashed and row.record is None else _flaw(row, hashed)
         if flaw is not None:
-            yield Doubt(flaw, entry, f"{name} {row.record_id}")
+            yield Doubt(flaw, entry, f"{name} {row.record_id}", _called(row.record))
         for column in row.astray:
-            yield Doubt(Flaw.COLUMN, entry, f"{name} {row.record_id}: {column}")
+            what = f"{name} {row.record_id}: {column}"
+            yield Doubt(Flaw.COLUMN, entry, what, _called(row.record))
     for record_id, (entry, hashed) in left.items():
         if hashed is not None:
             yield Doubt(Flaw.RECORD_GONE, entry, f"{name} {record_id}")
+
+
+def _called(record: Record | None) -> str:
+    """Return what people call a record, nothing for one without a name; never a patient's."""
+    if isinstance(record, Version):
+        return f"{record.content.code}, {record.number}"
+    if record is None or isinstance(record, Identity):
+        return ""
+    found = (getattr(record, each, "") for each in ("number", "lot", "code", "name"))
+    return next((each for each in found if isinstance(each, str) and each), "")
 
 
 def _flaw(row: KeptRow, hashed: str | None) -> Flaw | None:

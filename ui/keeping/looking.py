@@ -67,7 +67,7 @@ def said_of(verdict: Verdict) -> tuple[Message, ...]:
         good = message(f"{AREA}.good", n=verdict.entries, records=verdict.records, head=head)
         return (good, *verdict.notes)
     way_on = message(f"{AREA}.{'astray' if verdict.sound else 'not_good'}")
-    return (*(each.said for each in verdict.doubts[:MOST_SAID]), way_on)
+    return (*verdict.told(MOST_SAID), way_on)
 
 
 def put_in_place(backup: Path, phrase: str, file: Path, person_id: str, pin: str) -> Path | None:

@@ -14,6 +14,7 @@ import sqlalchemy as sa
 from formulary.errors import StoreTrouble
 from formulary.people import Identity, Part
 from formulary.records.columns import Flag
+from formulary.records.guards import SQLITE
 from formulary.records.opening import open_store
 from formulary.records.schema import connected
 from formulary.records.tables import Row
@@ -34,9 +35,6 @@ SOME = slice(None, None, 1 if os.environ.get("MISCE_FULL") else 6)
 GUARDS = ("DROP TRIGGER history_no_update", "DROP TRIGGER history_no_delete")
 ROUNDS = 13
 """Until the first preparation is released."""
-
-NOT_READ = {("chain_head", "id")}
-GUARDS = ("DROP TRIGGER history_no_update", "DROP TRIGGER history_no_delete")
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +82,7 @@ def other(column: sa.Column[object]) -> str:
 def tamper(path: Path, statement: str) -> None:
     """Write into the file as somebody does who takes the guards away."""
     with closing(connected(path)) as connection, connection:
-        for each in (*GUARDS, statement):
+        for each in (*GUARDS, statement, *SQLITE.values()):
             connection.execute(each)
 
 

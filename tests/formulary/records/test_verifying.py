@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
@@ -12,16 +13,18 @@ from pathlib import Path
 import pytest
 
 from formulary.canonical import canonical_text, content_hash, json_text, text_hash
+from formulary.catalogue import Catalogue
 from formulary.errors import StoreTrouble
 from formulary.formula.version import Version
 from formulary.house import House
 from formulary.people import Identity, Part
 from formulary.records import chain
+from formulary.records.guards import SQLITE
 from formulary.records.kept_rows import as_written
 from formulary.records.opening import open_store
 from formulary.records.schema import connected
 from formulary.records.sql_store import SqlStore
-from formulary.records.verifying import verify
+from formulary.records.verifying import MOST, verify
 from formulary.store import Entry
 from formulary.verifying import Anchor, Doubt, Flaw
 from tests.helpers.kept import ACT, a_print
@@ -50,6 +53,13 @@ def tamper(path: Path, *statements: str, **values: str) -> None:
     with closing(connected(path)) as connection, connection:
         for statement in (*NOBODY_GUARDS, *statements):
             connection.execute(statement, values)
+        put_guards_back(connection)
+
+
+def put_guards_back(connection: sqlite3.Connection) -> None:
+    """Leave nothing behind but what was written."""
+    for statement in SQLITE.values():
+        connection.execute(statement)
 
 
 def doubts(path: Path, *anchors: Anchor) -> list[Doubt]:
@@ -120,6 +130,7 @@ def recompute(path: Path, first: int, reason: str) -> None:
                 "UPDATE history SET reason = ?, previous = ?, hash = ? WHERE number = ?", values
             )
         connection.execute("UPDATE chain_head SET hash = ?", (changed[-1].hash,))
+        put_guards_back(connection)
 
 
 def test_a_chain_computed_anew_shows_against_an_anchor_only(house: Path) -> None:
@@ -280,6 +291,52 @@ def test_a_counter_that_was_moved_is_found(house: Path, statement: str, which: s
     assert doubts(house) == [Doubt(Flaw.COUNTER, what=which)]
 
 
+def test_a_guard_of_the_history_that_was_taken_away_is_found_and_put_back(house: Path) -> None:
+    with closing(connected(house)) as connection, connection:
+        connection.execute("DROP TRIGGER history_no_update")
+        connection.execute("DROP TRIGGER history_no_delete")
+        connection.execute(
+            "CREATE TRIGGER history_no_delete BEFORE DELETE ON history BEGIN SELECT 1; END"
+        )
+    with opened(house) as store:
+        verdict = verify(store)
+        assert [each.flaw for each in verdict.doubts] == [Flaw.GUARD_GONE] * 2
+        assert verdict.sound
+        assert store.mend(ACT) == 2
+        assert verify(store).good
+
+
+def test_a_table_that_is_gone_is_named(house: Path) -> None:
+    with closing(connected(house)) as connection, connection:
+        connection.execute("DROP TABLE complaint")
+    assert doubts(house) == [Doubt(Flaw.TABLE_GONE, what="complaint")]
+
+
+def test_a_record_is_called_as_people_call_it(house: Path) -> None:
+    tamper(house, "UPDATE person SET post = 'reader' WHERE name = 'Tobias Quell'")
+    with opened(house) as store:
+        (doubt,) = verify(store).doubts
+    assert "Tobias Quell" in Catalogue().text(doubt.said)
+
+
+def test_of_many_doubts_it_says_how_many_more_there_are(house: Path) -> None:
+    tamper(house, "UPDATE stock_container SET body = replace(body, '\"place\":', '\"plaice\":')")
+    with opened(house) as store:
+        verdict = verify(store)
+    assert len(verdict.doubts) == MOST
+    count = len(verdict.doubts) + verdict.more
+    assert Catalogue().text(verdict.told()[-1]) == f"And {verdict.more} more."
+    assert Catalogue().text(verdict.told(8)[-1]) == f"And {count - 8} more."
+
+
+def test_what_could_be_mended_is_no_way_on_where_a_record_was_changed(house: Path) -> None:
+    tamper(house, "UPDATE formula SET title_key = 'x'", "UPDATE house SET body = 'x'")
+    with opened(house) as store:
+        verdict = verify(store)
+    assert len(verdict.doubts) > 1
+    assert not any("--mend" in Catalogue().text(each) for each in verdict.told())
+
+
 def test_a_patient_s_name_that_somebody_exchanged_is_found(house: Path) -> None:
     with opened(house) as store, store.writing(ACT, "note") as writing:
         writing.put(Identity("i-1", Part.PATIENT, "Odile Harrenfeld"))
@@ -327,7 +384,7 @@ def test_a_changed_record_isn_t_taken_for_one_that_can_be_mended(house: Path) ->
 
 def test_a_history_without_its_end_takes_nothing_more_and_says_so(house: Path) -> None:
     tamper(house, "DELETE FROM chain_head")
-    assert doubts(house) == [Doubt(Flaw.OUT_OF_CHAIN, 6)]
+    assert doubts(house) == [Doubt(Flaw.END_GONE, 6)]
     with (
         opened(house) as store,
         pytest.raises(StoreTrouble, match="no_end"),
@@ -355,6 +412,7 @@ def test_a_house_written_before_a_setting_came_is_still_as_it_was_kept(house: Pa
             (details, entry.hash, number),
         )
         connection.execute("UPDATE chain_head SET hash = ?", (entry.hash,))
+        put_guards_back(connection)
     assert doubts(house) == []
 
 
