@@ -23,7 +23,7 @@ _OWN_OPTIONS = ("--full", "--setup-only")
 def pytest_arguments(arguments: Sequence[str]) -> list[str]:
     """Return what pytest is given: a choice of tests as it is, all of them in two processes."""
     passed_on = [a for a in arguments if a not in _OWN_OPTIONS]
-    return passed_on or ["-n", "2", "--dist", "loadfile"]
+    return passed_on or ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
 
 
 def environment_of(arguments: Sequence[str], environment: Mapping[str, str]) -> dict[str, str]:

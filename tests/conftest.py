@@ -30,6 +30,17 @@ hypothesis.settings.register_profile(
 hypothesis.settings.load_profile("full" if os.environ.get("MISCE_FULL") else "everyday")
 
 
+_LONG = ("load", "readme", "crash", "flows", "fuzz", "packaging")
+"""Folders of files with few and long tests; begun last, one of them would be waited for alone."""
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that both processes end together."""
+    tests = Path(__file__).parent
+    items.sort(key=lambda each: each.path.relative_to(tests).parts[0] not in _LONG)
+
+
 @pytest.fixture(autouse=True)
 def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Give each test empty folders for data and settings, so that none touches the person's."""

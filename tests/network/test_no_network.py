@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from PySide6.QtGui import QImage
 
 CLONE = Path(__file__).resolve().parents[2]
 REFUSING = Path(__file__).parent / "refusing"
@@ -92,9 +93,10 @@ def test_no_command_reaches_out(tmp_path: Path, tried: Path) -> None:
 
 
 def test_the_window_does_not_reach_out(tmp_path: Path, tried: Path) -> None:
-    done = run([*MISCE, "--picture", "window.png"], tmp_path, tried)
+    done = run([*MISCE, "--picture", "window.png", "--size", "1024x700"], tmp_path, tried)
     assert done.returncode == 0, done.stderr
-    assert (tmp_path / "window.png").is_file()
+    drawn = QImage(str(tmp_path / "window.png"))
+    assert (drawn.width(), drawn.height()) == (1024, 700)
     assert what_was_tried(tried) == []
 
 

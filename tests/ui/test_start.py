@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QProcess, Qt
-from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -164,12 +163,3 @@ def test_another_formulary_is_asked_for_by_a_window_of_its_own(
     fresh.open_another()
     assert not fresh.isVisible()
     assert read_options(started[0][started[0].index("ui") + 1 :]).ask
-
-
-def test_the_picture_is_drawn_without_a_screen(tmp_path: Path) -> None:
-    picture = tmp_path / "window.png"
-    command = [sys.executable, "-m", "ui", "--picture", str(picture), "--size", "1280x800"]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-    drawn = QImage(str(picture))
-    assert (drawn.width(), drawn.height()) == (1280, 800)
