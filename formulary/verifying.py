@@ -74,8 +74,8 @@ class Verdict:
     """What a check found, and where the chain ended: ``entries`` and the last one's hash.
 
     ``names_closed`` says that the key of the names isn't here, so that those weren't compared;
-    ``replaced`` what fits a formulary that a restored backup took the place of. ``more`` is how many
-    doubts there are beside those that are told.
+    ``replaced`` what fits a formulary that a restored backup took the place of. ``more`` is how
+    many doubts there are beside those that are told.
     """
 
     entries: int
