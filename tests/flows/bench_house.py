@@ -43,9 +43,20 @@ def container_like(desk: Desk, number: str, lot_number: str, days: int) -> str:
 
 def mark_high_alert(desk: Desk, name: str) -> None:
     """Let an ingredient ask for a witness."""
-    kept = next(each for each in desk.store.every(Ingredient) if each.name == name)
+    kept = _ingredient(desk, name)
     with desk.writing("save_ingredient") as writing:
         writing.put(replace(kept, high_alert=True))
+
+
+def mark_double_check(desk: Desk, name: str) -> None:
+    """Let an ingredient ask for a second look."""
+    kept = _ingredient(desk, name)
+    with desk.writing("save_ingredient") as writing:
+        writing.put(replace(kept, double_check=True))
+
+
+def _ingredient(desk: Desk, name: str) -> Ingredient:
+    return next(each for each in desk.store.every(Ingredient) if each.name == name)
 
 
 def plug_in(port: Path) -> None:
