@@ -66,7 +66,7 @@ class Others(QObject):
         self._stop = threading.Event()
         self.heard.connect(self._tell)
         self.lost.connect(self._say_lost)
-        self.back.connect(lambda: context.say.tell("ui.others.back"))
+        self.back.connect(self._say_back)
         context.opened.connect(self._begin)
         context.left.connect(self._end)
 
@@ -92,6 +92,12 @@ class Others(QObject):
 
     def _say_lost(self, trouble: StoreTrouble) -> None:
         self._context.say.refuse(message("ui.others.lost", why=trouble.message))
+
+    def _say_back(self) -> None:
+        """Let the pages read what they couldn't while it was lost."""
+        self._context.say.tell("ui.others.back")
+        for topic in Topic:
+            self._context.tell_changed(topic)
 
 
 class _Watch:

@@ -114,6 +114,8 @@ class SqlStore(SqlReading):
             for _ in wakened(self._engine, self._place, stop):
                 changes: list[Change] = []
                 with self._looking:
+                    if stop.is_set():
+                        return
                     # After a restore there are fewer than before.
                     seen = min(seen, self.chain_head()[0])
                     while page := self.history(seen, _PAGE):
@@ -168,7 +170,9 @@ class SqlStore(SqlReading):
         return mended
 
     def close(self) -> None:
-        self._engine.dispose()
+        # A connection in use then would be left open.
+        with self._looking:
+            self._engine.dispose()
 
     @contextmanager
     def let_go(self) -> Iterator[None]:

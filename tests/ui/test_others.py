@@ -25,7 +25,7 @@ from tests.helpers.kept import ACT
 from tests.helpers.memory_store import MemoryStore
 from tests.helpers.stocked_bench import keep_ingredient
 from ui import others
-from ui.context import Context
+from ui.context import Context, Topic
 from ui.ingredients.page import IngredientsPage
 from ui.messages import Tone
 from ui.others import Others
@@ -109,7 +109,10 @@ def test_what_is_typed_outlives_the_server_and_is_saved_when_it_is_back(
         qtbot.waitUntil(lambda: said(context, "ui.others.lost", "store.trouble.cannot_reach"))
         assert page.form.values()["note"] == "from the new supplier"
         assert page.save.isEnabled()
+    read_again: list[str] = []
+    context.changed.connect(read_again.append)
     qtbot.waitUntil(lambda: said(context, "ui.others.back"), timeout=15_000)
+    qtbot.waitUntil(lambda: {*read_again} >= {*Topic}, timeout=15_000)
     page.save.trigger()
     qtbot.waitUntil(lambda: said(context, "ui_ingredients.saved"), timeout=15_000)
     kept = store.get(Ingredient, "i-talc")

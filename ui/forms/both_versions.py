@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from formulary.messages import Message
+from formulary.messages import Message, message
 from ui import signs
 from ui.context import Context
 from ui.forms.signed_text import SignedText
@@ -58,8 +58,9 @@ class BothVersions(QWidget):
         self._rows.setColumnStretch(2, 1)
         acts = FlowLayout(gap=12)
         self.first = button(self.keep_mine)
-        acts.addWidget(self.first)
-        acts.addWidget(button(self.take_theirs))
+        for each in (self.first, button(self.take_theirs)):
+            each.setAutoDefault(True)
+            acts.addWidget(each)
         box = QVBoxLayout(self)
         spaced(box)
         box.addWidget(self.said)
@@ -69,7 +70,9 @@ class BothVersions(QWidget):
 
     def ask(self, why: Message, found: Iterable[Differing]) -> None:
         """Show what differs and go to the choice."""
-        self.said.say([self._context.said(why)])
+        self.said.say([self._context.said(_here(why))])
+        # The bar would say to open it again, which the choice spares.
+        self._context.say.hush()
         self._clear()
         headings = ("field", "their_text", "my_text")
         self._add_row(0, *(self._context.text(f"{AREA}.{each}") for each in headings), role="quiet")
@@ -91,3 +94,12 @@ class BothVersions(QWidget):
             said = label(text or self._context.text(f"{AREA}.nothing"), shown)
             said.setAlignment(Qt.AlignmentFlag.AlignTop)
             self._rows.addWidget(said, number, column)
+
+
+def _here(why: Message) -> Message:
+    """Return what a conflict says where both versions are in view, with the choice below."""
+    told = dict(why.parameters)
+    known = ("by", "at", "act")
+    if not all(each in told for each in known):
+        return why
+    return message(f"{AREA}.changed", **{each: told[each] for each in known})

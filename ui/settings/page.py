@@ -208,6 +208,7 @@ class SettingsPage(QWidget):
         right.addWidget(self.stack, 1)
         right.addWidget(hairline())
         right.addWidget(self.both)
+        self.both.setContentsMargins(theme.px(24), theme.px(8), theme.px(24), 0)
         right.addWidget(self._save_bar())
         row.addLayout(right, 1)
 

@@ -412,9 +412,23 @@ def test_what_somebody_else_saved_meanwhile_is_never_overwritten(
     save(page, settle)
     assert said(context) == ["store.changed_elsewhere"]
     assert desk.house.telephone == "2"
+    assert "Choose which of the two stands." in page.both.said.text()
     page.undo.trigger()
     settle()
     assert line(page, "telephone").text() == "2"
+
+
+def test_enter_puts_what_is_typed_in_the_place_of_what_somebody_else_saved(
+    page: SettingsPage, desk: Desk, settle: Settle
+) -> None:
+    rewrite(page, "telephone", "1")
+    save_house(desk, replace(desk.house, telephone="2"))
+    save(page, settle)
+    assert page.both.first.hasFocus()
+    QTest.keyClick(page.both.first, Qt.Key.Key_Return)
+    settle()
+    assert desk.house.telephone == "1"
+    assert page.both.isHidden()
 
 
 def test_everything_reached_by_tab_has_a_name_in_every_section(page: SettingsPage) -> None:
