@@ -21,6 +21,7 @@ from formulary.papers.paper_head import About, paper_head, sample_stamps
 from formulary.papers.printed import Printed, printed_now
 from formulary.papers.words import Words
 from formulary.people import Person
+from formulary.preparation import Preparation
 from formulary.register.shelf import reached_by
 from formulary.review.overriding import Overriding
 from formulary.stock.lot import SupplyLot
@@ -40,8 +41,8 @@ class PackSubject:
 
     ``before`` is the version that each changed one took the place of, by its id, ``lots`` the
     numbers of recalled lots by their ids, ``recalled`` the ids of preparations that a recall
-    reached, ``deviations`` those of each preparation by its lot, ``reasons`` those given for
-    findings of a version by its id.
+    reached, ``reached`` those that the period's recalls follow, by their ids, ``deviations`` those
+    of each preparation by its lot, ``reasons`` those given for findings of a version by its id.
     """
 
     house: House
@@ -51,6 +52,7 @@ class PackSubject:
     lots: Mapping[str, str]
     printed: Printed
     recalled: frozenset[str] = frozenset()
+    reached: Mapping[str, Preparation] = field(default_factory=dict)
     deviations: Mapping[str, tuple[Deviation, ...]] = field(default_factory=dict)
     reasons: Mapping[str, tuple[Overriding, ...]] = field(default_factory=dict)
 
@@ -70,8 +72,14 @@ def in_pack(desk: Desk, seen: PeriodSeen) -> PackSubject:
         lots={each.id: each.number for each in desk.store.having_any(SupplyLot, "id", recalled)},
         printed=printed_now(desk),
         recalled=reached_by(desk.store.every(Recall)),
+        reached=_reached(desk, seen.recalls),
         reasons=_reasons(desk, seen.versions),
     )
+
+
+def _reached(desk: Desk, recalls: Iterable[Recall]) -> dict[str, Preparation]:
+    ids = {one for each in recalls for one in (*each.reach.made, *each.reach.open_work)}
+    return {each.id: each for each in desk.store.having_any(Preparation, "id", ids)}
 
 
 def _reasons(desk: Desk, versions: Iterable[Version]) -> dict[str, tuple[Overriding, ...]]:
@@ -169,6 +177,7 @@ def _recalls(subject: PackSubject, words: Words) -> Iterator[Block]:
             bold(words(f"pack.{key}", lots=lots)),
             Text(each.reason),
             small(words("pack.begun", by=words.signed(each.begun.person, each.begun.at))),
+            Text(_followed(subject, each, words)),
             Text(
                 words(
                     "pack.reached",
@@ -183,6 +192,14 @@ def _recalls(subject: PackSubject, words: Words) -> Iterator[Block]:
             by = words.signed(each.closed.person, each.closed.at)
             texts.append(Text(words("pack.closed", finding=each.finding, by=by)))
         yield Block((line(*texts, above_mm=1.0),))
+
+
+def _followed(subject: PackSubject, recall: Recall, words: Words) -> str:
+    """Return the preparations that a recalled lot went into, by their lots."""
+    ids = (*recall.reach.made, *recall.reach.open_work)
+    found = sorted((subject.reached[each] for each in ids), key=lambda made: made.lot)
+    said = tuple(words("pack.followed_one", lot=made.lot, title=made.title) for made in found)
+    return words("pack.followed", made=said) if said else words("pack.followed_none")
 
 
 def _versions(subject: PackSubject, words: Words) -> Iterator[Block]:

@@ -46,7 +46,7 @@ class HouseRulesPanel(QWidget):
         self.listed.setMinimumHeight(theme.px(_HEIGHT))
         self.form = Form(context, AREA, self._fields())
         text = context.text
-        self.add = action(self, text(f"{AREA}.add"), "", self._add)
+        self.add = action(self, text(f"{AREA}.add"), "Ctrl+Return", self._add)
         self.end = action(self, text(f"{AREA}.end"), "", self._end)
         self._lay_out()
         self.listed.currentRowChanged.connect(lambda row: self.end.setEnabled(row >= 0))

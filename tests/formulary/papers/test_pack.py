@@ -188,6 +188,8 @@ def test_what_a_recall_reached_is_called_so_in_the_register_and_on_its_record(
     recall_lot(at(job.desk, ADA), lot.number, PIN, "wrong assay")
     assert told() == []
     assert missing(worksheet(of_lot(job.desk, job.lot)), "released, recalled") == []
+    title = preparation_of(job.desk, job.lot).title
+    assert missing(pack_of(job.desk).pages, f"Went into {job.lot} ({title})") == []
 
 
 def test_the_stock_list_says_what_is_there_until_when_and_how_it_stands(job: Job) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from formulary.catalogue import keys_under
 from formulary.exchange.sample_house import sample_pins
@@ -78,6 +78,23 @@ def test_a_rule_that_silences_is_added_and_taken_back(
 
 def trouble_at(page: SettingsPage, field: str) -> str:
     return " ".join(each.text() for each in page.rules.form.inputs[field].findChildren(QLabel))
+
+
+def test_a_key_adds_the_rule_from_any_of_its_fields(
+    page: SettingsPage, context: Context, settle: Settle
+) -> None:
+    write(page, "sentence", "Sieve it twice.")
+    write(page, "because", "lumps in May")
+    write(page, "substances", "Zinc oxide")
+    page.rules.form.inputs["substances"].setFocus()
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    QTest.keyClick(focused, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    settle()
+    settle()
+    assert len(kept(context)) == 1
+    (add,) = [each for each in page.rules.findChildren(QPushButton) if "Add" in each.text()]
+    assert "Ctrl+Return" in add.text()
 
 
 def test_what_a_new_rule_lacks_is_said_at_its_field(page: SettingsPage) -> None:
