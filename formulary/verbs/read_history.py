@@ -166,8 +166,10 @@ def history_of(store: Reading, typed: str) -> RecordHistory:
     subject = _subject(store, typed.strip())
     found = store.entries_about(subject.marks, subject.person_id)
     bench = _Bench(store)
+    seen = _Seen(store)
     entries = tuple(
-        bench.told_of(replace(happened(each), stands=stands(store, each))) for each in found
+        seen.told_of(bench.told_of(replace(happened(each), stands=stands(store, each))))
+        for each in found
     )
     if not entries:
         raise NotFound(message("history.nothing", typed=typed.strip()))
@@ -230,6 +232,31 @@ class _Bench:
             except NotFound:
                 self._known[lot] = None
         return self._known.get(lot)
+
+
+class _Seen:
+    """Says of people who were looked at by which orders they are known, instead of opaque ids."""
+
+    def __init__(self, store: Reading) -> None:
+        self._store = store
+        self._orders: dict[str, list[str]] | None = None
+
+    def told_of(self, entry: Happened) -> Happened:
+        """Return an entry with the orders of those who were seen, where it says who was."""
+        told = dict(entry.told)
+        if not told.get("seen"):
+            return entry
+        known = self._known()
+        orders = {number for each in told["seen"].split() for number in known.get(each, [each])}
+        return replace(entry, told=tuple({**told, "seen": " ".join(sorted(orders))}.items()))
+
+    def _known(self) -> dict[str, list[str]]:
+        if self._orders is None:
+            self._orders = {}
+            for order in self._store.every(Order):
+                for each in (order.patient_id, order.prescriber_id):
+                    self._orders.setdefault(each, []).append(order.number)
+        return self._orders
 
 
 def _details(text: str) -> tuple[list[tuple[str, str]], list[Change]]:

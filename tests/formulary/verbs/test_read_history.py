@@ -15,15 +15,19 @@ from formulary.catalogue import Catalogue, keys_under
 from formulary.desk import Desk
 from formulary.errors import NotFound
 from formulary.ingredient import Ingredient
+from formulary.orders.order import Purpose
 from formulary.papers.history_paper import history_paper
+from formulary.people import Part
 from formulary.records import rows
 from formulary.records.counters import PASSED_OVER
 from formulary.records.sql_store import SqlStore
 from formulary.review.overriding import Overriding
 from formulary.store import Record, Store
+from formulary.verbs.find_person import find_person
 from formulary.verbs.keep_records import save_house, save_ingredient, save_person
 from formulary.verbs.read_history import NOBODY_ASKED, Happened, history_of
 from formulary.verbs.sign_in import set_pin
+from formulary.verbs.take_order import Asked, take_order
 from tests.formulary.papers.reading import misplaced, missing
 from tests.helpers.desks import ADA, BEN, CID, at
 from tests.helpers.memory_store import MemoryStore
@@ -173,3 +177,13 @@ def test_of_a_setting_within_a_setting_each_change_is_told_by_itself(desk: Desk)
     save_house(at(desk, ADA), replace(desk.house, backups=BackupPlan(daily_at="18:30")))
     newest = history_of(desk.store, "settings").entries[-1]
     assert ("backups.daily_at", "18:30") in {(each.field, each.after) for each in newest.changes}
+
+
+def test_who_was_looked_for_is_told_by_the_order_and_never_by_name(desk: Desk) -> None:
+    order = take_order(desk, Asked(Purpose.PATIENT, patient="Osric Penhale", target="100 g"))
+    find_person(desk, Part.PATIENT, "Penhale")
+    entry = history_of(desk.store, ADA.name).entries[-1]
+    assert entry.verb == "find_person"
+    (told,) = said_with(entry)
+    assert f"seen, by their orders: {order.number}" in told
+    assert "Penhale" not in told
