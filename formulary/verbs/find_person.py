@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from formulary.desk import Desk
 from formulary.errors import Refusal
@@ -38,10 +39,26 @@ def find_person(desk: Desk, part: Part, typed: str) -> tuple[Known, ...]:
     with desk.writing("find_person") as writing:
         named = writing.columns(Identity, ("name", "id"), "part", [part.value])
         fits = sorted((name, known) for name, known in named if _fits(words, name))[:MOST_FOUND]
-        found = writing.having_any(Identity, "id", {known for _, known in fits})
+        found = _once_each(writing.having_any(Identity, "id", {known for _, known in fits}))
         writing.tell(part=part.value, found=len(found), seen=" ".join(each.id for each in found))
     known = (Known(each.id, each.name, each.details or PatientDetails()) for each in found)
     return tuple(sorted(known, key=lambda each: (each.name.casefold(), each.id)))
+
+
+def _once_each(found: Sequence[Identity]) -> list[Identity]:
+    """Return each person once: each order keeps its own, often with the same or no details.
+
+    The newest stays. Who has a name alone is left out beside one of whom more is known.
+    """
+    nothing = PatientDetails()
+    kept: dict[tuple[str, PatientDetails], Identity] = {}
+    for each in sorted(found, key=lambda each: each.id):
+        details = replace(each.details or nothing, again=False)
+        kept[each.name.casefold(), details] = each
+    more = {name for name, details in kept if details != nothing}
+    return [
+        each for (name, details), each in kept.items() if details != nothing or name not in more
+    ]
 
 
 def known_person(store: Reading, identity_id: str) -> Known | None:

@@ -8,6 +8,7 @@ import pytest
 
 from formulary.desk import Desk
 from formulary.errors import Forbidden, Refusal
+from formulary.orders.order import Purpose
 from formulary.patient import PatientDetails
 from formulary.people import Part, Person, Post
 from formulary.verbs.change_order import change_order
@@ -104,3 +105,17 @@ def test_details_of_a_picked_patient_need_no_name(desk: Desk) -> None:
     first = an_order(desk)
     wanted = Asked(patient_id=first.patient_id, details=DETAILS)
     assert take_order(at(desk, CID), wanted).patient_id == first.patient_id
+
+
+def test_who_is_known_from_several_orders_is_listed_once(desk: Desk) -> None:
+    old = PatientDetails(age_months=12 * 83, told_on=desk.today)
+    for details in (None, old, old, None):
+        known = Asked(Purpose.PATIENT, patient="Osric Penhale", details=details, target="100 g")
+        take_order(at(desk, CID), known)
+    (found,) = find_person(at(desk, CID), Part.PATIENT, "penhale")
+    assert found.details == old
+    young = replace(old, age_months=12 * 8)
+    other = Asked(Purpose.PATIENT, patient="Osric Penhale", details=young, target="100 g")
+    take_order(at(desk, CID), other)
+    found_now = find_person(at(desk, CID), Part.PATIENT, "penhale")
+    assert {each.details for each in found_now} == {old, young}, "of one name, two people"
