@@ -14,7 +14,6 @@ from pathlib import Path
 from formulary.backups import aside_name, named
 from formulary.desk import Desk
 from formulary.errors import NotFound, StoreTrouble
-from formulary.formula.version import Formula
 from formulary.messages import message
 from formulary.orders.order import Order
 from formulary.people import Person
@@ -27,7 +26,9 @@ from formulary.records.sql_store import SqlStore
 from formulary.records.troubles import known_trouble, told_of
 from formulary.records.verifying import Progress, verify
 from formulary.store import Entry
-from formulary.verifying import Anchor, Verdict
+from formulary.verifying import Anchor, Flaw, Verdict
+
+_ALL = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +76,11 @@ def tried(
         _bring(backup, phrase, copy)
         store = _opened(copy, backup)
         try:
-            kinds = (Formula, Preparation, Order, Person)
-            held = Held(*(len(store.every(kind)) for kind in kinds))
             verdict = verify(store, _anchors(backup), progress)
-            yield Tried(store, copy, verdict, store.last_entry(), held)
+            if any(each.flaw is Flaw.TABLE_GONE for each in verdict.doubts):
+                yield Tried(store, copy, verdict, None, Held(0, 0, 0, 0))
+            else:
+                yield Tried(store, copy, verdict, store.last_entry(), _held(store))
         finally:
             store.close()
 
@@ -104,6 +106,13 @@ def restore(found: Tried, place: Path, desk: Desk) -> Path | None:
         aside = put_aside(place, desk.clock.now()) if place.exists() else None
         land(found.path, place)
     return aside
+
+
+def _held(store: SqlStore) -> Held:
+    # As the list of formulas counts them: a one-off for a patient isn't in it.
+    formulas = len(store.find_formulas("", limit=_ALL))
+    kinds = (Preparation, Order, Person)
+    return Held(formulas, *(len(store.every(kind)) for kind in kinds))
 
 
 def _anchors(backup: Path) -> list[Anchor]:

@@ -134,3 +134,11 @@ def test_a_passphrase_is_asked_of_the_environment(
     code, said = misce("restore", backup, "--look")
     assert code == 1
     assert "passphrase" in said
+
+
+def test_a_backup_without_a_table_is_looked_into_and_says_which(house: Path, misce: Misce) -> None:
+    with closing(connected(house)) as connection, connection:
+        connection.execute("DROP TABLE formula_search")
+    code, found = misce("restore", str(house), "--look")
+    assert code == 1
+    assert "formula_search" in found["doubts"][0]["sentence"]
