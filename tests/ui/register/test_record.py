@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
+from formulary.bench.kept import BenchEvent
+from formulary.desk import Desk
 from formulary.preparation import Preparation
 from formulary.register.complaint import Complaint, Nature, Teller
 from formulary.register.series import Figure, Measure, series_of
+from tests.helpers.memory_store import MemoryStore
 from tests.helpers.pdf_text import squeezed
 from tests.ui.at_desk import plain, unnamed
 from tests.ui.papers.printing import fake_printer
@@ -132,3 +136,28 @@ def test_a_chart_says_which_batch_lies_outside(page: RegisterPage) -> None:
     (picture,) = page.charts.pictures
     assert "Outside: L-11." in picture.accessibleDescription()
     assert not picture.grab().toImage().isNull()
+
+
+def test_a_signature_says_whether_what_was_signed_is_unchanged(
+    register: RegisterPage, desk: Desk, paste: Preparation, settle: Settle
+) -> None:
+    def of_the_plan() -> tuple[str, str]:
+        register.open_lot(paste.lot)
+        settle()
+        tree = register.details.happenings.events
+        rows = (tree.topLevelItem(row) for row in range(tree.topLevelItemCount()))
+        row = next(each for each in rows if each is not None and each.toolTip(2))
+        tree.setCurrentItem(row)
+        return plain(register.details.happenings.whole.text()), row.text(2)
+
+    whole, by = of_the_plan()
+    assert "What was signed is unchanged since." in whole
+    assert "stand" not in by
+    events = desk.store.having(BenchEvent, preparation_id=paste.id)
+    first = min(events, key=lambda each: each.number)
+    # Written over as somebody could who goes round the program.
+    assert isinstance(desk.store, MemoryStore)
+    desk.store._records[BenchEvent, first.id] = replace(first, person="Somebody else")
+    whole, by = of_the_plan()
+    assert "the signature doesn't stand" in whole
+    assert by.endswith("signature doesn't stand")
