@@ -165,6 +165,13 @@ def ask(keys: BenchKeys, question: Callable[[Desk], T]) -> T:
 
 def prepare(desk: Desk) -> None:
     """Put the cream in use and check the balances, as on any morning; seat nobody anew."""
+    put_cream_in_use(desk)
+    for balance in desk.house.balances:
+        check_balance(desk, balance, [WeightRead(each, each.nominal) for each in balance.weights])
+
+
+def put_cream_in_use(desk: Desk) -> None:
+    """Let one pharmacist write the cream and the other put it in use."""
     people = {each.name: each for each in desk.store.every(Person)}
     author = replace(desk, person=people[OTHER])
     ids = {each.name: each.id for each in desk.store.every(Ingredient)}
@@ -176,5 +183,3 @@ def prepare(desk: Desk) -> None:
         why = "invented for this test"
         override_finding(pharmacist, version.id, each, why, PINS[PHARMACIST])
     put_in_use(pharmacist, version.id, PINS[PHARMACIST])
-    for balance in desk.house.balances:
-        check_balance(desk, balance, [WeightRead(each, each.nominal) for each in balance.weights])

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from formulary.bench.events import Category
 from formulary.bench.stages import Stage
+from formulary.desk import Desk
 from formulary.people import Person
 from tests.flows.bench_house import container_like, mark_high_alert, plug_in
 from tests.flows.bench_keys import OTHER, PHARMACIST, TECHNICIAN, BenchKeys, ask, prepare
@@ -31,10 +32,10 @@ __all__ = ["fake_balance"]
 WITNESSED = "Glycerol 85 %"
 
 
-def seated(qtbot: QtBot, window: Window) -> BenchKeys:
+def seated(qtbot: QtBot, window: Window, prepared: Callable[[Desk], None] = prepare) -> BenchKeys:
     """Return the technician at the bench, in a house where the cream is in use."""
     made = BenchKeys(Keyboard(qtbot, window), window)
-    ask(made, prepare)
+    ask(made, prepared)
     people = ask(made, lambda desk: {each.name: each for each in desk.store.every(Person)})
     window.context.seat(replace(window.context.desk, person=people[TECHNICIAN]))
     return made
