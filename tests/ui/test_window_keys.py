@@ -6,12 +6,14 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from formulary.messages import message
 from tests.ui.conftest import PATIENCE_MS, settled
+from ui.context import PageName
 from ui.formulas.page import FormulasPage
 from ui.labels.page import LabelsPage
 from ui.window import Window
@@ -143,3 +145,21 @@ def test_esc_puts_away_what_lies_on_top_and_only_that(
     assert window.speech.refusal()
     QTest.keyClick(page.search, Qt.Key.Key_Escape)
     assert not window.speech.refusal()
+
+
+def test_no_page_gives_a_key_of_the_window_to_something_else(
+    window: Window, settle: Settle
+) -> None:
+    for name in PageName:
+        window.show_page(name)
+        settle()
+    own = {each.toString() for made in window.actions() for each in made.shortcuts()}
+    taken = [
+        (page.objectName(), made.text(), key.toString())
+        for page in window.pages.values()
+        for made in page.findChildren(QAction)
+        for key in made.shortcuts()
+        if key.toString() in own
+    ]
+    assert own
+    assert taken == []

@@ -115,7 +115,7 @@ FREEZE = StockAct(
 )
 LIFT = StockAct(
     "lift",
-    "Ctrl+Shift+L",
+    "Ctrl+Shift+H",
     ("reason",),
     lambda desk, on, said, by: lift_halt(desk, on.id, by.pin, said["reason"], seen=on.revision),
     "lift_halt",

@@ -276,7 +276,7 @@ def test_a_lot_is_frozen_and_lifted_with_reasons(
     keys(page, "Return")
     settle()
     assert "is frozen: lumps" in page.details.obstacle.text()
-    keys(page, "Ctrl+Shift+L")
+    keys(page, "Ctrl+Shift+H")
     typed("sieved and tested")
     keys(page, "Return")
     settle()
