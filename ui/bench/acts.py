@@ -274,7 +274,7 @@ ACTS: tuple[BenchAct, ...] = (
         lambda state: bool(state.open_deviations),
         lambda scene: [
             Entry("decision", scene.text("act.decision")),
-            Entry("deviation", scene.text("act.deviation"), choices=_deviations(scene)),
+            Entry("deviation", scene.text("act.which_deviation"), choices=_deviations(scene)),
         ],
         lambda _, values: events.DeviationDecided(int(values["deviation"]), values["decision"]),
         signed=True,
