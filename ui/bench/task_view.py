@@ -21,6 +21,7 @@ from formulary.quantity.writing import held_together
 from ui import signs, theme
 from ui.bench.entries import Entries
 from ui.bench.shown import Other, Shown, Values
+from ui.bench.stray_scan import StrayScan
 from ui.bench.typed_ahead import TypedAhead
 from ui.context import Context
 from ui.forms.signed_text import SignedText
@@ -59,6 +60,8 @@ class TaskView(QWidget):
         self.entries = Entries(context, ())
         self._under_way = False
         self._ahead = TypedAhead(self._is_under_way, self)
+        self._stray = StrayScan(self)
+        self._stray.ended.connect(self._say_stray)
         self.heading = label(role="task")
         self.figure = label(role="figure", wrap=False)
         self.gauge = GaugeView()
@@ -68,6 +71,7 @@ class TaskView(QWidget):
         self.accent.triggered.connect(self._act)
         self.accent_button = button(self.accent, accent=True, keys="Return")
         self.accent_button.setAutoDefault(True)
+        self._stray.watch(self.accent_button)
         self._others: list[QAction] = []
         self._other_buttons: list[QPushButton] = []
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -217,10 +221,15 @@ class TaskView(QWidget):
         else:
             self._context.say.tell("ui_bench.not_taken", typed=typed.strip())
 
+    def _say_stray(self, typed: str) -> None:
+        """Say that a scan confirmed nothing here."""
+        self.trouble.say([self._context.text("ui_bench.nothing_asked", typed=typed)])
+
     def _made(self, other: Other) -> QAction:
         made = action(self, other.words, other.keys, lambda: self._do_other(other))
         pressed = button(made)
         pressed.setAutoDefault(True)
+        self._stray.watch(pressed)
         self._other_buttons.append(pressed)
         self._acts.addWidget(pressed)
         return made

@@ -305,6 +305,18 @@ def test_whoever_looks_for_a_lot_meanwhile_is_left_there(
     assert at.focused() is at.page.work_list.search
 
 
+def test_a_stray_scan_confirms_nothing_and_is_named(beside: Bring, job: Job) -> None:
+    at = beside(job)
+    at.enter()
+    at.sign()
+    assert at.heading == "Clear the bench"
+    at.enter(job.containers[WAX].number)
+    assert at.heading == "Clear the bench"
+    assert f"“{job.containers[WAX].number}” isn't asked for here" in at.trouble
+    at.press(Qt.Key.Key_Return)
+    assert at.heading == "Urea"
+
+
 def test_coming_back_to_the_page_keeps_what_was_typed(beside: Bring, job: Job) -> None:
     at = beside(job.cleared())
     at.enter(job.containers[UREA].number)
