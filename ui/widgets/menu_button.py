@@ -22,6 +22,8 @@ class MenuButton(QObject):
     def add(self, act: QAction) -> None:
         """Offer one more act, below the others."""
         self._menu.addAction(act)
+        # By its keys, too: an open menu would take all that is typed from then on.
+        act.triggered.connect(self._menu.close)
 
     def _open(self) -> None:
         self._menu.popup(self.button.mapToGlobal(self.button.rect().bottomLeft()))

@@ -178,6 +178,17 @@ def packed_at(job: Job) -> Job:
     return job
 
 
+def test_the_menu_of_acts_goes_once_an_act_is_chosen_by_its_keys(beside: Bring, job: Job) -> None:
+    at = beside(job.cleared())
+    at.press(Qt.Key.Key_Period, CTRL)
+    menu = QApplication.activePopupWidget()
+    assert menu is not None
+    QTest.keyClick(menu, Qt.Key.Key_D, CTRL | SHIFT)
+    at.settle()
+    assert QApplication.activePopupWidget() is None
+    assert at.focused().accessibleName() == "What went otherwise than written"
+
+
 @pytest.mark.parametrize(
     ("act", "name"),
     [
