@@ -66,10 +66,12 @@ class Entries(QWidget):
 
     @property
     def wanted(self) -> QWidget | None:
-        """The first entry that lacks something, else the first empty one, else the first."""
+        """The first entry that lacks something, else an empty one, the one in use, or the first."""
         lacking = (self.inputs[name] for name in self._entries if self._lacks(name))
         empty = (each for each in self.inputs.values() if _is_empty(each))
-        return next(chain(lacking, empty, self.inputs.values()), None)
+        at = self.window().focusWidget()
+        used = (each for each in self.inputs.values() if at in (each, _line(each)))
+        return next(chain(lacking, empty, used, self.inputs.values()), None)
 
     def in_order(self) -> list[QWidget]:
         """Return what Tab goes through, from the first entry to the last."""

@@ -108,6 +108,7 @@ class TaskView(QWidget):
         self.trouble.say([held_together(each) for each in said])
         self.entries.clear_scan()
         self.wanting.emit()
+        self._type_over()
 
     def hear(self, figure: str) -> None:
         """Show a figure that a balance sent, where a weight is asked for."""
@@ -220,6 +221,12 @@ class TaskView(QWidget):
             line.insert(typed)
         else:
             self._context.say.tell("ui_bench.not_taken", typed=typed.strip())
+
+    def _type_over(self) -> None:
+        """Let what was refused be typed over where it stands."""
+        line = self.window().focusWidget()
+        if isinstance(line, QLineEdit) and self.isAncestorOf(line):
+            line.selectAll()
 
     def _say_stray(self, typed: str) -> None:
         """Say that a scan confirmed nothing here."""

@@ -328,6 +328,21 @@ def test_a_stray_scan_confirms_nothing_and_is_named(beside: Bring, job: Job) -> 
     assert at.heading == "Urea"
 
 
+def test_a_refused_temperature_is_typed_again_where_it_was_typed(
+    beside: Bring, phases: Job
+) -> None:
+    phases.weighs_all()
+    for step in (0, 1):
+        record(phases.desk, phases.lot, StepDone(step))
+    at = beside(phases)
+    at.enter("68")
+    at.enter("60")
+    assert at.trouble
+    assert at.focused().accessibleName().startswith("Phase B is at")
+    at.enter("67")
+    assert at.heading == "Step 3 of 4"
+
+
 def test_coming_back_to_the_page_keeps_what_was_typed(beside: Bring, job: Job) -> None:
     at = beside(job.cleared())
     at.enter(job.containers[UREA].number)
