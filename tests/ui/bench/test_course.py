@@ -494,3 +494,15 @@ def test_release_begins_at_its_top_and_the_signature_is_asked_below_it(
     window, asked = at.page.frameGeometry(), dialog.frameGeometry()
     assert asked.left() > window.center().x()
     assert window.bottom() - asked.bottom() < asked.height()
+
+
+def test_what_is_confirmed_as_the_bench_is_cleared_stands_by_itself(
+    beside: Bring, job: Job
+) -> None:
+    at = beside(job)
+    at.enter()
+    at.sign()
+    shown = at.page.view.shown
+    assert shown.heading == "Clear the bench"
+    assert len(shown.notes) == 1
+    assert any("weren't read today" in said for _, said in shown.sentences)

@@ -179,4 +179,4 @@ def test_the_log_is_seen_when_the_bench_is_cleared(beside: Bring, desk: Desk) ->
     made.enter("21")
     made.press(Qt.Key.Key_Escape)
     assert made.heading == "Clear the bench"
-    assert "21 °C" in plain("\n".join(made.page.view.shown.notes))
+    assert "21 °C" in plain("\n".join(said for _, said in made.page.view.shown.sentences))

@@ -142,8 +142,9 @@ def clear_bench(_task: ClearBench, scene: Scene) -> Shown:
 
     return Shown(
         scene.text("clear.heading"),
-        notes=[*_around(scene), left[0] if left else scene.text("clear.nothing")],
+        notes=[left[0] if left else scene.text("clear.nothing")],
         sentences=[
+            *((Sign.DOT, each) for each in _around(scene)),
             *((Sign.TRIANGLE, each) for each in _unfit(scene)),
             *((Sign.TICK, each) for each in wanted if each in ticks),
         ],
