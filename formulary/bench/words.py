@@ -18,6 +18,7 @@ from formulary.bench.events import (
     HoldLifted,
     Interrupted,
     Moved,
+    QualityTested,
     Recipient,
     Recorded,
     SelfChecked,
@@ -45,6 +46,8 @@ _NAMED: dict[type[StrEnum], str] = {
 def said(recorded: Recorded, state: State) -> Message:
     """Return an event in words, with the names of the state's lines and steps."""
     name = EVENT_NAMES[type(recorded.event)].replace(" ", "_")
+    if isinstance(recorded.event, QualityTested) and not recorded.event.passed:
+        name = "quality_failed"
     return message(f"bench.event.{name}", **_told(recorded, state))
 
 

@@ -13,6 +13,7 @@ from formulary.bench.events import (
     LineTransferred,
     LineWeighed,
     PhasesJoined,
+    QualityTested,
     StepDone,
     VesselWeighed,
 )
@@ -205,6 +206,9 @@ class Course(QObject):
                 "ui_bench.last", ingredient=line.ingredient, verdict=verdict_said(line)
             )
             (page.last if inside else page.last_wrong).say([held_together(told)])
+        if isinstance(event, QualityTested) and not event.passed:
+            failed = self._context.text("ui_bench.test.failed", test=event.test, found=event.found)
+            page.last_wrong.say([held_together(failed)])
         if isinstance(event, STAGE_ENDS) and not work.at.state.transcribed:
             page.where.say(self._unweighed(work))
         if isinstance(event, VesselWeighed):

@@ -12,6 +12,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from formulary.bench.events import (
+    Category,
     Held,
     LabelsPrinted,
     Recipient,
@@ -379,6 +380,26 @@ def test_release_shows_all_and_is_signed_by_who_made_nothing(beside: Bring, desk
     assert at.asking.dialog.alone_because.isHidden()
     at.sign()
     assert stage_of(job) is Stage.RELEASED
+
+
+def test_a_figure_outside_the_limits_of_a_test_is_said_as_it_is_recorded(
+    beside: Bring, desk: Desk
+) -> None:
+    content = four_lines(tests=(QualityTest("pH", "5 to 6"),))
+    job = a_job(desk, content).started("2 x 100 g").cleared()
+    job.packed()
+    at = beside(job)
+    record(job.desk, job.lot, LabelsPrinted((1, 2)))
+    at.settle()
+    at.page.shown()
+    at.settle()
+    assert at.heading == "pH"
+    at.enter("8.1")
+    told = plain(at.page.last_wrong.text())
+    assert told.startswith("pH: 8.1 is outside its limits. A deviation is open")
+    (deviation,) = job.work.state.deviations
+    assert deviation.category is Category.TEST
+    assert "pH, outside its limits: 8.1. Cid Dane" in plain(at.page.record.log.toPlainText())
 
 
 def test_a_jar_that_was_made_for_a_patient_goes_to_that_patient(beside: Bring, desk: Desk) -> None:
