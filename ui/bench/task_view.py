@@ -41,6 +41,7 @@ COLUMNS = 2
 BESIDE = 560
 WEIGHT = "weight"
 """The entry that a balance on a serial line fills."""
+_OF_THE_PAPERS_TIME = ("bench.paper.too_early", "bench.paper.to_come")
 
 
 class TaskView(QWidget):
@@ -100,13 +101,17 @@ class TaskView(QWidget):
         self._notes.setVisible(bool(notes))
 
     def refuse(self, refusal: FormularyError) -> None:
-        """Say why it can't be done, in large type; what was scanned makes room for the next."""
+        """Say why it can't be done, in large type; what was scanned makes room for the next.
+
+        Where it is the paper's time that can't be, the rest of what was typed stands.
+        """
         self._under_way = False
         said, ahead = [self._context.said(refusal.message)], self._ahead.take()
         if ahead.strip():
             said.append(self._context.text("ui_bench.not_taken", typed=ahead.strip()))
         self.trouble.say([held_together(each) for each in said])
-        self.entries.clear_scan()
+        if refusal.message.key not in _OF_THE_PAPERS_TIME:
+            self.entries.clear_scan()
         self.wanting.emit()
         self._type_over()
 

@@ -166,6 +166,18 @@ def test_figures_are_entered_line_by_line_with_the_papers_time_and_person(
     assert "on paper" in at.page.record.log.toPlainText()
 
 
+def test_a_time_that_cant_be_is_typed_again_and_the_container_stands(entering: AtPage) -> None:
+    at, job = entering, entering.job
+    cleared(at)
+    at.enter(job.containers[0].number)
+    at.enter("06:20")
+    assert "06:20" in at.trouble
+    at.enter("09:20")
+    assert at.trouble == ""
+    at.enter("120")
+    assert at.heading == "Wax"
+
+
 def test_the_whole_paper_is_entered_up_to_the_filled_container(entering: AtPage) -> None:
     at, job = entering, entering.job
     cleared(at)
