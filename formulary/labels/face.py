@@ -30,6 +30,7 @@ _FRAME_DOTS = 2
 _INSIDE_FRAME_MM = 0.5
 # Descenders of the line above stay this far from the bars.
 _ABOVE_CODE_MM = 0.3
+_BESIDE_PICTURES_MM = 1.0
 _BAND_AROUND_MM = 0.25
 _LEAST_BELOW_BAND_MM = 0.25
 
@@ -70,7 +71,9 @@ def set_face(face: Face) -> Page:
     codes = _codes(face, box)
     pictures = _pictures(face, box, codes[0].place.left)
     taken = (*pictures, *codes)
-    left = min(each.place.left for each in taken)
+    # A thermometer's figures would read on into what stands beside them.
+    beside = _BESIDE_PICTURES_MM if pictures else 0.0
+    left = min(each.place.left for each in taken) - beside
     highest = min(each.place.top for each in taken)
     corner = Place(left, highest - _ABOVE_CODE_MM, box.right, box.bottom)
     body = _body(face, Room(box, corner, face.from_right))

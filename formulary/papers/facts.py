@@ -25,6 +25,7 @@ from formulary.papers.blocks import (
 from formulary.papers.subject import Subject
 from formulary.papers.words import Words
 from formulary.preparation import Preparation
+from formulary.quantity.writing import held_together
 from formulary.verbs.date_preparation import date_on_record
 from formulary.verbs.list_register import mark_of
 
@@ -89,7 +90,7 @@ def _days(preparation: Preparation, words: Words) -> Iterator[tuple[str, Text]]:
     yield words("facts.use_by"), bold(words.written(preparation.use_by), LARGE)
     dated = date_on_record(preparation)
     if dated is not None:
-        yield words("facts.bound_by"), Text(dated.bound_by)
+        yield words("facts.bound_by"), Text(held_together(dated.bound_by))
 
 
 def _keeping(subject: Subject, words: Words) -> Iterator[tuple[str, Text]]:
