@@ -40,7 +40,8 @@ def take_over_formulas(
 ) -> tuple[Fated, ...]:
     """Keep each file's formula as a draft, all of them or none, and return their fates.
 
-    One that says what its newest version says stays as it is.
+    One that says what its newest version says, or the current one that a house gives out, stays as
+    it is.
     """
     desk.may("write_version")
     seen: dict[str, str] = {}
@@ -71,9 +72,9 @@ def _written(desk: Desk, content: Content, file: FormulaFile, reason: str) -> Fa
         write_version(desk, content)
         return Fated(file.name, Fate.NEW)
     newest = desk.store.versions(known.id)[-1]
-    before = fields_of(newest.content)
+    there = (newest, current_version(desk.store, known.id))
     after = fields_of(completed(content, desk.store.every(Ingredient)))
-    if before == after:
+    if any(fields_of(each.content) == after for each in there):
         return Fated(file.name, Fate.UNCHANGED)
     version = write_version(desk, content, formula_id=known.id, reason=reason)
     numbers = {"version": str(newest.number)}, {"version": str(version.number)}

@@ -166,6 +166,10 @@ def test_a_file_becomes_a_draft_beside_the_version_in_use(desk: Desk) -> None:
     assert fates(take_over_formulas(desk, [other], "clearer")) == [Fate.CHANGED]
     states = [each.state for each in desk.store.versions(version.formula_id)]
     assert states == [State.IN_USE, State.DRAFT]
+    # What the house gives out is still the version in use.
+    given = FormulaFile("given.toml", content)
+    assert fates(take_over_formulas(desk, [given], "no change")) == [Fate.UNCHANGED]
+    assert len(desk.store.versions(version.formula_id)) == 2
     assert [each.purpose for each in house_formulas(desk.store)] == [content.purpose]
 
 
