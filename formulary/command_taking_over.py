@@ -10,7 +10,7 @@ from typing import Any
 
 from formulary.catalogue import Catalogue
 from formulary.command_desk import Answer, acting_desk, catalogue_of, reading_desk
-from formulary.command_writing import whole_folder, write_text
+from formulary.command_writing import whole_folder, write_bytes
 from formulary.errors import Refusal, WrongUsage
 from formulary.exchange.formula_folder import read_folder, write_folder
 from formulary.exchange.table_file import read_table, template
@@ -61,7 +61,7 @@ def write_template(options: Namespace) -> Answer:
     out = Path(options.template)
     if out.exists():
         raise Refusal(message("command.carry.folder_there", place=str(out)))
-    write_text(template(_table(options).columns), out)
+    write_bytes(template(_table(options).columns, out.name), out)
     said = message("command.import.template", out=str(out))
     return Answer({"out": str(out)}, [Catalogue().text(said)])
 

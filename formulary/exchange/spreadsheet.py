@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import warnings
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any
 
@@ -35,6 +35,16 @@ def lines_of_spreadsheet(data: bytes, sign: str) -> Iterator[tuple[int, tuple[st
     """
     _require_small(data)
     yield from _read(data, sign)
+
+
+def empty_spreadsheet(columns: Iterable[str]) -> bytes:
+    """Return a sheet with the names of the columns and nothing below."""
+    import openpyxl
+
+    book, written = openpyxl.Workbook(write_only=True), io.BytesIO()
+    book.create_sheet().append(list(columns))
+    book.save(written)
+    return written.getvalue()
 
 
 def _require_small(data: bytes) -> None:

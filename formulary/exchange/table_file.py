@@ -46,12 +46,17 @@ def rows_of_bytes(data: bytes, columns: Sequence[str], called_by: str, sign: str
     return [*_rows(lines, names, called_by)]
 
 
-def template(columns: Iterable[str]) -> str:
-    """Return a table with the names of the columns and nothing below, with a byte order mark.
+def template(columns: Iterable[str], file: str) -> bytes:
+    """Return a table with the names of the columns and nothing below, as its file's ending asks.
 
-    Spreadsheets take a text without the mark for another encoding.
+    As text it has a byte order mark: spreadsheets take one without for another encoding.
     """
-    return "\N{ZERO WIDTH NO-BREAK SPACE}" + ",".join(columns) + "\r\n"
+    if file.casefold().endswith(".xlsx"):
+        from formulary.exchange.spreadsheet import empty_spreadsheet
+
+        return empty_spreadsheet(columns)
+    text = "\N{ZERO WIDTH NO-BREAK SPACE}" + ",".join(columns) + "\r\n"
+    return text.encode()
 
 
 def _spreadsheet(data: bytes, sign: str) -> Iterator[tuple[int, Cells]]:

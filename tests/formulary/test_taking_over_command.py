@@ -173,6 +173,10 @@ def test_a_template_is_a_table_without_rows(misce: Misce, tmp_path: Path) -> Non
         assert misce("import", sort, "--template", out)[0] == 0
         assert misce("import", sort, out)[1]["rows"] == []
         assert misce("import", sort, "--template", out)[0] == 1
+        sheet = tmp_path / f"{sort}.xlsx"
+        assert misce("import", sort, "--template", sheet)[0] == 0
+        assert sheet.read_bytes().startswith(b"PK")
+        assert misce("import", sort, sheet)[1]["rows"] == []
     assert misce("import", "--template", tmp_path / "x.csv")[0] == 2
     assert misce("import")[0] == 2
 

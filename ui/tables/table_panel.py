@@ -213,4 +213,4 @@ def _look(desk: Desk, sort: TableSort, path: Path) -> Looked:
 
 def _write_empty(sort: TableSort, path: Path) -> None:
     with writing_to(path):
-        path.write_text(template(sort.columns), encoding="utf-8", newline="")
+        path.write_bytes(template(sort.columns, path.name))

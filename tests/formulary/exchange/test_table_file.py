@@ -56,7 +56,7 @@ def test_a_row_over_several_lines_is_called_by_its_first() -> None:
 
 
 def test_the_template_takes_every_column_and_has_no_row() -> None:
-    assert read(template(COLUMNS)) == []
+    assert read(template(COLUMNS, "empty.csv").decode("utf-8-sig")) == []
 
 
 @pytest.mark.parametrize(
