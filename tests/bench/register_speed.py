@@ -113,12 +113,20 @@ def _jars() -> Iterator[tuple[object, ...]]:
     from formulary.canonical import canonical_text
 
     fill = a_preparation().fill
+    bodies = {
+        each: canonical_text(FilledJar("THE JAR", "MADE", each, fill))
+        for each in (Place.SHELF, Place.PATIENT)
+    }
     for number in range(PREPARATIONS):
-        place = Place.SHELF if number < ON_SHELF else Place.PATIENT
-        for jar in range(1, JARS_EACH + 1):
-            kept = FilledJar(f"T26-{number:06d}/{jar}", f"m-{number}", place, fill)
-            body = canonical_text(kept) if place is Place.SHELF else "{}"
-            yield kept.id, body, kept.preparation_id, place.value
+        place, made = Place.SHELF if number < ON_SHELF else Place.PATIENT, f"m-{number}"
+        for each in range(1, JARS_EACH + 1):
+            jar = f"T26-{number:06d}/{each}"
+            yield (
+                jar,
+                bodies[place].replace("THE JAR", jar).replace("MADE", made),
+                made,
+                place.value,
+            )
 
 
 def fill(path: Path) -> None:
