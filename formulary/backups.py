@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
-from pathlib import PurePath
+from pathlib import Path, PurePath
 
 from formulary.errors import BadText
 from formulary.messages import message
@@ -62,6 +62,16 @@ def named(name: str) -> Backup | None:
     except ValueError:
         return None
     return Backup(at, int(found["number"]), found["hash"], found["locked"] is not None)
+
+
+def folder_of(formulary: Path) -> Path:
+    """Return the folder beside a formulary in which its backups are kept unless said otherwise."""
+    return formulary.with_name(f"{formulary.stem}.backups")
+
+
+def folder_for(formulary: Path, chosen: str) -> Path:
+    """Return the folder that a house has chosen for its backups, else the one beside it."""
+    return Path(chosen) if chosen else folder_of(formulary)
 
 
 def aside_name(name: str, what: str, now: datetime) -> str:

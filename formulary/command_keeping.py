@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from formulary import opening
-from formulary.backups import SHOWN, Backup, BackupPlan
+from formulary.backups import SHOWN, Backup, BackupPlan, folder_for
 from formulary.catalogue import Catalogue
 from formulary.clock import SystemClock
 from formulary.command_desk import Answer, acting_desk, catalogue_of
@@ -23,7 +23,7 @@ from formulary.desk import Desk
 from formulary.errors import BadText, FormularyError, NotFound, NotSignedIn, StoreTrouble
 from formulary.house import House
 from formulary.messages import Message, Parameter, message
-from formulary.records.backup import back_up, backups_in, folder_for, rotate
+from formulary.records.backup import back_up, backups_in, rotate
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.sql_store import SqlStore

@@ -23,7 +23,7 @@ def remember(location: str, backups: str = "") -> None:
 
 def backups_of(location: str) -> str:
     """Return where the backups of a file lie: where its house kept them when it was last open."""
-    from formulary.records.backup import folder_for
+    from formulary.backups import folder_for
 
     chosen = str(QSettings().value(_BACKUPS, "")) if location == remembered() else ""
     return str(folder_for(Path(location), chosen))

@@ -28,16 +28,6 @@ Progress: TypeAlias = Callable[[int, int], None]
 _PAGES = 256
 
 
-def folder_of(formulary: Path) -> Path:
-    """Return the folder beside a formulary in which its backups are kept unless said otherwise."""
-    return formulary.with_name(f"{formulary.stem}.backups")
-
-
-def folder_for(formulary: Path, chosen: str) -> Path:
-    """Return the folder that a house has chosen for its backups, else the one beside it."""
-    return Path(chosen) if chosen else folder_of(formulary)
-
-
 def backups_in(folder: Path) -> Sequence[Backup]:
     """Return the backups in a folder, newest first."""
     if not folder.is_dir():

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from formulary import opening
+from formulary.backups import folder_of
 from formulary.command_line import main
 from formulary.people import Identity, Part
-from formulary.records.backup import back_up, folder_of
+from formulary.records.backup import back_up
 from formulary.records.name_key import has_key, key_file, own_key
 from formulary.records.opening import open_store
 from tests.helpers.desks import ADA, CID, MORNING

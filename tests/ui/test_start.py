@@ -42,6 +42,34 @@ print(",".join(each for each in {heavy!r} if each in sys.modules))
 window.close()
 """
 
+_LIST = """
+import sys
+from ui.main import application
+from ui.options import Options
+from ui.context import Context
+from ui.opening import Opening
+import ui.window
+app = application(Options())
+class Window(ui.window.Window):
+    def show_list(self, hits):
+        print(len(hits), ",".join(each for each in {heavy!r} if each in sys.modules))
+        sys.stdout.flush()
+        app.exit()
+window = Window(Context())
+window.show_empty()
+Opening(window, {location!r}).begin()
+app.exec()
+"""
+
+
+def test_nothing_heavy_is_loaded_before_the_list_is_shown(sample_file: Path) -> None:
+    program = _LIST.format(heavy=HEAVY, location=str(sample_file))
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    count, _, heavy = done.stdout.strip().partition(" ")
+    assert (int(count) > 30, heavy) == (True, "")
+
 
 def test_nothing_heavy_is_loaded_before_the_first_paint() -> None:
     program = _SHOW.format(heavy=HEAVY)

@@ -60,7 +60,7 @@ class Keeper(QObject):
     @property
     def folder(self) -> Path | None:
         """Where backups lie."""
-        from formulary.records.backup import folder_for
+        from formulary.backups import folder_for
 
         return None if self.file is None else folder_for(self.file, self.plan.folder)
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from formulary.records.backup import back_up, folder_of
+from formulary.backups import folder_of
+from formulary.records.backup import back_up
 from formulary.records.schema import connected
 from tests.crash.window.in_front import InFront, at_work
 from tests.helpers.desks import ADA, PIN

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from formulary.backups import BackupPlan, named
+from formulary.backups import BackupPlan, folder_of, named
 from formulary.desk import Desk
 from formulary.errors import Forbidden, NotFound, StoreTrouble
 from formulary.house import House
 from formulary.people import Person, Post
-from formulary.records.backup import back_up, backups_in, folder_of, rotate
+from formulary.records.backup import back_up, backups_in, rotate
 from formulary.records.opening import open_store
 from formulary.records.restoring import Tried, restore, tried
 from formulary.records.schema import connected
