@@ -282,17 +282,14 @@ def require_whole(page: Page, content: LabelContent, stock: LabelStock) -> None:
 
 
 def require_clean(seen: Shown, stock: LabelStock) -> None:
-    """No dot is in the margins, and things share none but single dots of the row they touch in.
-
-    Lines may stand closer than a dot is wide; by the description of the page none is on another.
-    """
+    """No dot is in the margins, and none is black in two things at once."""
     dots, first, second = seen.dots, *seen.halves
     ring = int(stock.margin_mm * DOTS / 25.4) - 1
     rows = [dots.pixels[at * dots.stride :][: dots.width] for at in range(dots.height)]
     assert min(map(min, (*rows[:ring], *rows[-ring:]))) > DARK
     assert min(min(*row[:ring], *row[-ring:]) for row in rows) > DARK
     both = int.from_bytes(dark(first)) & int.from_bytes(dark(second))
-    assert not both & (both >> (8 * dots.stride))
+    assert not both
 
 
 _TO_BITS = bytes(1 if level < DARK else 0 for level in range(256))
